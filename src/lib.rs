@@ -1,3 +1,4 @@
 //! roughrun
+pub mod belief;
 pub mod measure;
 pub mod model;
