@@ -1,4 +1,6 @@
 //! roughrun
 pub mod belief;
+pub mod job;
 pub mod measure;
 pub mod model;
+pub mod plan;

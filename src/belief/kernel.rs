@@ -108,6 +108,13 @@ impl<B: BitSet> Sum<B> {
     }
 }
 
+/// Which spells a repeated check was read in, and what it read there.
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
+struct Signature {
+    quiet: bool,
+    at: Vec<(usize, Sees, Option<usize>)>,
+}
+
 /// Misses shared between repeats of one check.
 struct Shared {
     /// For each touch, the shared miss it depends on.
@@ -125,13 +132,13 @@ impl Shared {
             }
         }
         // Checks that always read normal in the same spells act as one check with the joint chance of showing.
-        let mut groups: BTreeMap<(bool, Vec<(usize, Sees, Option<usize>)>), (f64, Vec<usize>)> = BTreeMap::new();
+        let mut groups: BTreeMap<Signature, (f64, Vec<usize>)> = BTreeMap::new();
         for at in by_key.into_values().filter(|at| at.len() > 1) {
             let quiet = at.iter().all(|i| touches[*i].bit.is_none());
             let mut signature: Vec<(usize, Sees, Option<usize>)> =
                 at.iter().map(|i| (touches[*i].spell, touches[*i].sees, touches[*i].bit)).collect();
             signature.sort_unstable();
-            let group = groups.entry((quiet, signature)).or_insert((0.0, Vec::new()));
+            let group = groups.entry(Signature { quiet, at: signature }).or_insert((0.0, Vec::new()));
             group.0 = 1.0 - (1.0 - group.0) * (1.0 - touches[at[0]].chance);
             group.1.extend(at);
         }

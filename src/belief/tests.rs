@@ -15,7 +15,7 @@ struct Brute<'a> {
 
 #[derive(Clone)]
 struct World {
-    /// For each cause: the spell from which it is gone (usize::MAX: never), or none if it never was there.
+    /// For each cause: the spell from which it is gone (`usize::MAX`: never), or none if it never was there.
     end: Vec<Option<usize>>,
     awake: Vec<Vec<bool>>,
     weight: f64,
