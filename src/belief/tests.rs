@@ -1,5 +1,5 @@
 //! The walk against plain enumeration of every world, on small models of every kind.
-#![allow(clippy::unwrap_used, clippy::panic)]
+#![allow(clippy::unwrap_used, clippy::panic, clippy::needless_pass_by_value, clippy::needless_range_loop)]
 
 use proptest::prelude::*;
 

@@ -12,7 +12,7 @@ use super::state::{Done, Given, Origin, Spell, State};
 ///
 /// # Errors
 /// The number of the first entry that does not fit, and why.
-pub fn fold(model: &Model, log: &[Logged]) -> Result<State, (u64, Refusal)> {
+pub(super) fn fold(model: &Model, log: &[Logged]) -> Result<State, (u64, Refusal)> {
     let standing = standing(log)?;
     let (first, rest) = standing.split_first().ok_or((0, Refusal::Opening))?;
     let Entry::Opened(opening) = &first.1 else { return Err((first.0, Refusal::Opening)) };
@@ -28,7 +28,7 @@ pub fn fold(model: &Model, log: &[Logged]) -> Result<State, (u64, Refusal)> {
 ///
 /// # Errors
 /// The number of an undo or amendment that points nowhere.
-pub fn standing(log: &[Logged]) -> Result<Vec<(u64, Entry)>, (u64, Refusal)> {
+pub(super) fn standing(log: &[Logged]) -> Result<Vec<(u64, Entry)>, (u64, Refusal)> {
     let mut standing: Vec<(u64, Entry)> = Vec::new();
     for logged in log {
         match &logged.entry {

@@ -73,10 +73,10 @@ pub fn advise(situation: &Situation<'_>) -> Advice {
     for candidate in candidates.iter().take(IN_FULL) {
         next.push(in_full(situation, &hypotheses, candidate, to_come));
     }
-    if let Some((id, probability)) = top {
-        if !next.iter().any(|s| s.action == Action::Correct(id)) {
-            next.push(correct(situation, id, probability, to_come));
-        }
+    if let Some((id, probability)) = top
+        && !next.iter().any(|s| s.action == Action::Correct(id))
+    {
+        next.push(correct(situation, id, probability, to_come));
     }
     if next.is_empty() {
         next.push(plain(Action::CloseNotFound, 0.0, 0.0, why_end(Action::CloseNotFound, something_left)));
