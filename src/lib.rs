@@ -4,3 +4,4 @@ pub mod job;
 pub mod measure;
 pub mod model;
 pub mod plan;
+pub mod teststand;

@@ -26,6 +26,9 @@ pub enum Entry {
     Showing {
         /// Yes or no; none takes an earlier word in this spell back.
         showing: Option<bool>,
+        /// Whether the engine was closed up and run to find out, which takes the minutes of a proof run.
+        #[serde(default)]
+        ran: bool,
     },
     /// A check was made.
     Answer(Answer),

@@ -120,7 +120,11 @@ impl State {
                 self.work(model, &provocation.open, &[], provocation.minutes);
                 self.begin(number, conditions, Origin::Work, None);
             }
-            Entry::Showing { showing } => {
+            Entry::Showing { showing, ran } => {
+                if *ran {
+                    self.close_up(model);
+                    self.minutes += model[self.complaint].proof.minutes;
+                }
                 if let Some(spell) = self.spells.last_mut() {
                     spell.showing = *showing;
                 }
