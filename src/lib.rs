@@ -1,1 +1,3 @@
 //! roughrun
+
+pub mod measure;
