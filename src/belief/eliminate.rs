@@ -9,7 +9,11 @@ use super::findings::{Closing, Findings};
 use super::kernel::{Kernel, Weights};
 
 /// States kept at a step; the lightest beyond it are dropped and counted in the bound.
-const MOST_STATES: usize = 1 << 14;
+const MOST_STATES: usize = 1 << 16;
+/// From so many states on, those that weigh next to nothing beside the rest are dropped and counted in the bound.
+const MANY_STATES: usize = 1 << 12;
+/// What "next to nothing" is, as a share of all states of the step.
+const NEXT_TO_NOTHING: f64 = 1e-17;
 
 /// A step of the walk.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -203,6 +207,8 @@ fn prune<B: BitSet>(next: &mut Vec<(B, f64)>, leads: &mut [u32]) -> f64 {
         let mut weights: Vec<f64> = next.iter().map(|(_, w)| *w).collect();
         let (_, at, _) = weights.select_nth_unstable_by(MOST_STATES, |a, b| b.total_cmp(a));
         *at
+    } else if next.len() > MANY_STATES {
+        NEXT_TO_NOTHING * next.iter().map(|(_, w)| w).sum::<f64>()
     } else {
         0.0
     };

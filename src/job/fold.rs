@@ -1,6 +1,6 @@
 //! The fold: the only way a job's state changes.
 
-use crate::measure::{Context, judge, parse_reading};
+use crate::measure::{Context, Reading, judge, parse_reading};
 use crate::model::{AccessId, CheckId, Conditions, Fitted, HazardId, Model, Seen, Side, Site, Warning};
 
 use super::entry::{Answer, Entry, Levels, Logged, Opening};
@@ -195,7 +195,7 @@ impl State {
             Some(typed) => {
                 let limit = check.limit.ok_or_else(|| Refusal::TakesNoReading(check.name.clone()))?;
                 let limit = &model.limits[limit];
-                Some(parse_reading(typed, limit.dimension, limit.unit.as_ref())?)
+                Some(parse_reading(typed, limit.dimension, Some(&limit.unit))?)
             }
             None => None,
         };
@@ -295,7 +295,7 @@ impl State {
 fn judge_one(model: &Model, all: &[Given], given: &mut Given) {
     given.judged = given.reading.as_ref().and_then(|reading| {
         let limit = &model.limits[model[given.check].limit?];
-        Some(judge(limit, reading, &context(model, all, given)))
+        Some(judge(limit, reading, &context(model, all, given)).map_err(|more| more.to_string()))
     });
     given.weights = weights(model, given);
 }
@@ -303,7 +303,10 @@ fn judge_one(model: &Model, all: &[Given], given: &mut Given) {
 /// What a reading is compared with.
 fn context(model: &Model, all: &[Given], given: &Given) -> Context {
     let check = &model[given.check];
-    let value = |g: &Given| g.reading.as_ref().and_then(crate::measure::Reading::value);
+    let value = |g: &Given| match g.reading {
+        Some(Reading::Value { quantity, .. }) => Some(quantity.value),
+        Some(Reading::Open) | None => None,
+    };
     let like = |g: &&Given| model[g.check].name == check.name && g.number != given.number;
     let feet = match check.site {
         Site::Plug(side, n) => model.layout.side(side).lead_feet.get(&n).copied(),
@@ -324,7 +327,7 @@ fn context(model: &Model, all: &[Given], given: &Given) -> Context {
         other_side: other.filter_map(value).next_back(),
         before: before.filter_map(value).next_back(),
         celsius: given.celsius,
-        ..Context::default()
+        instrument: None,
     }
 }
 
@@ -340,7 +343,7 @@ fn weights(model: &Model, given: &Given) -> Vec<f64> {
         weights[place(seen)] = 1.0;
         return weights;
     }
-    for (name, weight) in given.judged.iter().flat_map(|j| &j.weights) {
+    for (name, weight) in given.judged.iter().flatten().flat_map(|j| &j.weights) {
         // A limit may name outcomes that this layout's check has lost; they cannot be what is there.
         if let Some(seen) = check.seen(name) {
             weights[place(seen)] = weight.clamp(0.0, 1.0);

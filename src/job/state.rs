@@ -52,8 +52,8 @@ pub struct Given {
     pub typed: String,
     /// Temperature of the part, in degrees Celsius, where taken.
     pub celsius: Option<f64>,
-    /// What the limit says of the reading, once it can.
-    pub judged: Option<Judgement>,
+    /// What the limit says of the reading, or what it still needs to say it.
+    pub judged: Option<Result<Judgement, String>>,
     /// Weight of each abnormal outcome in order, then of normal; empty while it cannot be judged.
     pub weights: Vec<f64>,
 }
