@@ -50,7 +50,7 @@ fn draw(rng: &mut impl Rng, seed: u64) -> Problem {
     let checks: Vec<(Sees, Vec<Event>)> = (0..3)
         .map(|_| {
             let sees = if rng.random::<f64>() < 0.7 { Sees::Awake } else { Sees::Present };
-            (sees, (0..1 + rng.random_range(0..3usize)).map(|_| event(rng, n)).collect())
+            (sees, (0..=rng.random_range(0..3usize)).map(|_| event(rng, n)).collect())
         })
         .collect();
     let mut observations = Vec::new();
