@@ -113,17 +113,13 @@ impl State {
             }
             Entry::Provoked { provocation } => {
                 let provocation = &model[names::provocation(model, provocation)?];
-                let mut conditions = self.conditions();
-                for (condition, level) in &provocation.sets {
-                    conditions.0[*condition] = *level;
-                }
-                self.work(model, &provocation.open, &[], provocation.minutes);
-                self.begin(number, conditions, Origin::Work, None);
+                let reached = self.work(model, &provocation.open, &[], provocation.minutes);
+                self.begin(number, reached.with(&provocation.sets), Origin::Work, None);
             }
             Entry::Showing { showing, ran } => {
                 if *ran {
-                    self.close_up(model);
-                    self.minutes += model[self.complaint].proof.minutes;
+                    let reached = self.run(model);
+                    self.settle(number, reached);
                 }
                 if let Some(spell) = self.spells.last_mut() {
                     spell.showing = *showing;
@@ -142,9 +138,7 @@ impl State {
             Entry::Corrected { correction, at } => self.corrected(model, number, correction, *at)?,
             Entry::ProofRun { showing, levels } => {
                 let conditions = with_levels(model, &self.reported, levels)?;
-                let minutes = model[self.complaint].proof.minutes;
-                self.close_up(model);
-                self.minutes += minutes;
+                self.run(model);
                 self.begin(number, conditions, Origin::Proof, Some(*showing));
             }
             Entry::Acknowledged { hazard } => {
@@ -153,10 +147,8 @@ impl State {
             }
             Entry::Access { access, at, open } => {
                 let id = names::access(model, access, *at)?;
-                let (set, minutes) =
-                    if *open { model.reach(&self.access, &[id], &[]) } else { model.reach(&self.access, &[], &[id]) };
-                self.access = set;
-                self.minutes += minutes;
+                let reached = if *open { self.work(model, &[id], &[], 0.0) } else { self.work(model, &[], &[id], 0.0) };
+                self.settle(number, reached);
             }
             Entry::Note { .. } => {}
             // The list of standing entries holds neither.
@@ -171,17 +163,32 @@ impl State {
         self.skipped.clear();
     }
 
-    /// Spends minutes, after getting to the access that is needed.
-    fn work(&mut self, model: &Model, open: &[AccessId], closed: &[AccessId], minutes: f64) {
+    /// Spends minutes, after getting to the access that is needed. Returns the conditions that the access leaves.
+    fn work(&mut self, model: &Model, open: &[AccessId], closed: &[AccessId], minutes: f64) -> Conditions {
         let (access, moving) = model.reach(&self.access, open, closed);
+        let reached = model.conditions_after(&self.access, &access, &self.conditions());
         self.access = access;
         self.minutes += moving + minutes;
+        reached
     }
 
-    /// Closes the engine up, as for a run.
-    fn close_up(&mut self, model: &Model) {
-        let all: Vec<AccessId> = self.access.iter().collect();
-        self.work(model, &[], &all, 0.0);
+    /// Closes the engine up and runs it as for a proof run, whose minutes include the start.
+    fn run(&mut self, model: &Model) -> Conditions {
+        let running = model.running();
+        let others: Vec<AccessId> = self.access.iter().filter(|id| !running.contains(id)).collect();
+        let (closed, closing) = model.reach(&self.access, &[], &others);
+        let (access, _) = model.reach(&closed, &running, &[]);
+        let reached = model.conditions_after(&self.access, &access, &self.conditions());
+        self.access = access;
+        self.minutes += closing + model[self.complaint].proof.minutes;
+        reached
+    }
+
+    /// Begins a new spell where the conditions have changed: a fault may wake or fall asleep with them.
+    fn settle(&mut self, number: u64, reached: Conditions) {
+        if reached != self.conditions() {
+            self.begin(number, reached, Origin::Work, None);
+        }
     }
 
     fn answer(&mut self, model: &Model, number: u64, answer: &Answer) -> Result<(), Refusal> {
@@ -207,7 +214,8 @@ impl State {
                 "the temperature of the part is outside -60 to 400 C; give it in degrees Celsius".into(),
             ));
         }
-        self.work(model, &check.open, &check.closed, check.minutes);
+        let reached = self.work(model, &check.open, &check.closed, check.minutes);
+        self.settle(number, reached);
         let spell = self.now();
         // The same check at the same site in the same spell tells nothing new: the later word stands for both.
         self.given.retain(|g| !(g.check == id && g.spell == spell));
@@ -260,9 +268,8 @@ impl State {
     fn corrected(&mut self, model: &Model, number: u64, name: &str, at: Site) -> Result<(), Refusal> {
         let id = names::correction(model, name, at)?;
         let correction = &model[id];
-        self.work(model, &correction.open, &[], correction.minutes);
-        let conditions = self.conditions();
-        self.begin(number, conditions, Origin::Work, None);
+        let reached = self.work(model, &correction.open, &[], correction.minutes);
+        self.begin(number, reached, Origin::Work, None);
         self.done.push(Done { number, correction: id, from: self.now() });
         // Work on what grounds a side means that it has to be proven again.
         let shows_live = |cause: &crate::model::CauseId, side: Side| {

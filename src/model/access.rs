@@ -1,6 +1,6 @@
 //! Getting from one access state to another, and what it costs in minutes.
 
-use super::{AccessId, AccessSet, Model};
+use super::{AccessId, AccessSet, Conditions, Model};
 
 impl Model {
     /// The access state reached from `from` when `open` must be open and `closed` closed, and the minutes it takes.
@@ -26,6 +26,21 @@ impl Model {
             self.unshut(&mut set, *id, &mut minutes, self.access.len());
         }
         (set, minutes)
+    }
+
+    /// Conditions after the access has changed: what was closed first, then what was opened.
+    #[must_use]
+    pub fn conditions_after(&self, before: &AccessSet, after: &AccessSet, conditions: &Conditions) -> Conditions {
+        let closed = before.iter().filter(|id| !after.has(*id)).flat_map(|id| &self[id].closes_with);
+        let opened = after.iter().filter(|id| !before.has(*id)).flat_map(|id| &self[id].opens_with);
+        let sets: Vec<(usize, usize)> = closed.chain(opened).copied().collect();
+        conditions.with(&sets)
+    }
+
+    /// The access states that a running engine needs: those that bring conditions when opened.
+    #[must_use]
+    pub fn running(&self) -> Vec<AccessId> {
+        (0..self.access.len()).map(AccessId).filter(|id| !self[*id].opens_with.is_empty()).collect()
     }
 
     /// Closes a state and all that needs it.

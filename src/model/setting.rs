@@ -24,6 +24,18 @@ impl Conditions {
         Self(vec![0; kinds.len()])
     }
 
+    /// The same with some levels set.
+    #[must_use]
+    pub fn with(&self, sets: &[(usize, usize)]) -> Self {
+        let mut conditions = self.clone();
+        for (condition, level) in sets {
+            if let Some(at) = conditions.0.get_mut(*condition) {
+                *at = *level;
+            }
+        }
+        conditions
+    }
+
     /// In words: "hot, dry, still".
     #[must_use]
     pub fn words(&self, kinds: &[Condition]) -> String {
@@ -54,6 +66,10 @@ pub struct Access {
     pub needs: Vec<AccessId>,
     /// What must be closed while it is open.
     pub not_with: Vec<AccessId>,
+    /// (condition, level) that opening it brings: a running engine shakes.
+    pub opens_with: Vec<(usize, usize)>,
+    /// (condition, level) that closing it brings: a stopped engine has no load.
+    pub closes_with: Vec<(usize, usize)>,
 }
 
 /// The access states that are open now, sorted.

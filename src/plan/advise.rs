@@ -1,6 +1,10 @@
 //! The rule that chooses the next action.
 
-use crate::model::{CauseId, CheckId, CorrectionId, CorrectionKind, Model, ProvocationId, Sees};
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use crate::model::{CauseId, CheckId, Conditions, CorrectionId, CorrectionKind, Model, ProvocationId, Sees};
 
 use super::Situation;
 use super::advice::{Action, Advice, Suggestion};
@@ -116,34 +120,56 @@ fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> Vec<Candida
         .filter(|id| !situation.barred.contains(id))
         .map(|id| (id, look(situation, id)))
         .collect();
+    let spells = Spells::new(situation);
     for (id, look) in &looks {
-        let answered =
-            situation.answered.iter().any(|(check, now)| check == id && (*now || look.sees == Sees::Present));
-        if answered {
+        let check = &model[*id];
+        let (access, moving) = model.reach(situation.access, &check.open, &check.closed);
+        let conditions = model.conditions_after(situation.access, &access, &situation.conditions);
+        let stays = conditions == situation.conditions;
+        let answered = |(other, now): &(CheckId, bool)| other == id && (*now && stays || look.sees == Sees::Present);
+        if situation.answered.iter().any(answered) {
             continue;
         }
-        let prospect = Prospect::of(hypotheses, look, Moment::Now);
-        let check = &model[*id];
-        let (_, moving) = model.reach(situation.access, &check.open, &check.closed);
-        let charged = check.minutes + OWN_SHARE_OF_ACCESS * moving;
         found.push(Candidate {
             action: Action::Check(*id),
             then: None,
             minutes: check.minutes + moving,
-            charged,
-            prospect,
+            charged: check.minutes + OWN_SHARE_OF_ACCESS * moving,
+            prospect: Prospect::of(hypotheses, look, &spells.moment(&conditions)),
         });
     }
-    if situation.showing.is_none() {
-        let prospect = Prospect::of(hypotheses, &showing(situation), Moment::Now);
-        let minutes = run_minutes(situation);
+    let (run, minutes) = run(situation);
+    if situation.showing.is_none() || run != situation.conditions {
+        let prospect = Prospect::of(hypotheses, &showing(situation), &spells.moment(&run));
         found.push(Candidate { action: Action::SeeWhetherItShows, then: None, minutes, charged: minutes, prospect });
     }
     for id in (0..model.provocations.len()).map(ProvocationId) {
-        found.extend(best_in_provocation(situation, hypotheses, &looks, id));
+        found.extend(best_in_provocation(situation, hypotheses, &looks, &spells, id));
     }
     found.retain(|c| c.prospect.nats > NOTHING_TO_LEARN);
     found
+}
+
+/// The chance of each cause to be awake, for every set of conditions that the next step can reach.
+struct Spells<'a> {
+    situation: &'a Situation<'a>,
+    chances: RefCell<BTreeMap<Vec<usize>, Rc<[f64]>>>,
+}
+
+impl<'a> Spells<'a> {
+    fn new(situation: &'a Situation<'a>) -> Self {
+        Self { situation, chances: RefCell::default() }
+    }
+
+    /// The moment of a look under conditions: now where they are as they are, else a new spell.
+    fn moment(&self, conditions: &Conditions) -> Moment {
+        if *conditions == self.situation.conditions {
+            return Moment::Now;
+        }
+        let mut chances = self.chances.borrow_mut();
+        let known = chances.entry(conditions.0.clone());
+        Moment::New(Rc::clone(known.or_insert_with(|| waking(self.situation.model, &conditions.0).into())))
+    }
 }
 
 /// The best check in the spell that a provocation would begin.
@@ -151,32 +177,30 @@ fn best_in_provocation(
     situation: &Situation<'_>,
     hypotheses: &Hypotheses,
     looks: &[(CheckId, Look<'_>)],
+    spells: &Spells<'_>,
     id: ProvocationId,
 ) -> Option<Candidate> {
     let model = situation.model;
     let provocation = &model[id];
-    let mut conditions = situation.conditions.clone();
-    for (condition, level) in &provocation.sets {
-        conditions.0[*condition] = *level;
-    }
+    let (access, opening) = model.reach(situation.access, &provocation.open, &[]);
+    let conditions = model.conditions_after(situation.access, &access, &situation.conditions).with(&provocation.sets);
     if conditions == situation.conditions {
         return None;
     }
-    let chances = waking(model, &conditions.0);
-    let (access, opening) = model.reach(situation.access, &provocation.open, &[]);
     let before = opening + provocation.minutes;
-    let in_it = |then: Option<CheckId>, look: &Look<'_>, moving: f64, own: f64| Candidate {
+    let in_it = |then: Option<CheckId>, look: &Look<'_>, conditions: &Conditions, moving: f64, own: f64| Candidate {
         action: Action::Provoke(id),
         then,
         minutes: before + moving + own,
         charged: OWN_SHARE_OF_PROVOCATION * before + OWN_SHARE_OF_ACCESS * moving + own,
-        prospect: Prospect::of(hypotheses, look, Moment::New(&chances)),
+        prospect: Prospect::of(hypotheses, look, &spells.moment(conditions)),
     };
     let checks = looks.iter().filter(|(_, look)| look.sees == Sees::Awake).map(|(check, look)| {
-        let (_, moving) = model.reach(&access, &model[*check].open, &model[*check].closed);
-        in_it(Some(*check), look, moving, model[*check].minutes)
+        let (reached, moving) = model.reach(&access, &model[*check].open, &model[*check].closed);
+        let conditions = model.conditions_after(&access, &reached, &conditions);
+        in_it(Some(*check), look, &conditions, moving, model[*check].minutes)
     });
-    let shows = in_it(None, &showing(situation), 0.0, run_minutes(situation));
+    let shows = in_it(None, &showing(situation), &conditions, 0.0, model[situation.complaint].proof.minutes);
     checks.chain([shows]).max_by(|a, b| a.worth().total_cmp(&b.worth()))
 }
 
@@ -194,17 +218,21 @@ fn showing<'a>(situation: &Situation<'a>) -> Look<'a> {
     Look { sees: Sees::Awake, events: vec![&situation.model[situation.complaint].event], fresh: 1.0 }
 }
 
-/// Minutes to run the engine and see whether the complaint shows.
-fn run_minutes(situation: &Situation<'_>) -> f64 {
-    let all: Vec<_> = situation.access.iter().collect();
-    let (_, closing) = situation.model.reach(situation.access, &[], &all);
-    closing + situation.model[situation.complaint].proof.minutes
+/// The conditions and minutes of running the engine to see whether the complaint shows.
+fn run(situation: &Situation<'_>) -> (Conditions, f64) {
+    let model = situation.model;
+    let running = model.running();
+    let others: Vec<_> = situation.access.iter().filter(|id| !running.contains(id)).collect();
+    let (closed, closing) = model.reach(situation.access, &[], &others);
+    let (access, _) = model.reach(&closed, &running, &[]);
+    let conditions = model.conditions_after(situation.access, &access, &situation.conditions);
+    (conditions, closing + model[situation.complaint].proof.minutes)
 }
 
 fn proof_run(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64) -> Suggestion {
     let chances = waking(situation.model, &situation.reported.0);
-    let prospect = Prospect::of(hypotheses, &showing(situation), Moment::New(&chances));
-    let minutes = run_minutes(situation);
+    let prospect = Prospect::of(hypotheses, &showing(situation), &Moment::New(chances.into()));
+    let (_, minutes) = run(situation);
     Suggestion {
         action: Action::ProofRun,
         then: None,

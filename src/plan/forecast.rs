@@ -1,6 +1,7 @@
 //! What a check would show, and what it would leave: probabilities of its outcomes and the information they bring.
 
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 use crate::model::{CauseId, Event, Model, Seen, Sees};
 
@@ -17,12 +18,12 @@ pub(super) struct Look<'a> {
 }
 
 /// When the look is made.
-#[derive(Clone, Copy)]
-pub(super) enum Moment<'a> {
+#[derive(Clone)]
+pub(super) enum Moment {
     /// In the spell it is now.
     Now,
     /// In a new spell, in which each cause is awake with the chance given.
-    New(&'a [f64]),
+    New(Rc<[f64]>),
 }
 
 /// What a look would bring.
@@ -38,7 +39,7 @@ pub(super) struct Prospect {
 }
 
 impl Prospect {
-    pub(super) fn of(hypotheses: &Hypotheses, look: &Look<'_>, moment: Moment<'_>) -> Self {
+    pub(super) fn of(hypotheses: &Hypotheses, look: &Look<'_>, moment: &Moment) -> Self {
         let otherwise = outcome_chances(look, &|_| 0.0);
         let mut concerned: BTreeMap<usize, Vec<f64>> = BTreeMap::new();
         for cause in look.events.iter().flat_map(|e| causes(e)) {
