@@ -154,12 +154,22 @@ impl Layout {
             }
     }
 
-    /// The sites of a kind that a reference from `from` means: the same or the one enclosing site, else all enclosed ones.
+    /// The sites of a kind that a reference from `from` means: the same or the one enclosing site, else all enclosed ones, else
+    /// all that share a plug with it (a side and a cylinder cross without one enclosing the other).
     #[must_use]
     pub fn related(&self, from: Site, kind: SiteKind) -> Vec<Site> {
         let sites = self.sites(kind);
         let up: Vec<Site> = sites.iter().copied().filter(|s| self.encloses(*s, from)).collect();
-        if up.is_empty() { sites.into_iter().filter(|s| self.encloses(from, *s)).collect() } else { up }
+        if !up.is_empty() {
+            return up;
+        }
+        let down: Vec<Site> = sites.iter().copied().filter(|s| self.encloses(from, *s)).collect();
+        if !down.is_empty() {
+            return down;
+        }
+        let plugs = self.sites(SiteKind::Plug);
+        let crosses = |s: &Site| plugs.iter().any(|plug| self.encloses(from, *plug) && self.encloses(*s, *plug));
+        sites.into_iter().filter(crosses).collect()
     }
 
     /// Tags that a site answers to in `only:`.
