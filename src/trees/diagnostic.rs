@@ -4,7 +4,7 @@
 
 use std::ops::Range;
 
-use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use serde::Serialize;
 
 use super::node::{File, Place};
@@ -30,6 +30,9 @@ pub struct Diagnostic {
     /// The bytes of `text` that are meant.
     #[serde(skip)]
     mark: Range<usize>,
+    /// Characters of the line left out before `text`.
+    #[serde(skip)]
+    shift: usize,
 }
 
 /// Characters shown before the column of a long line, and the most shown of any line.
@@ -70,6 +73,7 @@ impl Diagnostic {
             message: safe_short(message, LONGEST),
             mend: safe_short(mend, LONGEST),
             mark,
+            shift: first,
         }
     }
 
@@ -83,12 +87,23 @@ impl Diagnostic {
     #[must_use]
     pub fn render(&self) -> String {
         let title = Level::ERROR.primary_title(self.message.as_str()).id(self.code);
+        let help = Level::HELP.message(self.mend.as_str());
+        let mut drawn = Group::with_title(title);
         let snippet = Snippet::source(self.text.as_str())
             .line_start(self.line)
-            .path(format!("{}:{}:{}", self.file, self.line, self.column))
             .annotation(AnnotationKind::Primary.span(self.mark.clone()));
-        let help = Level::HELP.message(self.mend.as_str());
-        Renderer::plain().term_width(WIDEST + 40).render(&[title.element(snippet).element(help)])
+        if self.text.is_empty() {
+            if !self.file.is_empty() {
+                drawn = drawn.element(Origin::path(self.file.as_str()));
+            }
+        } else if self.shift == 0 {
+            drawn = drawn.element(snippet.path(self.file.as_str()));
+        } else {
+            // The column in the snippet would count from where the line was cut.
+            let origin = Origin::path(self.file.as_str()).line(self.line).char_column(self.column);
+            drawn = drawn.element(origin).element(snippet);
+        }
+        Renderer::plain().term_width(WIDEST + 40).render(&[drawn.element(help)])
     }
 }
 

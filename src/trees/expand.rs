@@ -11,10 +11,10 @@ use super::event::{event, is_empty};
 use super::faults::{Faults, code};
 use super::gates::{self, Effects, Member, Members};
 use super::ground::Ground;
-use super::limits;
 use super::lower;
 use super::reach::Reach;
 use super::twin::{CheckTwin, ComplaintTwin, LimitTwin, ShowTwin};
+use crate::measure::Limit;
 use crate::model::{
     Cause, CauseId, Check, Complaint, Correction, Event, FaultGraph, Layout, Model, Node, Outcome, ProofRun,
     Provocation, Site,
@@ -29,8 +29,14 @@ const UNKNOWN_SHOWS: f64 = 0.9;
 
 /// Expands a tree over a layout. The model counts only where no fault was noted.
 ///
-/// `limits` are those in force in this layout, in the order of their declaration.
-pub(super) fn expand(declared: &Declared, layout: &Layout, limits: &[LimitTwin], faults: &mut Faults) -> Option<Model> {
+/// `in_force` and `limits` are the limits in this layout as written and as judged by, in the order of their declaration.
+pub(super) fn expand(
+    declared: &Declared,
+    layout: &Layout,
+    in_force: &[LimitTwin],
+    limits: Vec<Limit>,
+    faults: &mut Faults,
+) -> Option<Model> {
     let ground = Ground::of(layout);
     too_large(declared, &ground, faults)?;
     let mut members = Members::default();
@@ -42,7 +48,7 @@ pub(super) fn expand(declared: &Declared, layout: &Layout, limits: &[LimitTwin],
         members: &members,
         effects: &effects,
         reach: Reach::expand(declared, &ground),
-        limits,
+        limits: in_force,
     };
     let unknown = CauseId(causes.len());
     causes.push(lower::unknown(declared, declared.unknown.items.first()?));
@@ -50,6 +56,7 @@ pub(super) fn expand(declared: &Declared, layout: &Layout, limits: &[LimitTwin],
     let checks = parts.checks(faults);
     let corrections = parts.corrections();
     let provocations = parts.provocations();
+    coverage(declared, layout, &causes, &checks, &corrections, faults);
     let graph = parts.graph(&causes, &complaints, unknown, faults)?;
     Some(Model {
         layout: layout.clone(),
@@ -57,7 +64,7 @@ pub(super) fn expand(declared: &Declared, layout: &Layout, limits: &[LimitTwin],
         conditions: lower::conditions(declared),
         hazards: lower::hazards(declared),
         access: parts.reach.list,
-        limits: limits::lower(limits),
+        limits,
         causes,
         effects: effects.list,
         complaints,
@@ -98,6 +105,46 @@ fn causes(declared: &Declared, ground: &Ground<'_>, members: &mut Members) -> Ve
         }
     }
     list
+}
+
+/// That each cause of the layout can be seen by a check there and cured by a correction there.
+fn coverage(
+    declared: &Declared,
+    layout: &Layout,
+    causes: &[Cause],
+    checks: &[Check],
+    corrections: &[Correction],
+    faults: &mut Faults,
+) {
+    let (mut seen, mut cured) = (vec![false; causes.len()], vec![false; causes.len()]);
+    for event in checks.iter().flat_map(|check| &check.outcomes).map(|outcome| &outcome.event) {
+        event.causes.iter().for_each(|(id, _)| seen[id.0] = true);
+        event.gates.iter().flat_map(|(gate, _)| gate.causes()).for_each(|id| seen[id.0] = true);
+    }
+    corrections.iter().flat_map(|correction| &correction.cures).for_each(|id| cured[id.0] = true);
+    // The last is the unknown cause, which only the complaint and the proof run see.
+    for (i, cause) in causes.iter().enumerate().take(causes.len().saturating_sub(1)) {
+        let Some(decl) = declared.causes.get(&cause.name) else { continue };
+        let here = format!("in layout {}", layout.name);
+        if !seen[i] {
+            let message = format!("No check can see the cause \"{}\" {here}.", cause.name);
+            faults.add(
+                code::UNSEEN_CAUSE,
+                decl.place(),
+                message,
+                "Let a check that has a site there show it; look at only: of both.",
+            );
+        }
+        if !cured[i] {
+            let message = format!("No correction cures the cause \"{}\" {here}.", cause.name);
+            faults.add(
+                code::UNCURED_CAUSE,
+                decl.place(),
+                message,
+                "Let a correction that has a site there cure it; look at only: of both.",
+            );
+        }
+    }
 }
 
 /// What is expanded already, for the rest to refer to.

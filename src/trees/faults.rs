@@ -47,6 +47,7 @@ pub(super) mod code {
     pub(in crate::trees) const NEVER_MEETS: &str = "never-meets";
     pub(in crate::trees) const NO_SOURCE: &str = "no-source";
     pub(in crate::trees) const NO_UNKNOWN: &str = "no-unknown";
+    pub(in crate::trees) const NO_COMPLAINT: &str = "no-complaint";
     // Rules of the tree.
     pub(in crate::trees) const CYCLE: &str = "cycle";
     pub(in crate::trees) const EMPTY_GATE: &str = "empty-gate";

@@ -143,8 +143,9 @@ impl Walk<'_> {
         let start = self.offsets.byte(span.start.index());
         let end = self.offsets.byte(span.end.index());
         let (anchor, tagged) = match &event {
-            Event::Scalar(_, _, anchor, tag) => (*anchor, tag.is_some()),
-            Event::SequenceStart(anchor, tag) | Event::MappingStart(anchor, tag) => (*anchor, tag.is_some()),
+            Event::Scalar(_, _, anchor, tag) | Event::SequenceStart(anchor, tag) | Event::MappingStart(anchor, tag) => {
+                (*anchor, tag.is_some())
+            }
             _ => (0, false),
         };
         if anchor != 0 {

@@ -47,15 +47,13 @@ pub(super) fn in_order(declared: &Declared) -> Result<Vec<usize>, Vec<String>> {
             }
         }
     }
-    match toposort(&graph, None) {
-        Ok(order) => Ok(order.into_iter().map(|n| graph[n]).collect()),
-        Err(_) => {
-            let rings = petgraph::algo::kosaraju_scc(&graph);
-            let ring = rings.into_iter().find(|ring| ring.len() > 1 || graph.contains_edge(ring[0], ring[0]));
-            let names = |n: &NodeIndex| declared.effects.items[graph[*n]].name.clone();
-            Err(ring.iter().flatten().map(names).collect())
-        }
+    if let Ok(order) = toposort(&graph, None) {
+        return Ok(order.into_iter().map(|n| graph[n]).collect());
     }
+    let rings = petgraph::algo::kosaraju_scc(&graph);
+    let ring = rings.into_iter().find(|ring| ring.len() > 1 || graph.contains_edge(ring[0], ring[0]));
+    let names = |n: &NodeIndex| declared.effects.items[graph[*n]].name.clone();
+    Err(ring.iter().flatten().map(names).collect())
 }
 
 /// A member at one site.

@@ -20,6 +20,8 @@ pub struct EngineLayout {
     /// How the engine's ignition is put together.
     pub layout: Layout,
     pub(super) overrides: Vec<Decl<LimitTwin>>,
+    /// Where its name stands.
+    pub(super) place: Place,
     /// Files read beside those of the library; their indexes follow the library's.
     pub(super) extra: Files,
 }
@@ -47,7 +49,7 @@ pub(super) fn read(file: &File, index: usize, root: &Node, faults: &mut Faults) 
         left: side(twin.left),
         right: side(twin.right),
     };
-    Some(EngineLayout { layout, overrides, extra: Files::default() })
+    Some(EngineLayout { layout, overrides, place: at.at("name"), extra: Files::default() })
 }
 
 /// The overrides of limits in a layout or a card, each with its place.

@@ -13,7 +13,7 @@ use super::folder::{self, Found};
 use super::layouts::{self, EngineLayout};
 use super::limits;
 use super::node::{Files, Node};
-use super::{embedded, suggest};
+use super::{embedded, rules, suggest};
 use crate::model::Model;
 
 /// A tree and the layouts that came with it. Every name in it leads somewhere.
@@ -83,7 +83,20 @@ impl Library {
                 library.declared.join(file, index, &root, &mut faults);
             }
         }
+        let complete = faults.is_empty();
+        rules::look(&library.declared, &library.layouts, complete, &mut faults);
+        library.look_at_layouts(&mut faults);
         (library, faults)
+    }
+
+    /// That layouts have names of their own and override limits there are.
+    fn look_at_layouts(&self, faults: &mut Faults) {
+        for (i, layout) in self.layouts.iter().enumerate() {
+            limits::look_at_overrides(&self.declared, &layout.overrides, faults);
+            if let Some(first) = self.layouts[..i].iter().find(|l| l.layout.name == layout.layout.name) {
+                faults.add_twice("layout", &layout.layout.name, layout.place, first.place);
+            }
+        }
     }
 
     /// The names of the layouts, by file.
@@ -98,42 +111,57 @@ impl Library {
         &self.layouts
     }
 
-    /// The layout of this name, or in the file at this path.
+    /// The layout of this name, or in the file at this path. A path has a `/` or a `.` in it.
     ///
     /// # Errors
-    /// Where no layout has the name and no file is there: the known names; else the faults of the file.
+    /// Where no layout has the name: the known names, and the one perhaps meant. Else the faults of the file.
     pub fn layout(&self, name_or_path: &str) -> Result<EngineLayout, Vec<Diagnostic>> {
-        self.layout_from(name_or_path, Path::new(""))
-    }
-
-    /// The same, with paths taken from a folder.
-    pub(super) fn layout_from(&self, name_or_path: &str, folder: &Path) -> Result<EngineLayout, Vec<Diagnostic>> {
-        if let Some(layout) = self.layouts.iter().find(|l| l.layout.name == name_or_path) {
+        if let Some(layout) = self.known_layout(name_or_path) {
             return Ok(layout.clone());
         }
-        let path = folder.join(name_or_path);
-        let looks_like_path = name_or_path.contains(['/', '\\', '.']);
-        if !looks_like_path {
-            let mend = match suggest::nearest(name_or_path, self.layout_names()) {
-                Some(near) => format!("Did you mean \"{near}\"? The layouts are: {}.", self.layout_names().join(", ")),
-                None => format!(
-                    "The layouts are: {}. A path to a file of your own must end in .yaml.",
-                    self.layout_names().join(", ")
-                ),
-            };
+        if !looks_like_path(name_or_path) {
+            let known = self.layout_names().join(", ");
+            let near = suggest::nearest(name_or_path, self.layout_names());
+            let meant = near.map_or_else(String::new, |near| format!("Did you mean \"{near}\"? "));
+            let mend = format!(
+                "{meant}The layouts are: {known}. A file of your own is named by its path, such as ./mine.yaml."
+            );
             let message = format!("There is no layout named \"{name_or_path}\".");
             return Err(vec![Diagnostic::whole(code::UNKNOWN_NAME, "", &message, &mend)]);
         }
-        let mut faults = Faults::default();
-        let mut extra = Files::default();
-        let read = folder::read_file(&path, &path.display().to_string(), &mut faults)
-            .and_then(|found| take(&mut extra, self.files.0.len(), found, &mut faults))
-            .and_then(|(index, root)| layouts::read(&extra.0[index - self.files.0.len()], index, &root, &mut faults));
+        let (mut faults, mut extra) = (Faults::default(), Files::default());
+        let read = self.layout_file(Path::new(name_or_path), &mut extra, &mut faults);
+        self.with_extra(read, extra, faults)
+    }
+
+    /// The layout of this name among those that came with the tree.
+    pub(super) fn known_layout(&self, name: &str) -> Option<&EngineLayout> {
+        self.layouts.iter().find(|l| l.layout.name == name)
+    }
+
+    /// Reads a layout file that did not come with the tree.
+    pub(super) fn layout_file(&self, path: &Path, extra: &mut Files, faults: &mut Faults) -> Option<EngineLayout> {
+        let (index, root) = self.take_extra(path, extra, faults)?;
+        let layout = layouts::read(&extra.0[index - self.files.0.len()], index, &root, faults)?;
+        limits::look_at_overrides(&self.declared, &layout.overrides, faults);
+        Some(layout)
+    }
+
+    /// Takes in a file that did not come with the tree.
+    pub(super) fn take_extra(&self, path: &Path, extra: &mut Files, faults: &mut Faults) -> Option<(usize, Node)> {
+        let found = folder::read_file(path, &path.display().to_string(), faults)?;
+        take(extra, self.files.0.len(), found, faults)
+    }
+
+    /// A layout with the files it was read from, or what is wrong with them.
+    fn with_extra(
+        &self,
+        read: Option<EngineLayout>,
+        extra: Files,
+        faults: Faults,
+    ) -> Result<EngineLayout, Vec<Diagnostic>> {
         match read {
-            Some(mut layout) if faults.is_empty() => {
-                layout.extra = extra;
-                Ok(layout)
-            }
+            Some(layout) if faults.is_empty() => Ok(EngineLayout { extra, ..layout }),
             _ => Err(faults.into_diagnostics(&self.files.with(&extra))),
         }
     }
@@ -145,8 +173,10 @@ impl Library {
     /// is needed open and closed, a limit whose override cannot be, or more than 5,000 nodes or 20,000 edges.
     pub fn expand(&self, layout: &EngineLayout) -> Result<Model, Vec<Diagnostic>> {
         let mut faults = Faults::default();
+        limits::look_at_overrides(&self.declared, &layout.overrides, &mut faults);
         let in_force = limits::in_force(&self.declared, &layout.overrides);
-        let model = expand::expand(&self.declared, &layout.layout, &in_force, &mut faults);
+        let limits = limits::lower(&self.declared, &in_force, &layout.overrides, &mut faults);
+        let model = expand::expand(&self.declared, &layout.layout, &in_force, limits, &mut faults);
         match model {
             Some(model) if faults.is_empty() => Ok(model),
             _ => Err(faults.into_diagnostics(&self.files.with(&layout.extra))),
@@ -158,6 +188,11 @@ impl Library {
     pub fn digest(&self) -> &str {
         &self.digest
     }
+}
+
+/// Whether a name is the path of a file and not the name of a layout.
+pub(super) fn looks_like_path(name: &str) -> bool {
+    name.contains(['/', '\\', '.'])
 }
 
 /// Takes a file in and through the fence. `first` is the index of the first of these files among all.

@@ -1,5 +1,7 @@
 //! Foreign text made safe to show.
 
+use std::fmt::Write as _;
+
 /// Whether a character can steer a terminal, hide, or turn the order of the text around it.
 pub(super) fn is_unseen(c: char) -> bool {
     c.is_control()
@@ -29,7 +31,8 @@ pub(super) fn push_safe(out: &mut String, c: char) {
     if c == '\t' {
         out.push(' ');
     } else if is_unseen(c) {
-        out.push_str(&format!("<U+{:04X}>", u32::from(c)));
+        // Writing into a String cannot fail.
+        let _ = write!(out, "<U+{:04X}>", u32::from(c));
     } else {
         out.push(c);
     }
