@@ -5,3 +5,4 @@ pub mod measure;
 pub mod model;
 pub mod plan;
 pub mod teststand;
+pub mod trees;
