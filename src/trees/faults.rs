@@ -44,7 +44,6 @@ pub(super) mod code {
     pub(in crate::trees) const DUPLICATE_NAME: &str = "duplicate-name";
     pub(in crate::trees) const RESERVED_NAME: &str = "reserved-name";
     pub(in crate::trees) const UNKNOWN_LEVEL: &str = "unknown-level";
-    pub(in crate::trees) const NEVER_MEETS: &str = "never-meets";
     pub(in crate::trees) const NO_SOURCE: &str = "no-source";
     pub(in crate::trees) const NO_UNKNOWN: &str = "no-unknown";
     pub(in crate::trees) const NO_COMPLAINT: &str = "no-complaint";

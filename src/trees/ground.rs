@@ -42,25 +42,3 @@ impl<'a> Ground<'a> {
         self.related.get(&(from, kind)).map_or(&[], Vec::as_slice)
     }
 }
-
-/// Whether a reference from one kind of site to another can ever mean a site.
-pub(super) fn can_meet(from: SiteKind, to: SiteKind) -> bool {
-    use SiteKind::{Coil, Engine, Plug, Side};
-    from == to || matches!((from, to), (Engine | Plug, _) | (_, Engine | Plug) | (Side, Coil) | (Coil, Side))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn only_kinds_that_enclose_one_another_meet() {
-        use SiteKind::{Coil, Cylinder, Engine, Plug, Side};
-        for kind in KINDS {
-            assert!(can_meet(Engine, kind) && can_meet(kind, Engine) && can_meet(Plug, kind) && can_meet(kind, Plug));
-        }
-        assert!(can_meet(Side, Coil) && can_meet(Coil, Side));
-        assert!(!can_meet(Side, Cylinder) && !can_meet(Cylinder, Side));
-        assert!(!can_meet(Coil, Cylinder) && !can_meet(Cylinder, Coil));
-    }
-}

@@ -4,7 +4,14 @@ use std::collections::{BTreeSet, HashMap};
 
 use super::declared::Declared;
 use super::ground::Ground;
+use super::lower;
+use super::shapes::Ordered;
 use crate::model::{Access, AccessId, Site};
+
+/// Levels by name as indexes.
+fn levels(declared: &Declared, named: &Ordered<String>) -> Vec<(usize, usize)> {
+    named.0.iter().filter_map(|(c, l)| lower::level(declared, c, l)).collect()
+}
 
 /// Access states of one layout.
 #[derive(Debug, Default)]
@@ -31,6 +38,8 @@ impl Reach {
                     close: state.twin.close,
                     needs: Vec::new(),
                     not_with: Vec::new(),
+                    opens_with: levels(declared, &state.twin.opens_with),
+                    closes_with: levels(declared, &state.twin.closes_with),
                 });
             }
         }

@@ -54,6 +54,10 @@ pub(super) struct AccessTwin {
     pub needs: Vec<String>,
     #[serde(default)]
     pub not_with: Vec<String>,
+    #[serde(default)]
+    pub opens_with: Ordered<String>,
+    #[serde(default)]
+    pub closes_with: Ordered<String>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]

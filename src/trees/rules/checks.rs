@@ -6,7 +6,6 @@ use super::super::declared::Decl;
 use super::super::faults::code;
 use super::super::twin::{CheckTwin, OutcomeTwin, ShowTwin};
 use super::Look;
-use crate::model::SiteKind;
 
 impl Look<'_> {
     pub(super) fn checks(&mut self) {
@@ -29,11 +28,6 @@ impl Look<'_> {
             self.names(&declared.hazards, "hazard", &twin.hazards, check, "hazards");
             for (list, path) in [(&twin.access.open, "access/open"), (&twin.access.closed, "access/closed")] {
                 self.names(&declared.access, "access state", list, check, path);
-                for (i, name) in list.iter().enumerate() {
-                    if let Some(state) = declared.access.get(name) {
-                        self.meets(twin.at, state.twin.at, name, check.at(&format!("{path}/{i}")));
-                    }
-                }
             }
             self.source(twin.source.as_ref(), check, "source");
             self.outcomes(check);
@@ -80,15 +74,14 @@ impl Look<'_> {
 
     fn outcome(&mut self, check: &Decl<CheckTwin>, outcome: &OutcomeTwin, path: &str) {
         self.text(&outcome.title, check, &format!("{path}/title"));
-        self.shows(check, check.twin.at, &outcome.shows, &format!("{path}/shows"));
+        self.shows(check, &outcome.shows, &format!("{path}/shows"));
         if let Some(leak) = outcome.leak {
             self.number(leak, 0.0..=0.99, "a leak", check.at(&format!("{path}/leak")));
         }
     }
 
     /// What an outcome or a complaint shows: known causes and effects, each once, that can meet the site.
-    pub(super) fn shows<U>(&mut self, decl: &Decl<U>, from: SiteKind, shows: &[ShowTwin], path: &str) {
-        let declared = self.declared;
+    pub(super) fn shows<U>(&mut self, decl: &Decl<U>, shows: &[ShowTwin], path: &str) {
         if shows.is_empty() {
             let message = format!("Here \"{}\" shows nothing.", decl.name);
             self.fault(
@@ -120,18 +113,12 @@ impl Look<'_> {
                 let message = format!("\"{name}\" stands twice in the list.");
                 self.fault(code::DUPLICATE_NAME, place, message, "Delete one of the two.");
             }
-            let known = match what {
-                "cause" => self.name_of_other(what, name, place, declared.causes.get(name).map(|c| c.twin.at)),
-                _ => self.name_of_other(what, name, place, declared.effects.get(name).map(|e| e.twin.at)),
-            };
-            if let Some(to) = known {
-                self.meets(from, to, name, place);
-            }
+            self.name_of_other(what, name, place);
         }
     }
 
     /// A cause or effect, with a word to the one who took one for the other.
-    fn name_of_other(&mut self, what: &str, name: &str, place: super::Place, at: Option<SiteKind>) -> Option<SiteKind> {
+    fn name_of_other(&mut self, what: &str, name: &str, place: super::Place) {
         let declared = self.declared;
         let (here, there) = match what {
             "cause" => (declared.causes.knows(name), declared.effects.knows(name)),
@@ -146,7 +133,6 @@ impl Look<'_> {
         } else if !here {
             self.faults.unknown(what, name, place, declared.effects.names());
         }
-        at
     }
 
     /// That the limit of a check is there and names outcomes of it.

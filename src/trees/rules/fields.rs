@@ -89,22 +89,12 @@ impl Look<'_> {
             self.source(twin.source.as_ref(), correction, "source");
             self.names(&declared.hazards, "hazard", &twin.hazards, correction, "hazards");
             self.names(&declared.access, "access state", &twin.access.open, correction, "access/open");
-            for (i, name) in twin.access.open.iter().enumerate() {
-                if let Some(state) = declared.access.get(name) {
-                    self.meets(twin.at, state.twin.at, name, correction.at(&format!("access/open/{i}")));
-                }
-            }
             if twin.cures.is_empty() {
                 let message = format!("The correction \"{}\" cures nothing.", correction.name);
                 self.fault(code::EMPTY_GATE, correction.at("cures"), message, "Name the causes that it puts right.");
             }
             for (list, path) in [(&twin.cures, "cures"), (&twin.disturbs, "disturbs")] {
                 self.names(&declared.causes, "cause", list, correction, path);
-                for (i, name) in list.iter().enumerate() {
-                    if let Some(cause) = declared.causes.get(name) {
-                        self.meets(twin.at, cause.twin.at, name, correction.at(&format!("{path}/{i}")));
-                    }
-                }
             }
         }
     }

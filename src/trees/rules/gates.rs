@@ -54,10 +54,6 @@ impl Look<'_> {
                     declared.causes.names().chain(declared.effects.names()),
                 );
             }
-            let at = declared.causes.get(name).map(|c| c.twin.at).or(declared.effects.get(name).map(|e| e.twin.at));
-            if let Some(to) = at {
-                self.meets(effect.twin.at, to, name, place);
-            }
         }
     }
 

@@ -114,10 +114,11 @@ impl Look<'_> {
             self.only(&twin.only, state);
             self.names(&declared.access, "access state", &twin.needs, state, "needs");
             self.names(&declared.access, "access state", &twin.not_with, state, "not-with");
-            for (n, need) in twin.needs.iter().enumerate() {
-                if let Some((j, other)) = declared.access.position(need).zip(declared.access.get(need)) {
+            self.levels(&twin.opens_with, state, "opens-with");
+            self.levels(&twin.closes_with, state, "closes-with");
+            for need in &twin.needs {
+                if let Some(j) = declared.access.position(need) {
                     graph.update_edge(nodes[i], nodes[j], ());
-                    self.meets(twin.at, other.twin.at, need, state.at(&format!("needs/{n}")));
                 }
             }
         }

@@ -15,12 +15,11 @@ use std::collections::BTreeSet;
 use super::declared::{Decl, Declared, Section, good_name};
 use super::diagnostic::Diagnostic;
 use super::faults::{Faults, code};
-use super::ground::can_meet;
 use super::layouts::EngineLayout;
 use super::lower::MARKS;
 use super::node::Place;
 use super::shapes::Cite;
-use crate::model::{SiteKind, SystemKind};
+use crate::model::SystemKind;
 
 /// Looks at a whole tree. `complete` says that all its files could be read, so that what is missing is missing indeed.
 pub(super) fn look(declared: &Declared, layouts: &[EngineLayout], complete: bool, faults: &mut Faults) {
@@ -98,16 +97,6 @@ impl<'a> Look<'a> {
                 let message = format!("\"{name}\" stands twice in the list.");
                 self.fault(code::DUPLICATE_NAME, decl.at(&format!("{path}/{i}")), message, "Delete one of the two.");
             }
-        }
-    }
-
-    /// That a reference from one kind of site to another can mean a site at all.
-    fn meets(&mut self, from: SiteKind, to: SiteKind, name: &str, place: Place) {
-        if !can_meet(from, to) {
-            let (from, to) = (words(from), words(to));
-            let message = format!("\"{name}\" is declared at each {to}, and a {from} and a {to} never meet.");
-            let mend = "Declare one of the two at another kind of site, such as plug, or make an effect at each plug between them.";
-            self.fault(code::NEVER_MEETS, place, message, mend);
         }
     }
 
@@ -192,16 +181,5 @@ impl<'a> Look<'a> {
 
     fn reserved(&mut self, name: &str, place: Place, why: &str) {
         self.fault(code::RESERVED_NAME, place, format!("The name \"{name}\" is taken: {why}."), "Choose another name.");
-    }
-}
-
-/// A kind of site in a sentence.
-fn words(kind: SiteKind) -> &'static str {
-    match kind {
-        SiteKind::Engine => "engine",
-        SiteKind::Side => "side",
-        SiteKind::Coil => "coil",
-        SiteKind::Cylinder => "cylinder",
-        SiteKind::Plug => "plug",
     }
 }

@@ -10,7 +10,7 @@ impl Look<'_> {
             let twin = &complaint.twin;
             self.text(&twin.title, complaint, "title");
             self.only(&twin.only, complaint);
-            self.shows(complaint, twin.at, &twin.shows, "shows");
+            self.shows(complaint, &twin.shows, "shows");
             if let Some(leak) = twin.leak {
                 self.number(leak, 0.0..=0.99, "a leak", complaint.at("leak"));
             }
