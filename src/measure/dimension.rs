@@ -28,6 +28,8 @@ pub enum Dimension {
     Temperature,
     /// Capacitance, in farad.
     Capacitance,
+    /// Volume of fuel caught, in millilitre.
+    Volume,
     /// Time, in second.
     Time,
     /// A ratio of two like quantities, as a plain number.
@@ -36,7 +38,7 @@ pub enum Dimension {
 
 impl Dimension {
     /// Every dimension, in the order of declaration.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Resistance,
         Self::Voltage,
         Self::Current,
@@ -46,6 +48,7 @@ impl Dimension {
         Self::Pressure,
         Self::Temperature,
         Self::Capacitance,
+        Self::Volume,
         Self::Time,
         Self::Ratio,
     ];
@@ -68,6 +71,7 @@ impl Dimension {
             Self::Pressure => "75 psi, 28.5 inHg or 5.2 bar",
             Self::Temperature => "20 C or 68 F",
             Self::Capacitance => "0.35 uF or 350 nF",
+            Self::Volume => "120 mL or 0.12 L",
             Self::Time => "90 s, 20 min or 1.5 h",
             Self::Ratio => "1.2 or 120 %",
         }
@@ -88,6 +92,7 @@ impl Dimension {
             Self::Pressure => (-101_325.0, 5e7),
             Self::Temperature => (-90.0, 1_400.0),
             Self::Capacitance => (0.0, 1.0),
+            Self::Volume => (0.0, 1e5),
             Self::Time => (0.0, 1e9),
             Self::Ratio => (0.0, 1e6),
         }
@@ -106,6 +111,7 @@ impl fmt::Display for Dimension {
             Self::Pressure => "pressure",
             Self::Temperature => "temperature",
             Self::Capacitance => "capacitance",
+            Self::Volume => "volume",
             Self::Time => "time",
             Self::Ratio => "ratio",
         })

@@ -42,6 +42,7 @@ impl Instrument {
             Dimension::Pressure => ("an ordinary gauge", 1.0, 1.0, None),
             Dimension::Temperature => ("an ordinary thermometer", 1.0, 2.0, Some(1.0)),
             Dimension::Capacitance => ("an ordinary capacitance meter", 3.0, 5.0, None),
+            Dimension::Volume => ("a measuring glass", 0.0, 0.5, Some(1.0)),
             Dimension::Time => ("a watch", 0.0, 1.0, Some(1.0)),
             Dimension::Ratio => ("the figures typed", 0.0, 0.0, None),
         };

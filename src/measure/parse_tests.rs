@@ -4,7 +4,9 @@
 use proptest::prelude::*;
 
 use super::*;
-use Dimension::{Angle, Capacitance, Current, Length, Pressure, Ratio, Resistance, Speed, Temperature, Time, Voltage};
+use Dimension::{
+    Angle, Capacitance, Current, Length, Pressure, Ratio, Resistance, Speed, Temperature, Time, Voltage, Volume,
+};
 
 fn unit(name: &str) -> Unit {
     Unit::parse(name).unwrap()
@@ -77,6 +79,8 @@ fn readings_by_notation() {
         ("0.35", Capacitance, "uF", 0.35e-6, 0.01e-6),
         ("0.35 µF", Capacitance, "uF", 0.35e-6, 0.01e-6),
         ("0.35 \u{3bc}f", Capacitance, "uF", 0.35e-6, 0.01e-6),
+        ("120 mL", Volume, "mL", 120.0, 1.0),
+        ("0.12 litre", Volume, "mL", 120.0, 10.0),
         ("350n", Capacitance, "uF", 350e-9, 1e-9),
         ("0.35 MFD", Capacitance, "uF", 0.35e-6, 0.01e-6),
         ("75", Pressure, "psi", 75.0 * 6_894.757_293_168_361, 6_894.757_293_168_361),

@@ -45,6 +45,7 @@ impl Unit {
             Dimension::Pressure => PASCAL[0],
             Dimension::Temperature => CELSIUS,
             Dimension::Capacitance => FARAD[4],
+            Dimension::Volume => LITRE[0],
             Dimension::Time => SECOND,
             Dimension::Ratio => Self::RATIO,
         }
@@ -132,6 +133,7 @@ pub(super) const FARAD: [Unit; 5] = [
     plain("mF", Dimension::Capacitance, 1e-3),
     plain("farad", Dimension::Capacitance, 1.0),
 ];
+pub(super) const LITRE: [Unit; 2] = [plain("mL", Dimension::Volume, 1.0), plain("L", Dimension::Volume, 1e3)];
 const PASCAL: [Unit; 4] = [
     plain("Pa", Dimension::Pressure, 1.0),
     plain("hPa", Dimension::Pressure, 1e2),
@@ -177,6 +179,8 @@ const FIXED: &[(Unit, &[&str])] = &[
     ),
     (shifted("kelvin", Dimension::Temperature, 1.0, 273.15), &["kelvin", "kelvins"]),
     (FARAD[2], &["mfd", "ufd"]),
+    (LITRE[0], &["ml", "cc"]),
+    (LITRE[1], &["l", "litre", "liter"]),
     (SECOND, &["s", "sec", "secs", "second", "seconds"]),
     (plain("ms", Dimension::Time, 1e-3), &["ms", "msec", "millisecond", "milliseconds"]),
     (MINUTE, &["min", "mins", "minute", "minutes"]),
