@@ -1,1 +1,4 @@
 //! roughrun
+
+pub mod record;
+pub mod text;
