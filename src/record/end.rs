@@ -12,7 +12,7 @@ use super::{Device, LINE_CAP, RecordError};
 pub(crate) struct End {
     pub head: String,
     pub seq: u64,
-    /// Ends of the other branches.
+    /// What is set aside: ends of the other branches, and what the person has seen to be wrong.
     pub others: Vec<String>,
 }
 
@@ -28,8 +28,12 @@ impl End {
 
 /// The end a person has chosen: that of a branch, or the last good line.
 pub(crate) fn chosen_end(record: &JobRecord, head: &str) -> Result<End, RecordError> {
+    let seen = record.doubts.iter().filter_map(|d| d.mark.clone());
     if record.branches.is_empty() && record.head == head && !head.is_empty() {
-        return Ok(End::of(record));
+        return Ok(End {
+            others: seen.collect(),
+            ..End::of(record)
+        });
     }
     let branch = record.branches.iter().find(|b| b.head == head);
     let branch = branch.ok_or_else(|| RecordError::NoSuchHead {
@@ -40,12 +44,12 @@ pub(crate) fn chosen_end(record: &JobRecord, head: &str) -> Result<End, RecordEr
     Ok(End {
         head: head.to_owned(),
         seq: branch.head_seq,
-        others: heads.filter(|h| h != head).collect(),
+        others: heads.filter(|h| h != head).chain(seen).collect(),
     })
 }
 
 /// Refuses to go on where a person has to look first.
-pub(crate) fn refuse_doubtful(record: &JobRecord, files: &[ReadFile]) -> Result<(), RecordError> {
+pub(crate) fn refuse_doubtful(record: &JobRecord) -> Result<(), RecordError> {
     let id = record.id.to_string();
     if let Some(newer) = fault_of(record, FaultKind::UnknownFormat) {
         return Err(RecordError::NewerFormat { why: newer });
@@ -66,30 +70,13 @@ pub(crate) fn refuse_doubtful(record: &JobRecord, files: &[ReadFile]) -> Result<
             None => RecordError::NeverBegun { id },
         });
     }
-    // Damage in a file that the job has gone on from elsewhere was looked at then.
-    let ends: Vec<&Segment> = files
-        .iter()
-        .flatten()
-        .filter(|s| s.head == record.head)
-        .collect();
-    let lost = fault_of(record, FaultKind::MissingParent).is_some()
-        && ends.iter().all(|s| {
-            s.header
-                .as_ref()
-                .is_some_and(|h| h.line.hash == record.root)
-        });
-    let sound = ends.iter().any(|s| s.class() != Class::Damaged);
-    if sound && !lost {
-        return Ok(());
+    match record.doubts.first() {
+        Some(doubt) => Err(RecordError::Damaged {
+            id,
+            why: doubt.why.clone(),
+        }),
+        None => Ok(()),
     }
-    let first = record
-        .faults
-        .iter()
-        .find(|f| f.kind.class() == Class::Damaged);
-    Err(RecordError::Damaged {
-        id,
-        why: first.map(|f| f.sentence.clone()).unwrap_or_default(),
-    })
 }
 
 fn fault_of(record: &JobRecord, kind: FaultKind) -> Option<String> {

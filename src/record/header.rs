@@ -25,8 +25,8 @@ pub struct Header {
     pub program: String,
     /// Hash of the line this file goes on from; none for the first file of a job.
     pub continues: Option<String>,
-    /// Ends of other branches that were looked at and set aside when this file was begun: lines whose saving failed, or
-    /// branches a person chose not to go on with.
+    /// What was set aside when this file was begun: hashes of lines whose saving failed, of the ends of branches a person
+    /// chose not to go on with, and of lines and whole files the person has seen to be damaged.
     pub sets_aside: Vec<String>,
     /// What the job room put in when the job was begun.
     pub extra: Value,

@@ -12,7 +12,7 @@ use serde_json::Value;
 use super::error::show;
 use super::fault::{Class, Fault, FaultKind};
 use super::folder::segment_paths;
-use super::line::Entry;
+use super::line::{Entry, sha256};
 use super::medium::Medium;
 use super::segment::{Segment, read_segment_on};
 use super::tree::Tree;
@@ -37,8 +37,8 @@ pub struct JobRecord {
     pub head: String,
     /// Number of that line.
     pub head_seq: u64,
-    /// Hash of the first line there is.
-    pub(crate) root: String,
+    /// What keeps a person from going on without looking, as long as nobody has looked.
+    pub(crate) doubts: Vec<Doubt>,
     /// What is wrong with any of the files, or with how they fit together.
     pub faults: Vec<Fault>,
     /// What is odd but not wrong.
@@ -60,11 +60,31 @@ pub struct Branch {
     pub entries: Vec<Entry>,
 }
 
+/// Something about a job that a person has to see before it is gone on with.
+#[derive(Debug, Clone)]
+pub(crate) struct Doubt {
+    /// What a later header sets aside when a person has seen it: the hash of a line, or of a damaged file's bytes. None
+    /// where it has to be seen every time.
+    pub mark: Option<String>,
+    /// What it is, as a sentence.
+    pub why: String,
+}
+
 impl JobRecord {
     /// How bad the job's files are. A job that parts is not damaged; see [`JobRecord::branches`].
     #[must_use]
     pub fn class(&self) -> Class {
         Class::of(&self.faults)
+    }
+
+    fn doubt(&mut self, line: usize, kind: FaultKind, mark: String, why: String) {
+        self.faults.push(Fault {
+            line,
+            kind,
+            sentence: why.clone(),
+        });
+        let mark = Some(mark);
+        self.doubts.push(Doubt { mark, why });
     }
 
     /// The error that says where the job parts, if it does.
@@ -110,7 +130,7 @@ pub(crate) fn join(id: &JobId, files: &[ReadFile]) -> JobRecord {
         branches: Vec::new(),
         head: String::new(),
         head_seq: 0,
-        root: String::new(),
+        doubts: Vec::new(),
         faults: Vec::new(),
         notes: Vec::new(),
         files: Vec::new(),
@@ -121,6 +141,10 @@ pub(crate) fn join(id: &JobId, files: &[ReadFile]) -> JobRecord {
             Ok(segment) => add_file(&mut record, &mut tree, segment),
             Err((path, error)) => {
                 record.files.push(path.clone());
+                record.doubts.push(Doubt {
+                    mark: None,
+                    why: error.to_string(),
+                });
                 record.faults.push(Fault {
                     line: 0,
                     kind: FaultKind::NotRead,
@@ -131,6 +155,8 @@ pub(crate) fn join(id: &JobId, files: &[ReadFile]) -> JobRecord {
     }
     tree.link();
     take_paths(&mut record, &tree);
+    let seen = |d: &Doubt| d.mark.as_ref().is_some_and(|m| tree.is_aside(m));
+    record.doubts.retain(|d| !seen(d));
     record
 }
 
@@ -139,19 +165,23 @@ fn add_file(record: &mut JobRecord, tree: &mut Tree, segment: &Segment) {
     record.files.push(path.clone());
     record.faults.extend(segment.faults.iter().cloned());
     record.notes.extend(segment.notes.iter().cloned());
+    let damage = |f: &&Fault| f.kind.class() == Class::Damaged;
+    if let Some(fault) = segment.faults.iter().find(damage) {
+        record.doubts.push(Doubt {
+            mark: Some(sha256(&segment.raw)),
+            why: fault.sentence.clone(),
+        });
+    }
     let mut device = "";
     if let Some(header) = &segment.header {
         if header.job != record.id {
-            record.faults.push(Fault {
-                line: 1,
-                kind: FaultKind::WrongJob,
-                sentence: format!(
-                    "{} is named after job {} but its header is of job {}. It was left out: give it back its own name.",
-                    show(path),
-                    record.id,
-                    header.job
-                ),
-            });
+            let why = format!(
+                "{} is named after job {} but its header is of job {}. It was left out: give it back its own name.",
+                show(path),
+                record.id,
+                header.job
+            );
+            record.doubt(1, FaultKind::WrongJob, sha256(&segment.raw), why);
             return;
         }
         device = header.device.as_str();
@@ -180,35 +210,33 @@ fn take_paths(record: &mut JobRecord, tree: &Tree) {
         return;
     };
     if let Some(lost) = &found.lost_parent {
-        record.faults.push(missing(
-            0,
-            format!(
-                "{} goes on from a line that is not in this folder, so the earlier part of the job is missing. Bring the job's other files here.",
-                show(&lost.path)
-            ),
-        ));
+        let why = format!(
+            "{} goes on from a line that is not in this folder, so the earlier part of the job is missing. Bring the job's other files here.",
+            show(&lost.path)
+        );
+        record.doubt(lost.line, FaultKind::MissingParent, lost.hash.clone(), why);
     }
     for orphan in &found.orphans {
-        record.faults.push(missing(
+        let why = format!(
+            "From line {} of {} on, whole lines hang on a line that is missing or damaged. They are kept in the file and left out of the job: {}.",
             orphan.line,
-            format!(
-                "From line {} of {} on, whole lines hang on a line that is missing or damaged. They are kept in the file and left out of the job: {}.",
-                orphan.line,
-                show(&orphan.path),
-                orphan.count
-            ),
-        ));
+            show(&orphan.path),
+            orphan.count
+        );
+        record.doubt(
+            orphan.line,
+            FaultKind::MissingParent,
+            orphan.hash.clone(),
+            why,
+        );
     }
     for skew in &found.skewed {
-        record.faults.push(Fault {
-            line: skew.line,
-            kind: FaultKind::BrokenChain,
-            sentence: format!(
-                "Line {} of {} has a number that does not follow that of the line it goes on from.",
-                skew.line,
-                show(&skew.path)
-            ),
-        });
+        let why = format!(
+            "Line {} of {} has a number that does not follow that of the line it goes on from.",
+            skew.line,
+            show(&skew.path)
+        );
+        record.doubt(skew.line, FaultKind::BrokenChain, skew.hash.clone(), why);
     }
     if found.aside > 0 {
         record.notes.push(format!(
@@ -233,7 +261,6 @@ fn take_paths(record: &mut JobRecord, tree: &Tree) {
     }
     let path = found.common.iter().chain(found.branches.iter().flatten());
     let first = path.copied().next();
-    record.root = first.map(|e| e.hash.clone()).unwrap_or_default();
     if let Some(first) = first.and_then(|e| super::header::read(e).ok()) {
         record.started = first.started;
         record.extra = first.extra;
@@ -251,14 +278,6 @@ fn take_paths(record: &mut JobRecord, tree: &Tree) {
             head_seq: last.seq,
             entries: branch.iter().copied().filter(jobs_own).cloned().collect(),
         });
-    }
-}
-
-fn missing(line: usize, sentence: String) -> Fault {
-    Fault {
-        line,
-        kind: FaultKind::MissingParent,
-        sentence,
     }
 }
 

@@ -81,8 +81,8 @@ impl Journal {
     /// Goes on with a job. Writes on in this device's own file when that holds the end of the job, closing a torn tail
     /// first; otherwise begins a new file that names the last line.
     ///
-    /// Refused when the job is open elsewhere, when it parts, or when its end stands in a damaged file:
-    /// [`Journal::resume_from`] lets a person choose where to go on.
+    /// Refused when the job is open elsewhere, when it parts, or when one of its files is damaged or missing and nobody has
+    /// looked yet: [`Journal::resume_from`] lets a person choose where to go on.
     pub fn resume(
         folder: &Path,
         id: &JobId,
@@ -129,7 +129,7 @@ impl Journal {
         let end = if let Some(head) = chosen {
             chosen_end(&record, head)?
         } else {
-            refuse_doubtful(&record, &files)?;
+            refuse_doubtful(&record)?;
             End::of(&record)
         };
         let own = chosen

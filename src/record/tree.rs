@@ -28,6 +28,7 @@ pub(crate) struct Tree {
 pub(crate) struct Spot {
     pub path: PathBuf,
     pub line: usize,
+    pub hash: String,
     /// How many lines hang on it, itself included.
     pub count: usize,
 }
@@ -72,6 +73,11 @@ impl Tree {
     /// Marks ends of branches as looked at and not gone on with.
     pub(crate) fn set_aside(&mut self, heads: &[String]) {
         self.aside.extend(heads.iter().cloned());
+    }
+
+    /// Whether a later header says that a person has seen this.
+    pub(crate) fn is_aside(&self, mark: &str) -> bool {
+        self.aside.contains(mark)
     }
 
     /// Hangs each line on its parent, once all are in.
@@ -137,6 +143,7 @@ impl Tree {
         Spot {
             path: node.path.clone(),
             line: node.entry.line,
+            hash: node.entry.hash.clone(),
             count: self.below(&node.entry.hash).len(),
         }
     }

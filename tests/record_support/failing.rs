@@ -73,6 +73,18 @@ impl Failing {
         })))
     }
 
+    /// Another failure, counted from now.
+    pub fn next(&self, call: Call, at: usize, how: How) {
+        let mut plan = self.0.lock().unwrap();
+        *plan = Plan {
+            call,
+            at,
+            how,
+            seen: 0,
+            fired: 0,
+        };
+    }
+
     /// How often the fault has happened.
     pub fn fired(&self) -> usize {
         self.0.lock().unwrap().fired
@@ -164,7 +176,7 @@ impl Tape for FailingTape {
             }
             Some(How::Lie) => Ok(bytes.len()),
             Some(How::Dribble(most)) => {
-                if self.2 % 2 == 0 {
+                if self.2.is_multiple_of(2) {
                     return Err(io::ErrorKind::Interrupted.into());
                 }
                 self.0.write(&bytes[..most.min(bytes.len())])
