@@ -187,7 +187,13 @@ fn look_as_nobody(folder: &Path) -> Option<Vec<String>> {
     let stage = tempfile::tempdir().unwrap();
     fs::set_permissions(stage.path(), fs::Permissions::from_mode(0o755)).unwrap();
     let program = stage.path().join("again");
-    fs::copy(env::current_exe().unwrap(), &program).unwrap();
+    // By another process: a program that was written by this one cannot be run while a child of another test still holds
+    // the file open.
+    let copied = Command::new("cp")
+        .arg(env::current_exe().unwrap())
+        .arg(&program)
+        .status();
+    assert!(copied.unwrap().success());
     let out = Command::new("setpriv")
         .args(["--reuid", "65534", "--regid", "65534", "--clear-groups"])
         .arg(&program)

@@ -8,7 +8,7 @@ use std::path::Path;
 
 use record_support::{all_bodies, bodies, body, device, job_with, stamp};
 use roughrun::record::{
-    Class, Entry, FaultKind, Journal, RecordError, Segment, read_job, read_segment,
+    Class, FaultKind, Journal, RecordError, Segment, read_job, read_segment,
 };
 
 const ENTRIES: usize = 5;
@@ -39,7 +39,8 @@ fn a_whole_record_reads_back() {
     let dir = tempfile::tempdir().unwrap();
     let segment = written(dir.path(), &sample(dir.path()));
     assert_eq!(segment.class(), Class::Ok);
-    assert_eq!(segment.entries.len(), ENTRIES);
+    let numbers: Vec<u64> = segment.entries.iter().map(|e| e.seq).collect();
+    assert_eq!(numbers, [1, 2, 3, 4, 5]);
     assert_eq!(segment.head, segment.entries[ENTRIES - 1].hash);
     let header = segment.header.unwrap();
     assert_eq!(header.device.as_str(), "bench");
@@ -270,6 +271,33 @@ fn lines_dropped_doubled_or_swapped_are_found() {
     assert_eq!(kinds(&headless), [(1, FaultKind::NoHeader)]);
 }
 
+/// A whole line of another record, with the right number and its own right hash.
+#[test]
+fn a_line_put_in_from_elsewhere_is_found() {
+    let (dir, other) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let bytes = sample(dir.path());
+    let mut journal = Journal::create(
+        other.path(),
+        &record_support::id(2),
+        &device("bench"),
+        body(0),
+        &stamp(0),
+    )
+    .unwrap();
+    for n in 0..ENTRIES {
+        journal.append("check", body(90 + n), stamp(1)).unwrap();
+    }
+    let foreign = fs::read(journal.path()).unwrap();
+    let mut lines: Vec<&[u8]> = bytes.split_inclusive(|&b| b == b'\n').collect();
+    lines[3] = foreign.split_inclusive(|&b| b == b'\n').nth(3).unwrap();
+    let segment = written(dir.path(), &lines.concat());
+    assert_eq!(
+        kinds(&segment),
+        [(4, FaultKind::BrokenChain), (5, FaultKind::BrokenChain)]
+    );
+    assert_eq!(segment.entries.len(), 2);
+}
+
 /// A merge that mixes up or doubles whole lines loses nothing: the hashes say where each belongs.
 #[test]
 fn mixed_up_lines_find_their_places_in_the_job() {
@@ -318,12 +346,4 @@ fn other_formats_are_refused_by_name() {
         kinds(&read_segment(&path).unwrap()),
         [(1, FaultKind::UnknownFormat)]
     );
-}
-
-#[test]
-fn the_number_is_part_of_the_chain() {
-    let dir = tempfile::tempdir().unwrap();
-    let segment = written(dir.path(), &sample(dir.path()));
-    let numbers: Vec<u64> = segment.entries.iter().map(|e: &Entry| e.seq).collect();
-    assert_eq!(numbers, [1, 2, 3, 4, 5]);
 }
