@@ -7,9 +7,7 @@ use std::fs;
 use std::path::Path;
 
 use record_support::{all_bodies, bodies, body, device, job_with, stamp};
-use roughrun::record::{
-    Class, FaultKind, Journal, RecordError, Segment, read_job, read_segment,
-};
+use roughrun::record::{Class, FaultKind, Journal, RecordError, Segment, read_job, read_segment};
 
 const ENTRIES: usize = 5;
 
