@@ -10,7 +10,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use record_support::failing::{Call, Failing, How};
-use record_support::{all_bodies, bodies, body, device, id, job_with, stamp};
+use record_support::{all_bodies, bodies, body, device, id, job_with, quick_dir, stamp};
 use roughrun::record::{
     Class, JobRecord, Journal, RecordError, Saved, Trouble, list, places, read_job,
 };
@@ -96,7 +96,7 @@ fn bring_together(from: &Path, to: &Path) {
 
 /// One run with one fault. False once the fault comes too late to happen.
 fn run(call: Call, at: usize, how: How, trouble: Trouble, same_folder: bool) -> bool {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let (first, second) = (dir.path().join("a"), dir.path().join("b"));
     let disk = Failing::new(call, at, how);
     let mut journal = match begin(&disk, &first) {
@@ -210,7 +210,7 @@ fn a_failure_at_any_call_loses_nothing_that_was_acknowledged() {
 
 #[test]
 fn the_common_failures_are_said_in_different_words() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let mut said = BTreeSet::new();
     for (n, (errno, trouble)) in ERRORS.into_iter().enumerate() {
         let disk = Failing::new(Call::Write, 2, How::Fail(errno.raw_os_error()));
@@ -236,7 +236,7 @@ fn a_move_that_fails_can_be_tried_again() {
     ] {
         for how in ways(call, Errno::NOSPC.raw_os_error()) {
             for at in 1..PLENTY {
-                let dir = tempfile::tempdir().unwrap();
+                let dir = quick_dir();
                 let (first, second) = (dir.path().join("a"), dir.path().join("b"));
                 let disk = Failing::new(Call::Sync, 3, How::Fail(Errno::IO.raw_os_error()));
                 let mut journal = begin(&disk, &first).unwrap();
@@ -270,7 +270,7 @@ fn a_resume_that_fails_harms_nothing_and_can_be_tried_again() {
     for call in record_support::failing::CALLS {
         for how in ways(call, Errno::IO.raw_os_error()) {
             for (at, label) in (1..PLENTY).flat_map(|at| [(at, "bench"), (at, "ramp")]) {
-                let dir = tempfile::tempdir().unwrap();
+                let dir = quick_dir();
                 let (id, path) = job_with(dir.path(), ENTRIES);
                 let torn = [fs::read(&path).unwrap(), b"{\"seq\":".to_vec()].concat();
                 fs::write(&path, &torn).unwrap();
@@ -302,7 +302,7 @@ fn a_resume_that_fails_harms_nothing_and_can_be_tried_again() {
 fn a_folder_that_cannot_be_written_is_said_before_the_first_question() {
     for call in [Call::MakeFolder, Call::Create, Call::Write, Call::Sync] {
         for (errno, trouble) in ERRORS {
-            let dir = tempfile::tempdir().unwrap();
+            let dir = quick_dir();
             let disk = Failing::new(call, 1, How::Fail(errno.raw_os_error()));
             let error = places::make_ready_on(&disk, dir.path(), 7).unwrap_err();
             assert_eq!(disk.fired(), 1);

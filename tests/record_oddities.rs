@@ -7,7 +7,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use record_support::failing::{Call, Failing, How};
-use record_support::{all_bodies, bodies, body, device, id, stamp};
+use record_support::{all_bodies, bodies, body, device, id, quick_dir, stamp};
 use roughrun::record::{
     Class, JobRecord, Journal, Listed, RecordError, Saved, Trouble, list, read_job,
 };
@@ -48,7 +48,7 @@ fn holds_each_once(record: &JobRecord) {
 #[test]
 fn short_writes_and_interruptions_write_each_byte_once() {
     for most in [1, 7, 100] {
-        let dir = tempfile::tempdir().unwrap();
+        let dir = quick_dir();
         let disk = Failing::new(Call::Write, 1, How::Dribble(most));
         let mut journal = begin(&disk, dir.path()).unwrap();
         let (saved, errors) = work(&mut journal);
@@ -58,7 +58,7 @@ fn short_writes_and_interruptions_write_each_byte_once() {
         holds_each_once(&record);
         assert_eq!(record.class(), Class::Ok);
     }
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let disk = Failing::new(Call::Sync, 1, How::Dribble(1));
     let mut journal = begin(&disk, dir.path()).unwrap();
     assert_eq!(work(&mut journal).0.len(), ENTRIES);
@@ -71,7 +71,7 @@ fn short_writes_and_interruptions_write_each_byte_once() {
 
 #[test]
 fn a_disk_that_claims_to_have_written_is_not_believed() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let (first, second) = (dir.path().join("a"), dir.path().join("b"));
     let disk = Failing::new(Call::Write, 3, How::Lie);
     let mut journal = begin(&disk, &first).unwrap();
@@ -84,7 +84,7 @@ fn a_disk_that_claims_to_have_written_is_not_believed() {
 
 #[test]
 fn another_writer_without_locks_is_noticed_and_both_are_kept() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let disk = Failing::new(Call::Lock, 1, How::NoLocks);
     let mut one = begin(&disk, dir.path()).unwrap();
     assert!(one.warning().unwrap().contains("no locks"));
@@ -117,7 +117,7 @@ fn another_writer_without_locks_is_noticed_and_both_are_kept() {
 
 #[test]
 fn refused_entries_leave_the_record_usable() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let disk = Failing::new(Call::Write, 99, How::Lie);
     let mut journal = begin(&disk, dir.path()).unwrap();
     let long = journal
@@ -138,7 +138,7 @@ fn refused_entries_leave_the_record_usable() {
 
 #[test]
 fn a_full_file_is_refused_and_the_job_goes_on_in_the_next() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let mut journal =
         Journal::create(dir.path(), &id(1), &device("bench"), json!({}), &stamp(0)).unwrap();
     let big = json!("x".repeat(65_000));

@@ -6,7 +6,7 @@ mod record_support;
 use std::fs;
 use std::path::Path;
 
-use record_support::{all_bodies, bodies, body, device, job_with, stamp};
+use record_support::{all_bodies, bodies, body, device, job_with, quick_dir, stamp};
 use roughrun::record::{Class, FaultKind, Journal, RecordError, Segment, read_job, read_segment};
 
 const ENTRIES: usize = 5;
@@ -34,7 +34,7 @@ fn line_ends(bytes: &[u8]) -> Vec<usize> {
 
 #[test]
 fn a_whole_record_reads_back() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let segment = written(dir.path(), &sample(dir.path()));
     assert_eq!(segment.class(), Class::Ok);
     let numbers: Vec<u64> = segment.entries.iter().map(|e| e.seq).collect();
@@ -48,7 +48,7 @@ fn a_whole_record_reads_back() {
 
 #[test]
 fn every_prefix_keeps_its_whole_lines_and_names_what_is_torn() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let bytes = sample(dir.path());
     let ends = line_ends(&bytes);
     for cut in 0..bytes.len() {
@@ -71,7 +71,7 @@ fn every_prefix_keeps_its_whole_lines_and_names_what_is_torn() {
 
 #[test]
 fn every_prefix_can_be_gone_on_with_and_keeps_its_bytes() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let (id, path) = job_with(dir.path(), 2);
     let bytes = fs::read(&path).unwrap();
     let header_end = line_ends(&bytes)[0];
@@ -109,7 +109,7 @@ fn every_prefix_can_be_gone_on_with_and_keeps_its_bytes() {
 /// A crash while a torn tail is being closed, and another while that is being closed.
 #[test]
 fn every_prefix_of_a_recovered_record_can_be_gone_on_with() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let (id, path) = job_with(dir.path(), 2);
     let whole = fs::read(&path).unwrap();
     let good = line_ends(&whole)[1];
@@ -145,7 +145,7 @@ fn every_prefix_of_a_recovered_record_can_be_gone_on_with() {
 
 #[test]
 fn every_flipped_bit_is_found_and_its_line_named() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let bytes = sample(dir.path());
     let mut flips = 0;
     for at in 0..bytes.len() {
@@ -175,7 +175,7 @@ fn every_flipped_bit_is_found_and_its_line_named() {
 
 #[test]
 fn zeros_and_garbage_at_the_end_are_torn_and_kept() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let (id, path) = job_with(dir.path(), ENTRIES);
     let bytes = fs::read(&path).unwrap();
     for tail in [
@@ -203,7 +203,7 @@ fn zeros_and_garbage_at_the_end_are_torn_and_kept() {
 
 #[test]
 fn garbage_lines_are_damage_and_stop_a_resume() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let (id, path) = job_with(dir.path(), ENTRIES);
     let bytes = fs::read(&path).unwrap();
     for (tail, kind) in [
@@ -231,7 +231,7 @@ fn garbage_lines_are_damage_and_stop_a_resume() {
 
 #[test]
 fn changed_line_ends_are_named_as_such() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let text = String::from_utf8(sample(dir.path())).unwrap();
     let segment = written(dir.path(), text.replace('\n', "\r\n").as_bytes());
     assert_eq!(kinds(&segment), [(1, FaultKind::LineEnds)]);
@@ -246,7 +246,7 @@ fn changed_line_ends_are_named_as_such() {
 
 #[test]
 fn lines_dropped_doubled_or_swapped_are_found() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let bytes = sample(dir.path());
     let lines: Vec<&[u8]> = bytes.split_inclusive(|&b| b == b'\n').collect();
     for (order, first_bad) in [
@@ -272,7 +272,7 @@ fn lines_dropped_doubled_or_swapped_are_found() {
 /// A whole line of another record, with the right number and its own right hash.
 #[test]
 fn a_line_put_in_from_elsewhere_is_found() {
-    let (dir, other) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+    let (dir, other) = (quick_dir(), quick_dir());
     let bytes = sample(dir.path());
     let mut journal = Journal::create(
         other.path(),
@@ -299,7 +299,7 @@ fn a_line_put_in_from_elsewhere_is_found() {
 /// A merge that mixes up or doubles whole lines loses nothing: the hashes say where each belongs.
 #[test]
 fn mixed_up_lines_find_their_places_in_the_job() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let (id, path) = job_with(dir.path(), ENTRIES);
     let bytes = fs::read(&path).unwrap();
     let lines: Vec<&[u8]> = bytes.split_inclusive(|&b| b == b'\n').collect();
@@ -316,7 +316,7 @@ fn mixed_up_lines_find_their_places_in_the_job() {
 /// What a chain of hashes cannot show, and what shows it.
 #[test]
 fn a_cut_end_reads_whole_and_the_head_tells() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let bytes = sample(dir.path());
     let printed = written(dir.path(), &bytes).head;
     let ends = line_ends(&bytes);
@@ -327,7 +327,7 @@ fn a_cut_end_reads_whole_and_the_head_tells() {
 
 #[test]
 fn other_formats_are_refused_by_name() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = quick_dir();
     let (id, path) = job_with(dir.path(), ENTRIES);
     let text = fs::read_to_string(&path).unwrap();
     for newer in ["roughrun-record-2", "roughrun-record-17"] {

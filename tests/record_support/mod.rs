@@ -29,6 +29,15 @@ pub fn device(label: &str) -> Device {
     Device::parse(label).unwrap()
 }
 
+/// A folder in memory where this machine has one: these tests write and flush tens of thousands of times, and what they ask
+/// does not depend on the disk.
+pub fn quick_dir() -> tempfile::TempDir {
+    let memory = Path::new("/dev/shm");
+    tempfile::tempdir_in(memory)
+        .or_else(|_| tempfile::tempdir())
+        .unwrap()
+}
+
 /// A stamp some seconds into a morning's work.
 pub fn stamp(second: u64) -> Stamp {
     let (hour, minute, rest) = (9 + second / 3600, second / 60 % 60, second % 60);
