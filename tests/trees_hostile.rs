@@ -1,5 +1,11 @@
 //! Files made to hang, fill or drive what reads them: each is refused in time, and nothing of it steers a terminal.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss
+)]
 
 use std::fmt::Write as _;
 use std::path::Path;
@@ -89,12 +95,12 @@ fn four_mebibytes_of_anything_are_taken_in_time() {
     assert!(has(&refused("text.yaml", &tree(&one_text)), "text-too-long"));
     let one_key = format!("{}: x", "k".repeat(most - 40));
     refused("key.yaml", &tree(&one_key));
-    let names = (0..30_000).fold(String::from("hazards:\n"), |mut all, i| {
+    let names = (0..20_000).fold(String::from("hazards:\n"), |mut all, i| {
         writeln!(all, "  {i}_: {{title: x, caution: ümläut}}").unwrap();
         all
     });
     let faults = refused("names.yaml", &tree(&names));
-    assert!(has(&faults, "bad-name") && has(&faults, "more-faults"));
+    assert!(has(&faults, "bad-name") && has(&faults, "more-faults"), "{}", render_all(&faults[..faults.len().min(3)]));
 }
 
 #[test]
@@ -267,5 +273,49 @@ fn what_is_no_ordinary_file_is_not_opened() {
 fn nothing_at_all_is_refused_with_words() {
     for files in [&[][..], &[("a.yaml", &b""[..])], &[("a.yaml", &b"format: roughrun-tree-1\n"[..])]] {
         assert!(!Library::from_files(files).unwrap_err().is_empty());
+    }
+}
+
+/// The files of the good tree, by name.
+fn good() -> Vec<(String, Vec<u8>)> {
+    let dir = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/trees/good");
+    let read = |name: &str| (name.to_string(), std::fs::read(dir.join(name)).unwrap());
+    let names =
+        ["checks", "complaints", "ground", "parts", "unknown", "work", "layouts/four-magneto", "layouts/six-mixed"];
+    names.iter().map(|name| read(&format!("{name}.yaml"))).collect()
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig::with_cases(300))]
+
+    /// A good tree with a piece cut out or put in anywhere is taken or refused with safe words, and never panics.
+    #[test]
+    fn a_damaged_tree_is_taken_or_refused(
+        which in 0usize..8,
+        at in 0.0f64..1.0,
+        cut in 0usize..40,
+        put in proptest::prop_oneof!["[ -~\n]{0,12}", "\\PC{0,6}", "(\\{|\\[|: |- |\"|\n  |ä|\u{202e}|\\.nan|-1|null|~){1,4}"],
+    ) {
+        let mut files = good();
+        let text = String::from_utf8(std::mem::take(&mut files[which].1)).unwrap();
+        let chars: Vec<char> = text.chars().collect();
+        let start = ((chars.len() as f64) * at) as usize;
+        let end = (start + cut).min(chars.len());
+        let damaged: String = chars[..start].iter().copied().chain(put.chars()).chain(chars[end..].iter().copied()).collect();
+        files[which].1 = damaged.into_bytes();
+        let files: Vec<(&str, &[u8])> = files.iter().map(|(name, bytes)| (name.as_str(), bytes.as_slice())).collect();
+        match Library::from_files(&files) {
+            Ok(library) => {
+                for layout in library.layouts() {
+                    if let Err(faults) = library.expand(layout) {
+                        proptest::prop_assert!(!faults.is_empty());
+                    }
+                }
+            }
+            Err(faults) => {
+                proptest::prop_assert!(!faults.is_empty());
+                proptest::prop_assert!(!render_all(&faults).chars().any(unseen));
+            }
+        }
     }
 }
