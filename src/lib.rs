@@ -1,1 +1,8 @@
 //! roughrun
+pub mod belief;
+pub mod job;
+pub mod measure;
+pub mod model;
+pub mod plan;
+pub mod teststand;
+pub mod trees;

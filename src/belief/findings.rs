@@ -1,0 +1,182 @@
+//! Observations taken apart into bits that causes set, factors that causes pay, and a closing sum over each observation's bits.
+
+use crate::model::{Formula, Sees};
+
+use super::bits::{BitSet, Wide};
+use super::problem::{Observation, Problem, leaves};
+
+/// What one observation does to one cause that is awake (or present) in its spell.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Touch {
+    pub(super) spell: usize,
+    pub(super) sees: Sees,
+    /// Identifies check, site and outcome: the same in two spells means the same miss.
+    pub(super) key: (usize, usize),
+    /// Chance that the check shows the cause.
+    pub(super) chance: f64,
+    /// The bit it sets, or none where it must not have shown.
+    pub(super) bit: Option<usize>,
+}
+
+/// The sum that closes one observation once every cause that can set its bits has been walked.
+#[derive(Debug, Clone)]
+pub(super) struct Closing {
+    /// All its bits.
+    pub(super) bits: Vec<usize>,
+    events: Vec<ClosingEvent>,
+    weights: Vec<f64>,
+}
+
+#[derive(Debug, Clone)]
+struct ClosingEvent {
+    bit: Option<usize>,
+    leak: f64,
+    gates: Vec<(Gate, f64)>,
+}
+
+#[derive(Debug, Clone)]
+enum Gate {
+    Bit(usize),
+    AtLeast(usize, Vec<Gate>),
+}
+
+impl Gate {
+    fn holds(&self, has: &impl Fn(usize) -> bool) -> bool {
+        match self {
+            Self::Bit(bit) => has(*bit),
+            Self::AtLeast(count, of) => of.iter().filter(|g| g.holds(has)).count() >= *count,
+        }
+    }
+
+    fn build(formula: &Formula, next: &mut impl FnMut() -> usize) -> Self {
+        match formula {
+            Formula::Any(_) => Self::Bit(next()),
+            Formula::AtLeast { count, of } => Self::AtLeast(*count, of.iter().map(|f| Self::build(f, next)).collect()),
+        }
+    }
+}
+
+impl Closing {
+    /// How likely what was seen is, given which bits are set.
+    pub(super) fn weight(&self, has: &impl Fn(usize) -> bool) -> f64 {
+        let mut total = 0.0;
+        let mut none_yet = 1.0;
+        for (event, weight) in self.events.iter().zip(&self.weights) {
+            let quiet = if event.bit.is_some_and(has) {
+                0.0
+            } else {
+                event
+                    .gates
+                    .iter()
+                    .filter(|(gate, _)| gate.holds(has))
+                    .fold(1.0 - event.leak, |quiet, (_, chance)| quiet * (1.0 - chance))
+            };
+            total += weight * none_yet * (1.0 - quiet);
+            none_yet *= quiet;
+        }
+        total + self.weights.last().copied().unwrap_or(0.0) * none_yet
+    }
+
+    /// The largest weight it can give.
+    pub(super) fn most(&self) -> f64 {
+        self.weights.iter().copied().fold(0.0, f64::max).min(1.0)
+    }
+}
+
+/// All observations of a problem, taken apart.
+#[derive(Debug, Clone)]
+pub(super) struct Findings {
+    /// For each cause, what touches it.
+    pub(super) touches: Vec<Vec<Touch>>,
+    /// The observations that have bits.
+    pub(super) closings: Vec<Closing>,
+    /// For each bit, the observation (index into `closings`) it belongs to.
+    pub(super) owner: Vec<usize>,
+    /// Log of the factor of all observations without bits.
+    pub(super) log_constant: f64,
+    /// Whether observations had to be left aside because there are more than can be told apart.
+    pub(super) overflowed: bool,
+}
+
+impl Findings {
+    pub(super) fn of(problem: &Problem) -> Self {
+        let mut found = Self {
+            touches: vec![Vec::new(); problem.causes.len()],
+            closings: Vec::new(),
+            owner: Vec::new(),
+            log_constant: 0.0,
+            overflowed: false,
+        };
+        for observation in &problem.observations {
+            found.add(observation);
+        }
+        found
+    }
+
+    fn add(&mut self, observation: &Observation) {
+        // Room for the widest observation a tree can declare.
+        if self.owner.len() + 64 > Wide::CAPACITY {
+            self.overflowed = true;
+            return;
+        }
+        let weights = &observation.weights;
+        let normal = observation.events.len();
+        let Some(first) = weights.iter().position(|w| *w > 0.0) else { return };
+        let last = weights.iter().rposition(|w| *w > 0.0).unwrap_or(normal);
+        // Events before the first possible outcome must not have shown; those after the last were never looked at.
+        let looked_at = if last == normal { normal } else { last + 1 };
+        let mut closing = Closing { bits: Vec::new(), events: Vec::new(), weights: Vec::new() };
+        for (index, event) in observation.events[..looked_at].iter().enumerate() {
+            let bit = (index >= first && !event.causes.is_empty()).then(|| self.new_bit(&mut closing));
+            for (cause, chance) in &event.causes {
+                self.touch(observation, index, cause.0, *chance, bit);
+            }
+            let gates = event
+                .gates
+                .iter()
+                .map(|(formula, chance)| {
+                    let mut parts = Vec::new();
+                    leaves(formula, &mut parts);
+                    let first_bit = self.owner.len();
+                    for causes in parts {
+                        let bit = self.new_bit(&mut closing);
+                        for cause in causes {
+                            self.touch(observation, index, cause.0, 1.0, Some(bit));
+                        }
+                    }
+                    let mut next = first_bit;
+                    let gate = Gate::build(formula, &mut || {
+                        next += 1;
+                        next - 1
+                    });
+                    (gate, *chance)
+                })
+                .collect();
+            closing.events.push(ClosingEvent { bit, leak: event.leak, gates });
+            closing.weights.push(weights[index]);
+        }
+        closing.weights.push(if last == normal { weights[normal] } else { 0.0 });
+        if closing.bits.is_empty() {
+            self.log_constant += closing.weight(&|_| false).ln();
+        } else {
+            self.closings.push(closing);
+        }
+    }
+
+    fn new_bit(&mut self, closing: &mut Closing) -> usize {
+        let bit = self.owner.len();
+        self.owner.push(self.closings.len());
+        closing.bits.push(bit);
+        bit
+    }
+
+    fn touch(&mut self, observation: &Observation, index: usize, cause: usize, chance: f64, bit: Option<usize>) {
+        self.touches[cause].push(Touch {
+            spell: observation.spell,
+            sees: observation.sees,
+            key: (observation.key, index),
+            chance,
+            bit,
+        });
+    }
+}

@@ -1,0 +1,24 @@
+//! How likely each cause is, given everything seen in every spell.
+//!
+//! Owns priors, likelihood and the posterior. It must not know screens, files, readings as typed, or what to do next.
+//!
+//! The method, in short: a cause is present or not; while present it is asleep or awake throughout each spell. Normal readings
+//! only scale a cause's branches, so they cost nothing. Each abnormal finding is one bit that awake causes set. Causes are
+//! walked one by one over the sets of bits explained so far, and the way back gives every probability.
+
+mod bits;
+mod eliminate;
+mod explain;
+mod findings;
+mod kernel;
+mod posterior;
+mod prior;
+mod problem;
+
+pub use explain::{Explanation, Extent, Now};
+pub use posterior::{Belief, Posterior, infer};
+pub use prior::{Exposure, ORDINARY_WINDOW_HOURS, prior};
+pub use problem::{CauseInput, Corrected, Event, Observation, Problem};
+
+#[cfg(test)]
+mod tests;

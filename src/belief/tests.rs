@@ -1,0 +1,301 @@
+//! The walk against plain enumeration of every world, on small models of every kind.
+#![allow(clippy::unwrap_used, clippy::panic, clippy::needless_pass_by_value, clippy::needless_range_loop)]
+
+use proptest::prelude::*;
+
+use super::*;
+use crate::model::{CauseId, Formula, Sees};
+
+/// Every way a problem can have gone, one by one. Slow and simple on purpose.
+struct Brute<'a> {
+    problem: &'a Problem,
+    evidence: f64,
+    sums: Vec<Belief>,
+}
+
+#[derive(Clone)]
+struct World {
+    /// For each cause: the spell from which it is gone (`usize::MAX`: never), or none if it never was there.
+    end: Vec<Option<usize>>,
+    awake: Vec<Vec<bool>>,
+    weight: f64,
+}
+
+impl<'a> Brute<'a> {
+    fn run(problem: &'a Problem) -> Self {
+        let n = problem.causes.len();
+        let mut brute = Self { problem, evidence: 0.0, sums: vec![Belief::default(); n] };
+        brute.cause(0, World { end: vec![None; n], awake: vec![vec![false; problem.spells]; n], weight: 1.0 });
+        for b in &mut brute.sums {
+            b.present /= brute.evidence;
+            b.awake /= brute.evidence;
+            b.ever /= brute.evidence;
+        }
+        brute
+    }
+
+    fn cause(&mut self, i: usize, world: World) {
+        if world.weight == 0.0 {
+            return;
+        }
+        let Some(cause) = self.problem.causes.get(i) else { return self.shown(&world) };
+        let mut absent = world.clone();
+        absent.weight *= 1.0 - cause.prior;
+        self.cause(i + 1, absent);
+        let mut surviving = world.weight * cause.prior / cause.habits.len() as f64;
+        let mut ends = Vec::new();
+        for c in &cause.corrections {
+            ends.push((c.from, surviving * (1.0 - c.fails)));
+            surviving *= c.fails;
+        }
+        ends.push((usize::MAX, surviving));
+        for (end, weight) in ends {
+            for habit in &cause.habits {
+                for mask in 0..1usize << self.problem.spells {
+                    let mut there = world.clone();
+                    there.end[i] = Some(end);
+                    there.weight = weight;
+                    for s in 0..self.problem.spells {
+                        let awake = mask >> s & 1 == 1;
+                        if s >= end {
+                            if awake {
+                                there.weight = 0.0;
+                            }
+                        } else {
+                            there.awake[i][s] = awake;
+                            there.weight *= if awake { habit[s] } else { 1.0 - habit[s] };
+                        }
+                    }
+                    self.cause(i + 1, there);
+                }
+            }
+        }
+    }
+
+    /// Sums over what each check shows of each cause: drawn once per check, cause and outcome, for all spells.
+    fn shown(&mut self, world: &World) {
+        let mut draws: Vec<(usize, usize, usize, f64)> = Vec::new();
+        for o in &self.problem.observations {
+            for (e, event) in o.events.iter().enumerate() {
+                for (c, chance) in &event.causes {
+                    let draw = (o.key, e, c.0, *chance);
+                    if world.end[c.0].is_some() && !draws.iter().any(|d| (d.0, d.1, d.2) == (draw.0, draw.1, draw.2)) {
+                        draws.push(draw);
+                    }
+                }
+            }
+        }
+        assert!(draws.len() < 20);
+        let mut likelihood = 0.0;
+        for mask in 0..1usize << draws.len() {
+            let mut weight = 1.0;
+            for (i, d) in draws.iter().enumerate() {
+                weight *= if mask >> i & 1 == 1 { d.3 } else { 1.0 - d.3 };
+            }
+            if weight == 0.0 {
+                continue;
+            }
+            for o in &self.problem.observations {
+                let there = |c: usize| match world.end[c] {
+                    Some(end) if o.spell < end => o.sees == Sees::Present || world.awake[c][o.spell],
+                    _ => false,
+                };
+                let mut none_yet = 1.0;
+                let mut seen = 0.0;
+                for (e, event) in o.events.iter().enumerate() {
+                    let direct = event.causes.iter().any(|(c, _)| {
+                        there(c.0)
+                            && draws
+                                .iter()
+                                .position(|d| (d.0, d.1, d.2) == (o.key, e, c.0))
+                                .is_some_and(|i| mask >> i & 1 == 1)
+                    });
+                    let mut quiet = if direct { 0.0 } else { 1.0 - event.leak };
+                    for (formula, chance) in &event.gates {
+                        if formula.holds(&|c: CauseId| there(c.0)) {
+                            quiet *= 1.0 - chance;
+                        }
+                    }
+                    seen += o.weights[e] * none_yet * (1.0 - quiet);
+                    none_yet *= quiet;
+                }
+                seen += o.weights[o.events.len()] * none_yet;
+                weight *= seen;
+            }
+            likelihood += weight;
+        }
+        let weight = world.weight * likelihood;
+        self.evidence += weight;
+        let now = self.problem.spells - 1;
+        for (i, sum) in self.sums.iter_mut().enumerate() {
+            if let Some(end) = world.end[i] {
+                sum.ever += weight;
+                if end == usize::MAX {
+                    sum.present += weight;
+                    if world.awake[i][now] {
+                        sum.awake += weight;
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn chance() -> impl Strategy<Value = f64> {
+    prop_oneof![4 => 0.05..0.95, 1 => Just(1.0)]
+}
+
+fn event(causes: usize) -> impl Strategy<Value = Event> {
+    let pairs = proptest::collection::btree_map(0..causes, chance(), 0..=2);
+    let any = proptest::collection::btree_set(0..causes, 1..=2)
+        .prop_map(|c| Formula::Any(c.into_iter().map(CauseId).collect()));
+    let gate =
+        (proptest::collection::vec(any, 2..=3), 1..=2usize).prop_map(|(of, count)| Formula::AtLeast { count, of });
+    (pairs, proptest::collection::vec((gate, chance()), 0..=1), 0.001..0.2).prop_map(|(pairs, gates, leak)| Event {
+        causes: pairs.into_iter().map(|(c, p)| (CauseId(c), p)).collect(),
+        gates,
+        leak,
+    })
+}
+
+fn problem() -> impl Strategy<Value = Problem> {
+    (1..=3usize, 1..=3usize).prop_flat_map(|(spells, n)| {
+        let habit = proptest::collection::vec(chance(), spells);
+        let cause = (
+            0.01..0.6,
+            proptest::collection::vec(habit, 1..=2),
+            proptest::option::weighted(0.3, (1..=spells, 0.0..0.5)),
+        )
+            .prop_map(|(prior, habits, corrected)| CauseInput {
+                prior,
+                habits,
+                corrections: corrected.map(|(from, fails)| Corrected { from, fails }).into_iter().collect(),
+            });
+        // Two checks with fixed events each, read in any spells, so that repeats of one check occur.
+        let sees = prop_oneof![Just(Sees::Awake), Just(Sees::Present)];
+        let check = (sees, proptest::collection::vec(event(n), 1..=2));
+        let reading = (0..2usize, 0..spells, 0..=2usize, proptest::option::weighted(0.3, 0.1..0.9));
+        (
+            proptest::collection::vec(cause, n),
+            proptest::collection::vec(check, 2),
+            proptest::collection::btree_map((0..2usize, 0..spells), reading, 0..=4),
+        )
+            .prop_map(move |(causes, checks, readings)| {
+                let observations = readings
+                    .into_iter()
+                    .map(|((which, spell), (_, _, outcome, doubt))| {
+                        let (sees, events) = checks[which].clone();
+                        let outcome = outcome.min(events.len());
+                        let mut o = Observation::clear(spell, sees, which, events, None);
+                        o.weights.fill(0.0);
+                        o.weights[outcome] = 1.0;
+                        if let Some(doubt) = doubt {
+                            let other = (outcome + 1) % o.weights.len();
+                            o.weights[outcome] = doubt;
+                            o.weights[other] = 1.0 - doubt;
+                        }
+                        o
+                    })
+                    .collect();
+                Problem { spells, causes, observations }
+            })
+    })
+}
+
+fn close(a: f64, b: f64) -> bool {
+    (a - b).abs() < 1e-10
+}
+
+const ALL: Extent = Extent { most: 100_000, share: 1.0 };
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn the_walk_agrees_with_every_world_counted(problem in problem()) {
+        let brute = Brute::run(&problem);
+        let found = infer(&problem, ALL);
+        prop_assert!(found.left_out == 0.0);
+        prop_assert!((found.log_evidence - brute.evidence.ln()).abs() < 1e-9, "{} {}", found.log_evidence, brute.evidence.ln());
+        for (a, b) in found.causes.iter().zip(&brute.sums) {
+            prop_assert!(close(a.present, b.present) && close(a.awake, b.awake) && close(a.ever, b.ever), "{a:?} {b:?}");
+        }
+        let listed: f64 = found.explanations.iter().map(|e| e.probability).sum();
+        prop_assert!((listed - 1.0).abs() < 1e-9, "explanations add up to {listed}");
+        for e in &found.explanations {
+            let parts: f64 = e.now.iter().map(|(_, p)| p).sum();
+            prop_assert!(close(parts, e.probability));
+        }
+    }
+
+    #[test]
+    fn order_does_not_matter(problem in problem(), seed in any::<u64>()) {
+        let mut shuffled = problem.clone();
+        let n = shuffled.observations.len().max(1);
+        shuffled.observations.rotate_left(usize::try_from(seed % n as u64).unwrap());
+        shuffled.observations.reverse();
+        let (a, b) = (infer(&problem, ALL), infer(&shuffled, ALL));
+        for (x, y) in a.causes.iter().zip(&b.causes) {
+            prop_assert!(close(x.present, y.present) && close(x.awake, y.awake));
+        }
+    }
+}
+
+fn one_cause(prior: f64, awake: &[f64]) -> Problem {
+    let spells = awake.len();
+    let cause = CauseInput { prior, habits: vec![awake.to_vec()], corrections: Vec::new() };
+    Problem { spells, causes: vec![cause], observations: Vec::new() }
+}
+
+fn sees_it(chance: f64) -> Vec<Event> {
+    vec![Event { causes: vec![(CauseId(0), chance)], gates: Vec::new(), leak: 1e-6 }]
+}
+
+#[test]
+fn passes_in_one_sleeping_spell_leave_the_chance_of_sleeping() {
+    let mut problem = one_cause(0.5, &[0.3]);
+    for key in 0..20 {
+        problem.observations.push(Observation::clear(0, Sees::Awake, key, sees_it(0.95), None));
+    }
+    let found = infer(&problem, ALL);
+    let floor = 0.5 * 0.7 / (0.5 * 0.7 + 0.5);
+    assert!((found.causes[0].present - floor).abs() < 1e-9);
+}
+
+#[test]
+fn a_repeated_check_counts_again_only_through_waking() {
+    // methods section 3: P(n passes | fault) = 1 - s + s (1 - a)^n
+    for n in 1..6 {
+        let mut problem = one_cause(0.4, &vec![0.3; n]);
+        for spell in 0..n {
+            problem.observations.push(Observation::clear(spell, Sees::Awake, 7, sees_it(0.8), None));
+        }
+        let passes = 1.0 - 0.8 + 0.8 * 0.7f64.powi(i32::try_from(n).unwrap());
+        let expected = 0.4 * passes / (0.4 * passes + 0.6);
+        assert!((infer(&problem, ALL).causes[0].present - expected).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn many_findings_stay_finite_and_the_bound_is_honest() {
+    // Fifteen causes, each in doubt for each of forty findings: far more states than are kept.
+    let causes = (0..15)
+        .map(|i| CauseInput { prior: 0.05 + 0.01 * f64::from(i), habits: vec![vec![0.5]], corrections: Vec::new() })
+        .collect();
+    let observations = (0..40)
+        .map(|key| {
+            let seen = (0..15).map(|c| (CauseId(c), 0.1 + 0.05 * ((c * 7 + key * 3) % 11) as f64)).collect();
+            Observation::clear(
+                0,
+                Sees::Awake,
+                key,
+                vec![Event { causes: seen, gates: Vec::new(), leak: 0.01 }],
+                Some(0),
+            )
+        })
+        .collect();
+    let found = infer(&Problem { spells: 1, causes, observations }, Extent { most: 10, share: 0.5 });
+    assert!(found.log_evidence.is_finite());
+    assert!(found.causes.iter().all(|b| (0.0..=1.0).contains(&b.present)));
+    assert!(found.left_out > 0.0 && found.left_out <= 1.0);
+}

@@ -1,0 +1,253 @@
+//! The closed list of things that can be entered in a job. Names and sites are the tree's own, so a record reads without the program.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use crate::model::Site;
+
+/// One entry of a job, as the record keeps it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "kind", content = "body", rename_all = "kebab-case")]
+pub enum Entry {
+    /// The job was opened. Always the first entry, and only there.
+    Opened(Box<Opening>),
+    /// Conditions changed by themselves or were set: a new spell begins.
+    Conditions {
+        /// Level of each condition named; the others stay.
+        levels: Levels,
+    },
+    /// Conditions were changed on purpose: a new spell begins.
+    Provoked {
+        /// The tree's name of the provocation.
+        provocation: String,
+    },
+    /// Whether the complaint is there right now.
+    Showing {
+        /// Yes or no; none takes an earlier word in this spell back.
+        showing: Option<bool>,
+        /// Whether the engine was closed up and run to find out, which takes the minutes of a proof run.
+        #[serde(default)]
+        ran: bool,
+    },
+    /// A check was made.
+    Answer(Answer),
+    /// A check cannot be made here.
+    NotPossible {
+        /// The tree's name of the check.
+        check: String,
+        /// Where.
+        at: Site,
+        /// Why, in the mechanic's words.
+        #[serde(default)]
+        why: String,
+    },
+    /// A suggested check was passed over for now; it is offered again in the next spell.
+    Skipped {
+        /// The tree's name of the check.
+        check: String,
+        /// Where.
+        at: Site,
+    },
+    /// A cause was found by eye, or is certain for a reason the tree cannot know.
+    Confirmed {
+        /// The tree's name of the cause.
+        cause: String,
+        /// Where.
+        at: Site,
+    },
+    /// A correction was carried out.
+    Corrected {
+        /// The tree's name of the correction.
+        correction: String,
+        /// Where.
+        at: Site,
+    },
+    /// A proof run was made: a new spell begins.
+    ProofRun {
+        /// Whether the complaint showed.
+        showing: bool,
+        /// Conditions of the run; those not named are as reported.
+        #[serde(default)]
+        levels: Levels,
+    },
+    /// A caution was read and acknowledged.
+    Acknowledged {
+        /// The tree's name of the hazard.
+        hazard: String,
+    },
+    /// Access was opened or closed by hand.
+    Access {
+        /// The tree's name of the access state.
+        access: String,
+        /// Where.
+        at: Site,
+        /// Whether it is open now.
+        open: bool,
+    },
+    /// A note in the mechanic's words.
+    Note {
+        /// The words.
+        text: String,
+    },
+    /// An earlier entry is taken back; it stays in the record.
+    Undo {
+        /// Number of the entry taken back.
+        of: u64,
+    },
+    /// An earlier entry is put right by another; it stays in the record.
+    Amend {
+        /// Number of the entry put right.
+        of: u64,
+        /// What stands in its place.
+        by: Box<Entry>,
+    },
+    /// The job was closed.
+    Closed {
+        /// How it ended.
+        how: Ending,
+        /// A closing remark.
+        #[serde(default)]
+        note: String,
+    },
+}
+
+/// Levels of conditions by name: `heat: hot`.
+pub type Levels = BTreeMap<String, String>;
+
+/// How a job begins.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Opening {
+    /// Name of the layout.
+    pub layout: String,
+    /// Digest of the trees it was opened on.
+    #[serde(default)]
+    pub trees: String,
+    /// Name of the complaint.
+    pub complaint: String,
+    /// Where.
+    pub at: Site,
+    /// Conditions when it was seen; those not named are the complaint's usual ones.
+    #[serde(default)]
+    pub reported: Levels,
+    /// Conditions under which it is said not to show; none takes the complaint's own word.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub quiet: Option<Levels>,
+    /// Engine hours since it last ran well.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub window_hours: Option<f64>,
+    /// Parts or causes worked on since it last ran well.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub disturbed: Vec<Disturbed>,
+    /// The aircraft's card as it was, where one was given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub aircraft: Option<AircraftFacts>,
+    /// Who works the job.
+    #[serde(default)]
+    pub mechanic: String,
+    /// What the pilot said, in words.
+    #[serde(default)]
+    pub words: String,
+}
+
+/// What a job keeps of the aircraft's card.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct AircraftFacts {
+    /// Registration marks.
+    pub registration: String,
+    /// A line about it.
+    #[serde(default)]
+    pub title: String,
+    /// Engine hours.
+    pub engine_hours: f64,
+    /// Ages of parts at the opening.
+    #[serde(default)]
+    pub parts: Vec<PartAge>,
+    /// The card itself as text, so that its limits can be read again.
+    #[serde(default)]
+    pub card: String,
+}
+
+/// Age of a part at the opening of the job.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct PartAge {
+    /// The part, as causes name it.
+    pub part: String,
+    /// The site, or one that encloses it.
+    pub at: Site,
+    /// Engine hours since it was fitted.
+    #[serde(default)]
+    pub hours: Option<f64>,
+    /// Years since it was fitted.
+    #[serde(default)]
+    pub years: Option<f64>,
+}
+
+/// A part or cause that was worked on.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Disturbed {
+    /// Name of a part or a cause.
+    pub what: String,
+    /// The site, or one that encloses it.
+    pub at: Site,
+}
+
+/// A check that was made, and what was seen.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Answer {
+    /// The tree's name of the check.
+    pub check: String,
+    /// Where.
+    pub at: Site,
+    /// The outcome chosen; none where a reading alone is to be judged.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub outcome: Option<String>,
+    /// The reading as typed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reading: Option<String>,
+    /// Temperature of the part when read, in degrees Celsius, where it was taken.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub celsius: Option<f64>,
+}
+
+/// How a job ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Ending {
+    /// The complaint is gone in a proof run under the reported conditions.
+    Cured,
+    /// Not ignition: handed over.
+    HandedOver,
+    /// Not found; closed with what is known.
+    NotFound,
+    /// Stopped for another reason.
+    Stopped,
+}
+
+impl Ending {
+    /// In words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Cured => "cured, proof run passed",
+            Self::HandedOver => "not ignition, handed over",
+            Self::NotFound => "not found",
+            Self::Stopped => "stopped",
+        }
+    }
+}
+
+/// An entry with its number and time, as the record holds it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Logged {
+    /// Its number in the job, from 1.
+    pub number: u64,
+    /// Wall time with offset, as the record's clock gave it.
+    pub when: String,
+    /// The entry.
+    pub entry: Entry,
+}

@@ -1,0 +1,53 @@
+//! From a job's state to the question inference is asked.
+
+use crate::belief::{CauseInput, Corrected, Exposure, Observation, Problem, prior};
+use crate::model::{Cause, CauseId, Fitted, Model, Sees};
+
+use super::state::State;
+
+/// The question: what is at fault, given everything entered so far.
+#[must_use]
+pub fn problem(model: &Model, state: &State) -> Problem {
+    let causes = (0..model.causes.len()).map(|i| cause_input(model, state, CauseId(i))).collect();
+    // Showing or not is one more observation of each spell, by the complaint's own event.
+    let showing_key = model.checks.len();
+    let complaint = &model[state.complaint].event;
+    let showing = state.spells.iter().enumerate().filter_map(|(spell, s)| {
+        let outcome = if s.showing? { Some(0) } else { None };
+        Some(Observation::clear(spell, Sees::Awake, showing_key, vec![complaint.clone()], outcome))
+    });
+    let checks = state.given.iter().filter(|g| !g.weights.is_empty()).map(|g| {
+        let check = &model[g.check];
+        Observation {
+            spell: g.spell,
+            sees: check.sees,
+            key: g.check.0,
+            events: check.outcomes.iter().map(|o| o.event.clone()).collect(),
+            weights: g.weights.clone(),
+        }
+    });
+    Problem { spells: state.spells.len(), causes, observations: showing.chain(checks).collect() }
+}
+
+fn cause_input(model: &Model, state: &State, id: CauseId) -> CauseInput {
+    let cause = &model[id];
+    let habit = |base: &f64| state.spells.iter().map(|s| cause.waking.awake(*base, &s.conditions.0)).collect();
+    let corrections = state.done.iter().filter(|d| model[d.correction].cures.contains(&id));
+    CauseInput {
+        prior: if state.confirmed.contains(&id) { 1.0 } else { prior(cause, &exposure(model, state, cause)) },
+        habits: cause.waking.bases().iter().map(habit).collect(),
+        corrections: corrections.map(|d| Corrected { from: d.from, fails: model[d.correction].fails }).collect(),
+    }
+}
+
+fn exposure<'a>(model: &Model, state: &'a State, cause: &Cause) -> Exposure<'a> {
+    let age = |fitted: &&Fitted| fitted.part == cause.part && model.layout.encloses(fitted.site, cause.site);
+    let touched = |(what, at): &(String, crate::model::Site)| {
+        (*what == cause.part || *what == cause.name) && model.layout.encloses(*at, cause.site)
+    };
+    Exposure {
+        window_hours: state.window_hours,
+        age: state.ages.iter().find(age),
+        disturbed: state.disturbed.iter().any(touched),
+    }
+}

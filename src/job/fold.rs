@@ -1,0 +1,374 @@
+//! The fold: the only way a job's state changes.
+
+use crate::measure::{Context, Reading, judge, parse_reading};
+use crate::model::{AccessId, CheckId, Conditions, Fitted, HazardId, Model, Seen, Side, Site, Warning};
+
+use super::entry::{Answer, Entry, Levels, Logged, Opening};
+use super::names;
+use super::refusal::Refusal;
+use super::state::{Done, Given, Origin, Spell, State};
+
+/// Folds entries into a state, undone ones left out and amended ones in their new form.
+///
+/// # Errors
+/// The number of the first entry that does not fit, and why.
+pub(super) fn fold(model: &Model, log: &[Logged]) -> Result<State, (u64, Refusal)> {
+    let standing = standing(log)?;
+    let (first, rest) = standing.split_first().ok_or((0, Refusal::Opening))?;
+    let Entry::Opened(opening) = &first.1 else { return Err((first.0, Refusal::Opening)) };
+    let mut state = State::opened(model, first.0, opening).map_err(|r| (first.0, r))?;
+    for (number, entry) in rest {
+        state.enter(model, *number, entry).map_err(|r| (*number, r))?;
+    }
+    state.judge(model);
+    Ok(state)
+}
+
+/// The entries that stand, each with its number.
+///
+/// # Errors
+/// The number of an undo or amendment that points nowhere.
+pub(super) fn standing(log: &[Logged]) -> Result<Vec<(u64, Entry)>, (u64, Refusal)> {
+    let mut standing: Vec<(u64, Entry)> = Vec::new();
+    for logged in log {
+        match &logged.entry {
+            Entry::Undo { of } => {
+                let at = find(&standing, logged.number, *of)?;
+                standing.remove(at);
+            }
+            Entry::Amend { of, by } => {
+                let at = find(&standing, logged.number, *of)?;
+                standing[at].1 = (**by).clone();
+            }
+            entry => standing.push((logged.number, entry.clone())),
+        }
+    }
+    Ok(standing)
+}
+
+fn find(standing: &[(u64, Entry)], number: u64, of: u64) -> Result<usize, (u64, Refusal)> {
+    // The opening is no answer: a wrong one means another job.
+    standing.iter().skip(1).position(|(n, _)| *n == of).map(|at| at + 1).ok_or((number, Refusal::NotStanding(of)))
+}
+
+impl State {
+    fn opened(model: &Model, number: u64, opening: &Opening) -> Result<Self, Refusal> {
+        let complaint = names::complaint(model, &opening.complaint, opening.at)?;
+        let usual = &model[complaint].usual;
+        let reported = with_levels(model, usual, &opening.reported)?;
+        let window_hours = opening.window_hours.unwrap_or(crate::belief::ORDINARY_WINDOW_HOURS);
+        if !(window_hours.is_finite() && window_hours > 0.0 && window_hours <= 5000.0) {
+            return Err(Refusal::OutOfRange(format!(
+                "{window_hours} hours since it last ran well is outside 0 to 5,000; give the engine hours"
+            )));
+        }
+        for disturbed in &opening.disturbed {
+            names::part_or_cause(model, &disturbed.what, disturbed.at)?;
+        }
+        let resting = Conditions::resting(&model.conditions);
+        let mut spells =
+            vec![Spell { conditions: reported.clone(), origin: Origin::Reported, showing: Some(true), number }];
+        let quiet = match &opening.quiet {
+            Some(levels) if levels.is_empty() => None,
+            Some(levels) => Some(with_levels(model, &resting, levels)?),
+            // The complaint's own word holds unless the report contradicts it.
+            None => model[complaint].quiet.clone().filter(|quiet| *quiet != reported),
+        };
+        if let Some(conditions) = quiet {
+            spells.push(Spell { conditions, origin: Origin::ReportedQuiet, showing: Some(false), number });
+        }
+        spells.push(Spell { conditions: resting, origin: Origin::Work, showing: None, number });
+        let ages = opening.aircraft.iter().flat_map(|a| &a.parts);
+        let ages = ages.map(|p| Fitted { part: p.part.clone(), site: p.at, hours: p.hours, years: p.years });
+        Ok(Self {
+            complaint,
+            reported,
+            spells,
+            given: Vec::new(),
+            not_possible: std::collections::BTreeSet::default(),
+            skipped: std::collections::BTreeSet::default(),
+            confirmed: std::collections::BTreeSet::default(),
+            done: Vec::new(),
+            access: crate::model::AccessSet::default(),
+            acknowledged: Vec::new(),
+            live: std::collections::BTreeSet::default(),
+            grounded: std::collections::BTreeSet::default(),
+            window_hours,
+            disturbed: opening.disturbed.iter().map(|d| (d.what.clone(), d.at)).collect(),
+            ages: ages.collect(),
+            minutes: 0.0,
+            ended: None,
+        })
+    }
+
+    fn enter(&mut self, model: &Model, number: u64, entry: &Entry) -> Result<(), Refusal> {
+        if self.ended.is_some() && !matches!(entry, Entry::Note { .. }) {
+            return Err(Refusal::Closed);
+        }
+        match entry {
+            Entry::Opened(_) => return Err(Refusal::Opening),
+            Entry::Conditions { levels } => {
+                let conditions = with_levels(model, &self.conditions(), levels)?;
+                self.begin(number, conditions, Origin::Work, None);
+            }
+            Entry::Provoked { provocation } => {
+                let provocation = &model[names::provocation(model, provocation)?];
+                let reached = self.work(model, &provocation.open, &[], provocation.minutes);
+                self.begin(number, reached.with(&provocation.sets), Origin::Work, None);
+            }
+            Entry::Showing { showing, ran } => {
+                if *ran {
+                    let reached = self.run(model);
+                    self.settle(number, reached);
+                }
+                if let Some(spell) = self.spells.last_mut() {
+                    spell.showing = *showing;
+                }
+            }
+            Entry::Answer(answer) => self.answer(model, number, answer)?,
+            Entry::NotPossible { check, at, .. } => {
+                self.not_possible.insert(names::check(model, check, *at)?);
+            }
+            Entry::Skipped { check, at } => {
+                self.skipped.insert(names::check(model, check, *at)?);
+            }
+            Entry::Confirmed { cause, at } => {
+                self.confirmed.insert(names::cause(model, cause, *at)?);
+            }
+            Entry::Corrected { correction, at } => self.corrected(model, number, correction, *at)?,
+            Entry::ProofRun { showing, levels } => {
+                let conditions = with_levels(model, &self.reported, levels)?;
+                self.run(model);
+                self.begin(number, conditions, Origin::Proof, Some(*showing));
+            }
+            Entry::Acknowledged { hazard } => {
+                let hazard = names::hazard(model, hazard)?;
+                self.acknowledged.push((hazard, self.access.clone()));
+            }
+            Entry::Access { access, at, open } => {
+                let id = names::access(model, access, *at)?;
+                let reached = if *open { self.work(model, &[id], &[], 0.0) } else { self.work(model, &[], &[id], 0.0) };
+                self.settle(number, reached);
+            }
+            Entry::Note { .. } => {}
+            // The list of standing entries holds neither.
+            Entry::Undo { of } | Entry::Amend { of, .. } => return Err(Refusal::NotStanding(*of)),
+            Entry::Closed { how, .. } => self.ended = Some(*how),
+        }
+        Ok(())
+    }
+
+    fn begin(&mut self, number: u64, conditions: Conditions, origin: Origin, showing: Option<bool>) {
+        self.spells.push(Spell { conditions, origin, showing, number });
+        self.skipped.clear();
+    }
+
+    /// Spends minutes, after getting to the access that is needed. Returns the conditions that the access leaves.
+    fn work(&mut self, model: &Model, open: &[AccessId], closed: &[AccessId], minutes: f64) -> Conditions {
+        let (access, moving) = model.reach(&self.access, open, closed);
+        let reached = model.conditions_after(&self.access, &access, &self.conditions());
+        self.access = access;
+        self.minutes += moving + minutes;
+        reached
+    }
+
+    /// Closes the engine up and runs it as for a proof run, whose minutes include the start.
+    fn run(&mut self, model: &Model) -> Conditions {
+        let running = model.running();
+        let others: Vec<AccessId> = self.access.iter().filter(|id| !running.contains(id)).collect();
+        let (closed, closing) = model.reach(&self.access, &[], &others);
+        let (access, _) = model.reach(&closed, &running, &[]);
+        let reached = model.conditions_after(&self.access, &access, &self.conditions());
+        self.access = access;
+        self.minutes += closing + model[self.complaint].proof.minutes;
+        reached
+    }
+
+    /// Begins a new spell where the conditions have changed: a fault may wake or fall asleep with them.
+    fn settle(&mut self, number: u64, reached: Conditions) {
+        if reached != self.conditions() {
+            self.begin(number, reached, Origin::Work, None);
+        }
+    }
+
+    fn answer(&mut self, model: &Model, number: u64, answer: &Answer) -> Result<(), Refusal> {
+        let id = names::check(model, &answer.check, answer.at)?;
+        let check = &model[id];
+        let chosen = match &answer.outcome {
+            Some(name) => Some(check.seen(name).ok_or_else(|| names::no_outcome(check, name))?),
+            None => None,
+        };
+        let reading = match &answer.reading {
+            Some(typed) => {
+                let limit = check.limit.ok_or_else(|| Refusal::TakesNoReading(check.name.clone()))?;
+                let limit = &model.limits[limit];
+                Some(parse_reading(typed, limit.dimension, Some(&limit.unit))?)
+            }
+            None => None,
+        };
+        if chosen.is_none() && reading.is_none() {
+            return Err(Refusal::NoAnswer(check.name.clone()));
+        }
+        if answer.celsius.is_some_and(|t| !(-60.0..=400.0).contains(&t)) {
+            return Err(Refusal::OutOfRange(
+                "the temperature of the part is outside -60 to 400 C; give it in degrees Celsius".into(),
+            ));
+        }
+        let reached = self.work(model, &check.open, &check.closed, check.minutes);
+        self.settle(number, reached);
+        let spell = self.now();
+        // The same check at the same site in the same spell tells nothing new: the later word stands for both.
+        self.given.retain(|g| !(g.check == id && g.spell == spell));
+        self.given.push(Given {
+            number,
+            check: id,
+            spell,
+            chosen,
+            reading,
+            typed: answer.reading.clone().unwrap_or_default(),
+            celsius: answer.celsius,
+            judged: None,
+            weights: Vec::new(),
+        });
+        let newest = self.given.last().cloned().and_then(|mut given| {
+            judge_one(model, &self.given, &mut given);
+            given.seen()
+        });
+        if let Some(seen) = newest {
+            self.warn(model, id, seen);
+        }
+        Ok(())
+    }
+
+    /// Raises or lifts the standing warning of a side whose spark cannot be switched off.
+    fn warn(&mut self, model: &Model, id: CheckId, seen: Seen) {
+        let check = &model[id];
+        let sides: Vec<Side> = check.site.side().map_or(Side::BOTH.to_vec(), |s| vec![s]);
+        let can_find_live = check.outcomes.iter().any(|o| o.warning == Some(Warning::SideLive));
+        let word = match seen {
+            Seen::Normal if can_find_live => Some(Warning::SideGrounded),
+            Seen::Normal => None,
+            Seen::Abnormal(i) => check.outcomes[i].warning,
+        };
+        for side in sides {
+            match word {
+                Some(Warning::SideLive) => {
+                    self.live.insert(side);
+                    self.grounded.remove(&side);
+                }
+                Some(Warning::SideGrounded) => {
+                    self.live.remove(&side);
+                    self.grounded.insert(side);
+                }
+                None => {}
+            }
+        }
+    }
+
+    fn corrected(&mut self, model: &Model, number: u64, name: &str, at: Site) -> Result<(), Refusal> {
+        let id = names::correction(model, name, at)?;
+        let correction = &model[id];
+        let reached = self.work(model, &correction.open, &[], correction.minutes);
+        self.begin(number, reached, Origin::Work, None);
+        self.done.push(Done { number, correction: id, from: self.now() });
+        // Work on what grounds a side means that it has to be proven again.
+        let shows_live = |cause: &crate::model::CauseId, side: Side| {
+            model.checks.iter().filter(|c| c.site.side().is_none_or(|s| s == side)).any(|c| {
+                let mut live = c.outcomes.iter().filter(|o| o.warning == Some(Warning::SideLive));
+                live.any(|o| o.event.causes.iter().any(|(shown, _)| shown == cause))
+            })
+        };
+        for side in Side::BOTH {
+            if correction.cures.iter().chain(&correction.disturbs).any(|c| shows_live(c, side)) {
+                self.grounded.remove(&side);
+            }
+        }
+        Ok(())
+    }
+
+    /// Judges every reading by its limit, now that all like readings are known.
+    fn judge(&mut self, model: &Model) {
+        let all = self.given.clone();
+        self.given.iter_mut().for_each(|given| judge_one(model, &all, given));
+    }
+
+    /// Cautions to be acknowledged before work with these hazards.
+    #[must_use]
+    pub fn cautions(&self, model: &Model, hazards: &[HazardId]) -> Vec<HazardId> {
+        hazards.iter().copied().filter(|h| self.must_caution(model, *h)).collect()
+    }
+}
+
+fn judge_one(model: &Model, all: &[Given], given: &mut Given) {
+    given.judged = given.reading.as_ref().and_then(|reading| {
+        let limit = &model.limits[model[given.check].limit?];
+        Some(judge(limit, reading, &context(model, all, given)).map_err(|more| more.to_string()))
+    });
+    given.weights = weights(model, given);
+}
+
+/// What a reading is compared with.
+fn context(model: &Model, all: &[Given], given: &Given) -> Context {
+    let check = &model[given.check];
+    let value = |g: &Given| match g.reading {
+        Some(Reading::Value { quantity, .. }) => Some(quantity.value),
+        Some(Reading::Open) | None => None,
+    };
+    let like = |g: &&Given| model[g.check].name == check.name && g.number != given.number;
+    let feet = match check.site {
+        Site::Plug(side, n) => model.layout.side(side).lead_feet.get(&n).copied(),
+        _ => None,
+    };
+    let mirrored = match check.site {
+        Site::Side(side) => Some(Site::Side(side.other())),
+        Site::Plug(side, n) => Some(Site::Plug(side.other(), n)),
+        Site::Coil(side, letter) => Some(Site::Coil(side.other(), letter)),
+        Site::Engine | Site::Cylinder(_) => None,
+    };
+    let peers = all.iter().filter(like).filter(|g| g.spell == given.spell && model[g.check].site != check.site);
+    let other = all.iter().filter(like).filter(|g| g.spell == given.spell && Some(model[g.check].site) == mirrored);
+    let before = all.iter().filter(like).filter(|g| g.check == given.check && g.spell < given.spell);
+    Context {
+        feet,
+        peers: peers.filter_map(value).collect(),
+        other_side: other.filter_map(value).next_back(),
+        before: before.filter_map(value).next_back(),
+        celsius: given.celsius,
+        instrument: None,
+    }
+}
+
+/// The weight of each outcome: the one chosen, else what the limit says.
+fn weights(model: &Model, given: &Given) -> Vec<f64> {
+    let check = &model[given.check];
+    let mut weights = vec![0.0; check.outcomes.len() + 1];
+    let place = |seen: Seen| match seen {
+        Seen::Normal => check.outcomes.len(),
+        Seen::Abnormal(i) => i,
+    };
+    if let Some(seen) = given.chosen {
+        weights[place(seen)] = 1.0;
+        return weights;
+    }
+    for (name, weight) in given.judged.iter().flatten().flat_map(|j| &j.weights) {
+        // A limit may name outcomes that this layout's check has lost; they cannot be what is there.
+        if let Some(seen) = check.seen(name) {
+            weights[place(seen)] = weight.clamp(0.0, 1.0);
+        }
+    }
+    if weights.iter().all(|w| *w == 0.0) { Vec::new() } else { weights }
+}
+
+/// Conditions with some levels changed by name.
+fn with_levels(model: &Model, from: &Conditions, levels: &Levels) -> Result<Conditions, Refusal> {
+    let mut conditions = from.clone();
+    for (name, level) in levels {
+        let found = model.conditions.iter().enumerate().find(|(_, c)| c.name == *name).and_then(|(at, c)| {
+            let level = c.levels.iter().position(|l| l == level)?;
+            Some((at, level))
+        });
+        let (at, level) = found.ok_or_else(|| names::no_condition(model, name, level))?;
+        conditions.0[at] = level;
+    }
+    Ok(conditions)
+}

@@ -1,0 +1,187 @@
+//! One job: the closed list of entries, and the fold that makes the state. The only way a state changes is an entry.
+//!
+//! It must not know the disk, the clock or any screen: entries come with their number and time, and the record keeps them.
+
+mod entry;
+mod evidence;
+mod fold;
+mod names;
+mod refusal;
+mod standing;
+mod state;
+
+use std::sync::{Arc, OnceLock};
+
+pub use entry::{AircraftFacts, Answer, Disturbed, Ending, Entry, Levels, Logged, Opening, PartAge};
+pub use evidence::problem;
+pub use refusal::Refusal;
+pub use standing::{Against, Standing};
+pub use state::{Done, Given, Origin, Spell, State};
+
+use crate::belief::{Belief, Extent, Posterior, infer};
+use crate::model::{CauseId, Model};
+use crate::plan::{Advice, Situation, advise};
+
+/// How far explanations are listed for planning and for the eye.
+const EXTENT: Extent = Extent { most: 240, share: 0.985 };
+
+/// One job, open or closed.
+#[derive(Debug, Clone)]
+pub struct Job {
+    model: Arc<Model>,
+    log: Vec<Logged>,
+    state: State,
+    posterior: OnceLock<Posterior>,
+    advice: OnceLock<Advice>,
+}
+
+impl Job {
+    /// A job from its entries; the first is its opening.
+    ///
+    /// # Errors
+    /// The number of the first entry that does not fit the model, and why.
+    pub fn replay(model: Arc<Model>, log: Vec<Logged>) -> Result<Self, (u64, Refusal)> {
+        let state = fold::fold(&model, &log)?;
+        Ok(Self { model, log, state, posterior: OnceLock::new(), advice: OnceLock::new() })
+    }
+
+    /// Whether an entry would be taken. Ask before it is saved.
+    ///
+    /// # Errors
+    /// Why it does not fit.
+    pub fn test(&self, entry: &Entry) -> Result<(), Refusal> {
+        self.after(Logged { number: self.next_number(), when: String::new(), entry: entry.clone() }).map(|_| ())
+    }
+
+    /// Takes an entry.
+    ///
+    /// # Errors
+    /// Why it does not fit; the job is as it was.
+    pub fn enter(&mut self, logged: Logged) -> Result<(), Refusal> {
+        *self = self.after(logged)?;
+        Ok(())
+    }
+
+    fn after(&self, logged: Logged) -> Result<Self, Refusal> {
+        let mut log = self.log.clone();
+        log.push(logged);
+        Self::replay(Arc::clone(&self.model), log).map_err(|(_, refusal)| refusal)
+    }
+
+    /// The number the next entry will have, one past the last.
+    #[must_use]
+    pub fn next_number(&self) -> u64 {
+        self.log.last().map_or(1, |l| l.number + 1)
+    }
+
+    /// The engine's model.
+    #[must_use]
+    pub fn model(&self) -> &Model {
+        &self.model
+    }
+
+    /// The engine's model, to share.
+    #[must_use]
+    pub fn shared_model(&self) -> Arc<Model> {
+        Arc::clone(&self.model)
+    }
+
+    /// Every entry, undone and amended ones included.
+    #[must_use]
+    pub fn log(&self) -> &[Logged] {
+        &self.log
+    }
+
+    /// Numbers of the entries that stand (amended ones in their new form).
+    #[must_use]
+    pub fn standing_entries(&self) -> Vec<(u64, Entry)> {
+        fold::standing(&self.log).unwrap_or_default()
+    }
+
+    /// The entry that would be taken back next: the last that stands, the opening excepted.
+    #[must_use]
+    pub fn last_standing(&self) -> Option<(u64, Entry)> {
+        self.standing_entries().into_iter().skip(1).last()
+    }
+
+    /// How the job was opened.
+    #[must_use]
+    pub fn opening(&self) -> Option<&Opening> {
+        self.log.iter().find_map(|l| match &l.entry {
+            Entry::Opened(opening) => Some(opening.as_ref()),
+            _ => None,
+        })
+    }
+
+    /// What is known.
+    #[must_use]
+    pub fn state(&self) -> &State {
+        &self.state
+    }
+
+    /// How likely everything is. Worked out once, when first asked for.
+    #[must_use]
+    pub fn posterior(&self) -> &Posterior {
+        self.posterior.get_or_init(|| infer(&problem(&self.model, &self.state), EXTENT))
+    }
+
+    /// What to do next. Worked out once, when first asked for.
+    #[must_use]
+    pub fn advice(&self) -> &Advice {
+        self.advice.get_or_init(|| advise(&self.situation()))
+    }
+
+    /// The planner's view of the job.
+    #[must_use]
+    pub fn situation(&self) -> Situation<'_> {
+        let state = &self.state;
+        Situation {
+            model: &self.model,
+            complaint: state.complaint,
+            posterior: self.posterior(),
+            access: &state.access,
+            conditions: state.conditions(),
+            reported: &state.reported,
+            showing: state.showing(),
+            answered: state.given.iter().map(|g| (g.check, g.spell == state.now())).collect(),
+            barred: state.not_possible.iter().chain(&state.skipped).copied().collect(),
+            awaits_proof: state.awaits_proof(),
+            proof_passed: state.proof_passed(),
+            confirmed: state.confirmed.iter().copied().collect(),
+            handed_over: state
+                .done
+                .iter()
+                .any(|d| self.model[d.correction].kind == crate::model::CorrectionKind::HandOver),
+            corrected: state.done.iter().map(|d| d.correction).collect(),
+        }
+    }
+
+    /// What is believed of a cause.
+    #[must_use]
+    pub fn belief(&self, id: CauseId) -> Belief {
+        self.posterior().causes.get(id.0).copied().unwrap_or_default()
+    }
+
+    /// Where a cause stands.
+    #[must_use]
+    pub fn standing(&self, id: CauseId) -> Standing {
+        standing::standing(&self.model, &self.state, self.belief(id), id)
+    }
+
+    /// The checks that speak against a cause, the strongest first.
+    #[must_use]
+    pub fn against(&self, id: CauseId) -> Vec<Against> {
+        standing::against(&self.model, &self.state, id)
+    }
+
+    /// All causes, most probable first (by what is present now, then by what was at first).
+    #[must_use]
+    pub fn ranking(&self) -> Vec<CauseId> {
+        let mut ids: Vec<CauseId> = (0..self.model.causes.len()).map(CauseId).collect();
+        ids.sort_by(|a, b| {
+            let (x, y) = (self.belief(*a), self.belief(*b));
+            y.present.total_cmp(&x.present).then(y.ever.total_cmp(&x.ever)).then(a.cmp(b))
+        });
+        ids
+    }
+}

@@ -1,0 +1,116 @@
+//! From the tree's names to ids, with a refusal that says what there is instead.
+
+use crate::model::{
+    AccessId, CauseId, Check, CheckId, ComplaintId, CorrectionId, HazardId, Model, ProvocationId, Site,
+};
+
+use super::refusal::Refusal;
+
+/// Something declared by name at a site.
+trait Named {
+    fn name(&self) -> &str;
+    fn site(&self) -> Site;
+}
+
+macro_rules! named {
+    ($($item:ty),*) => {
+        $(impl Named for $item {
+            fn name(&self) -> &str { &self.name }
+            fn site(&self) -> Site { self.site }
+        })*
+    };
+}
+named!(Check, crate::model::Cause, crate::model::Complaint, crate::model::Correction, crate::model::Access);
+
+fn find<T: Named>(what: &'static str, list: &[T], name: &str, at: Site) -> Result<usize, Refusal> {
+    if let Some(found) = list.iter().position(|item| item.name() == name && item.site() == at) {
+        return Ok(found);
+    }
+    let sites: Vec<String> =
+        list.iter().filter(|item| item.name() == name).map(|item| item.site().to_string()).collect();
+    if sites.is_empty() {
+        return Err(unknown(what, name, list.iter().map(Named::name)));
+    }
+    Err(Refusal::NotThere { what, name: name.to_owned(), at, known: sites.join(", ") })
+}
+
+fn unknown<'a>(what: &'static str, name: &str, known: impl Iterator<Item = &'a str>) -> Refusal {
+    let nearest = known.min_by_key(|other| distance(name, other)).filter(|other| distance(name, other) <= 3);
+    let mend = match nearest {
+        Some(near) => format!("did you mean \"{near}\"?"),
+        None => "`roughrun tree show` lists its names".to_owned(),
+    };
+    Refusal::Unknown { what, name: name.chars().take(64).collect(), mend }
+}
+
+/// How many letters have to change to get from one word to the other.
+fn distance(a: &str, b: &str) -> usize {
+    let b: Vec<char> = b.chars().collect();
+    let mut row: Vec<usize> = (0..=b.len()).collect();
+    for (i, x) in a.chars().take(64).enumerate() {
+        let mut corner = row[0];
+        row[0] = i + 1;
+        for (j, y) in b.iter().enumerate() {
+            let next = (corner + usize::from(x != *y)).min(row[j] + 1).min(row[j + 1] + 1);
+            corner = row[j + 1];
+            row[j + 1] = next;
+        }
+    }
+    row[b.len()]
+}
+
+pub(super) fn check(model: &Model, name: &str, at: Site) -> Result<CheckId, Refusal> {
+    find("check", &model.checks, name, at).map(CheckId)
+}
+
+pub(super) fn cause(model: &Model, name: &str, at: Site) -> Result<CauseId, Refusal> {
+    find("cause", &model.causes, name, at).map(CauseId)
+}
+
+pub(super) fn complaint(model: &Model, name: &str, at: Site) -> Result<ComplaintId, Refusal> {
+    find("complaint", &model.complaints, name, at).map(ComplaintId)
+}
+
+pub(super) fn correction(model: &Model, name: &str, at: Site) -> Result<CorrectionId, Refusal> {
+    find("correction", &model.corrections, name, at).map(CorrectionId)
+}
+
+pub(super) fn access(model: &Model, name: &str, at: Site) -> Result<AccessId, Refusal> {
+    find("access state", &model.access, name, at).map(AccessId)
+}
+
+pub(super) fn provocation(model: &Model, name: &str) -> Result<ProvocationId, Refusal> {
+    let known = model.provocations.iter().map(|p| p.name.as_str());
+    model.find_provocation(name).ok_or_else(|| unknown("provocation", name, known))
+}
+
+pub(super) fn hazard(model: &Model, name: &str) -> Result<HazardId, Refusal> {
+    let known = model.hazards.iter().map(|h| h.name.as_str());
+    model.find_hazard(name).ok_or_else(|| unknown("hazard", name, known))
+}
+
+/// A part or a cause of this name somewhere within the site.
+pub(super) fn part_or_cause(model: &Model, name: &str, at: Site) -> Result<(), Refusal> {
+    let here = |c: &&crate::model::Cause| model.layout.encloses(at, c.site);
+    if model.causes.iter().filter(here).any(|c| c.part == name || c.name == name) {
+        return Ok(());
+    }
+    let known = model.causes.iter().filter(here).flat_map(|c| [c.part.as_str(), c.name.as_str()]);
+    Err(unknown("part or cause", name, known))
+}
+
+pub(super) fn no_outcome(check: &Check, outcome: &str) -> Refusal {
+    let known: Vec<&str> = check.all_seen().map(|s| check.outcome_name(s)).collect();
+    Refusal::NoOutcome {
+        check: check.name.clone(),
+        outcome: outcome.chars().take(64).collect(),
+        known: known.join(", "),
+    }
+}
+
+pub(super) fn no_condition(model: &Model, name: &str, level: &str) -> Refusal {
+    let known: Vec<String> =
+        model.conditions.iter().map(|c| format!("{}: {}", c.name, c.levels.join(" or "))).collect();
+    let short = |text: &str| text.chars().take(64).collect();
+    Refusal::NoCondition { name: short(name), level: short(level), known: known.join("; ") }
+}

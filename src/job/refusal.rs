@@ -1,0 +1,72 @@
+//! Why an entry cannot be taken.
+
+use crate::measure::ReadingError;
+use crate::model::Site;
+
+/// An entry that does not fit the job. Nothing was changed.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum Refusal {
+    /// A name that the tree does not have.
+    #[error("there is no {what} \"{name}\" in this tree; {mend}")]
+    Unknown {
+        /// Kind of thing.
+        what: &'static str,
+        /// The name.
+        name: String,
+        /// What to do.
+        mend: String,
+    },
+    /// A thing that the tree has, but not at this site.
+    #[error("there is no {what} \"{name}\" at {at}; it is at {known}")]
+    NotThere {
+        /// Kind of thing.
+        what: &'static str,
+        /// The name.
+        name: String,
+        /// The site asked for.
+        at: Site,
+        /// The sites where it is.
+        known: String,
+    },
+    /// A check has no such outcome.
+    #[error("the check \"{check}\" has no outcome \"{outcome}\"; it has {known}")]
+    NoOutcome {
+        /// The check.
+        check: String,
+        /// The outcome asked for.
+        outcome: String,
+        /// The outcomes it has.
+        known: String,
+    },
+    /// An answer with neither outcome nor reading.
+    #[error("the check \"{0}\" was entered with neither an outcome nor a reading; give one")]
+    NoAnswer(String),
+    /// A reading for a check that takes none.
+    #[error("the check \"{0}\" takes no reading; choose an outcome")]
+    TakesNoReading(String),
+    /// A reading that cannot be one.
+    #[error("{0}")]
+    Reading(#[from] ReadingError),
+    /// A condition or level the tree does not have.
+    #[error("\"{name}: {level}\" is no condition of this tree; known are {known}")]
+    NoCondition {
+        /// The condition.
+        name: String,
+        /// The level.
+        level: String,
+        /// What there is.
+        known: String,
+    },
+    /// The number is not that of an entry that can be taken back or put right.
+    #[error("entry {0} cannot be taken back or changed; choose one that stands, after the opening")]
+    NotStanding(u64),
+    /// The job has no opening, or a second one.
+    #[error("a job is opened once, by its first entry")]
+    Opening,
+    /// The job is closed.
+    #[error("the job is closed; take the closing back to go on")]
+    Closed,
+    /// A number out of range.
+    #[error("{0}")]
+    OutOfRange(String),
+}

@@ -1,0 +1,126 @@
+//! Where each cause stands, and which checks put it there.
+
+use crate::belief::{Belief, Exposure, prior};
+use crate::model::{CauseId, CheckId, Model, Seen, Sees};
+
+use super::state::{Given, State};
+
+/// What is known of a cause.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Standing {
+    /// Nothing speaks clearly against it.
+    InPlay,
+    /// Less likely than before anything was looked at.
+    Unlikely,
+    /// At most a tenth as likely as before, and below one in a hundred.
+    RuledOut,
+    /// Certain, or nearly so by a finding that shows it.
+    Proven,
+    /// Corrected, and a proof run has passed since.
+    PutRight,
+}
+
+impl Standing {
+    /// In words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::InPlay => "in play",
+            Self::Unlikely => "unlikely",
+            Self::RuledOut => "ruled out",
+            Self::Proven => "proven",
+            Self::PutRight => "put right",
+        }
+    }
+}
+
+/// Probability from which a cause counts as proven when a finding shows that one cause by itself.
+const PROVEN_BY_OWN_FINDING: f64 = 0.9;
+/// The same when findings show it only among others.
+const PROVEN_BY_ELIMINATION: f64 = 0.97;
+/// At most this share of its prior, a cause is unlikely.
+const UNLIKELY_SHARE: f64 = 0.5;
+/// At most this share of its prior, and below [`RULED_OUT_PROBABILITY`], a cause is ruled out.
+const RULED_OUT_SHARE: f64 = 0.1;
+const RULED_OUT_PROBABILITY: f64 = 0.01;
+
+pub(super) fn standing(model: &Model, state: &State, belief: Belief, id: CauseId) -> Standing {
+    let corrected = state.done.iter().any(|d| model[d.correction].cures.contains(&id));
+    let proven = is_proven(model, state, belief, id);
+    if proven && corrected && state.proof_passed() {
+        return Standing::PutRight;
+    }
+    if proven {
+        return Standing::Proven;
+    }
+    let cause = &model[id];
+    let age = state.ages.iter().find(|f| f.part == cause.part && model.layout.encloses(f.site, cause.site));
+    let before = prior(cause, &Exposure { window_hours: state.window_hours, age, disturbed: false });
+    if belief.ever <= RULED_OUT_SHARE * before && belief.ever < RULED_OUT_PROBABILITY {
+        Standing::RuledOut
+    } else if belief.ever <= UNLIKELY_SHARE * before {
+        Standing::Unlikely
+    } else {
+        Standing::InPlay
+    }
+}
+
+fn is_proven(model: &Model, state: &State, belief: Belief, id: CauseId) -> bool {
+    if state.confirmed.contains(&id) {
+        return true;
+    }
+    let findings = state.given.iter().filter_map(|g| match g.seen()? {
+        Seen::Abnormal(i) => Some(&model[g.check].outcomes[i]),
+        Seen::Normal => None,
+    });
+    let mut shown = findings.filter(|o| o.event.causes.iter().any(|(c, chance)| *c == id && *chance >= 0.3)).peekable();
+    if shown.peek().is_none() {
+        return false;
+    }
+    let own = shown.any(|o| o.proves);
+    belief.ever >= if own { PROVEN_BY_OWN_FINDING } else { PROVEN_BY_ELIMINATION }
+}
+
+/// A check that speaks against a cause.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Against {
+    /// Number of the entry.
+    pub number: u64,
+    /// The check.
+    pub check: CheckId,
+    /// How much less likely what was seen is with the cause awake (or present, where the check sees that) than without: 0 to 1.
+    pub factor: f64,
+}
+
+/// The checks that speak against a cause, the strongest first.
+pub(super) fn against(model: &Model, state: &State, id: CauseId) -> Vec<Against> {
+    let mut found: Vec<Against> = state.given.iter().filter_map(|g| speaks_against(model, state, g, id)).collect();
+    found.sort_by(|a, b| a.factor.total_cmp(&b.factor));
+    found
+}
+
+/// Below this factor a check is worth naming.
+const WORTH_NAMING: f64 = 0.75;
+
+fn speaks_against(model: &Model, state: &State, given: &Given, id: CauseId) -> Option<Against> {
+    let check = &model[given.check];
+    let missed = |outcome: usize| {
+        let chance = check.outcomes[outcome].event.causes.iter().find(|(c, _)| *c == id).map_or(0.0, |(_, p)| *p);
+        1.0 - chance
+    };
+    let factor = match given.seen()? {
+        Seen::Normal => (0..check.outcomes.len()).map(missed).product::<f64>(),
+        // An abnormal outcome speaks against what would have shown as an earlier one.
+        Seen::Abnormal(i) => (0..i).map(missed).product::<f64>(),
+    };
+    let awake = match check.sees {
+        Sees::Present => 1.0,
+        Sees::Awake => {
+            let bases = model[id].waking.bases();
+            let levels = &state.spells.get(given.spell)?.conditions.0;
+            bases.iter().map(|b| model[id].waking.awake(*b, levels)).sum::<f64>() / bases.len() as f64
+        }
+    };
+    let factor = 1.0 - awake + awake * factor;
+    (factor < WORTH_NAMING).then_some(Against { number: given.number, check: given.check, factor })
+}

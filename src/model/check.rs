@@ -1,0 +1,147 @@
+//! Checks: what the mechanic does and sees.
+
+use super::{AccessId, CauseId, Cited, Formula, HazardId, Site};
+
+/// Index of a check.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct CheckId(pub usize);
+
+/// What a check can see of a cause.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Sees {
+    /// Only what is failing now: a spark, a run-up, a resistance that opens hot.
+    Awake,
+    /// What is there, asleep or not: a crack, a worn cam.
+    Present,
+}
+
+/// A look, a reading, a swap or a run-up at one site.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Check {
+    /// Its name in the tree.
+    pub name: String,
+    /// Where.
+    pub site: Site,
+    /// Title without the site.
+    pub title: String,
+    /// What it separates, in one sentence.
+    pub purpose: String,
+    /// What it can see.
+    pub sees: Sees,
+    /// Minutes, without access.
+    pub minutes: f64,
+    /// Access that must be open, with what that needs in turn.
+    pub open: Vec<AccessId>,
+    /// Access that must be closed.
+    pub closed: Vec<AccessId>,
+    /// Tools.
+    pub tools: Vec<String>,
+    /// Hazards to acknowledge before it.
+    pub hazards: Vec<HazardId>,
+    /// What to do, step by step.
+    pub steps: Vec<String>,
+    /// What is expected when all is well.
+    pub expected: String,
+    /// Common mistakes.
+    pub mistakes: Vec<String>,
+    /// Where method and limits come from.
+    pub source: Cited,
+    /// The limit a typed reading is judged by: an index into the model's limits.
+    pub limit: Option<usize>,
+    /// Title of the normal outcome.
+    pub normal: String,
+    /// Abnormal outcomes, tried in order: the first that is true is what is there to see.
+    pub outcomes: Vec<Outcome>,
+}
+
+/// An abnormal outcome of a check.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    /// Its name in the tree; never `normal`.
+    pub name: String,
+    /// Title for people.
+    pub title: String,
+    /// A key of its own, where the tree gives one.
+    pub key: Option<char>,
+    /// What brings it.
+    pub event: Event,
+    /// Whether seeing it proves the cause it shows.
+    pub proves: bool,
+    /// A standing warning it raises or lifts.
+    pub warning: Option<Warning>,
+}
+
+/// A standing warning about a side whose spark cannot be switched off.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Warning {
+    /// The side is not grounded by the switch: the propeller is live.
+    SideLive,
+    /// The side is proven grounded: the warning is lifted.
+    SideGrounded,
+}
+
+/// What brings an abnormal outcome: a noisy-or of causes and gates, and a leak.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Event {
+    /// Causes, each once, with the chance that the check shows them, above 0 and up to 1.
+    pub causes: Vec<(CauseId, f64)>,
+    /// Gates that are more than a plain "any", each with the chance that the check shows it.
+    pub gates: Vec<(Formula, f64)>,
+    /// The chance of this outcome with no such fault there, above 0 and below 1.
+    pub leak: f64,
+}
+
+/// What was seen of a check.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Seen {
+    /// The normal outcome.
+    Normal,
+    /// An abnormal outcome, by its index.
+    Abnormal(usize),
+}
+
+impl Check {
+    /// The outcome of this name; `normal` is the normal one.
+    #[must_use]
+    pub fn seen(&self, name: &str) -> Option<Seen> {
+        if name == "normal" {
+            return Some(Seen::Normal);
+        }
+        self.outcomes.iter().position(|o| o.name == name).map(Seen::Abnormal)
+    }
+
+    /// The name of an outcome.
+    #[must_use]
+    pub fn outcome_name(&self, seen: Seen) -> &str {
+        match seen {
+            Seen::Normal => "normal",
+            Seen::Abnormal(i) => &self.outcomes[i].name,
+        }
+    }
+
+    /// The title of an outcome.
+    #[must_use]
+    pub fn outcome_title(&self, seen: Seen) -> &str {
+        match seen {
+            Seen::Normal => &self.normal,
+            Seen::Abnormal(i) => &self.outcomes[i].title,
+        }
+    }
+
+    /// All outcomes, the normal one first.
+    pub fn all_seen(&self) -> impl Iterator<Item = Seen> + use<> {
+        std::iter::once(Seen::Normal).chain((0..self.outcomes.len()).map(Seen::Abnormal))
+    }
+
+    /// The best chance that any abnormal outcome shows this cause.
+    #[must_use]
+    pub fn shows(&self, cause: CauseId) -> f64 {
+        let missed = self
+            .outcomes
+            .iter()
+            .flat_map(|o| o.event.causes.iter())
+            .filter(|(c, _)| *c == cause)
+            .fold(1.0, |missed, (_, chance)| missed * (1.0 - chance));
+        1.0 - missed
+    }
+}

@@ -1,0 +1,37 @@
+//! Complaints: what the pilot reports.
+
+use super::{Conditions, Event, Site};
+
+/// Index of a complaint.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct ComplaintId(pub usize);
+
+/// A top event of the fault tree.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Complaint {
+    /// Its name in the tree.
+    pub name: String,
+    /// Where.
+    pub site: Site,
+    /// Title without the site.
+    pub title: String,
+    /// What brings it, and how often.
+    pub event: Event,
+    /// Conditions offered first when it is taken in.
+    pub usual: Conditions,
+    /// Conditions under which it is said not to show, where it says so.
+    pub quiet: Option<Conditions>,
+    /// How its proof run is done.
+    pub proof: ProofRun,
+    /// Names of checks in the order of a printed chart, for comparison.
+    pub first_order: Vec<String>,
+}
+
+/// The run or flight that shows whether the complaint is there.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ProofRun {
+    /// Minutes, without access.
+    pub minutes: f64,
+    /// What to do, step by step.
+    pub steps: Vec<String>,
+}

@@ -1,0 +1,147 @@
+//! What we reason about: one engine's ignition, its causes, checks, corrections and how they hang together.
+//!
+//! A [`Model`] is a fault tree already expanded over the sites of one [`Layout`]. It owns names, titles and figures as the
+//! tree gives them. It must not know how trees are written down, how likely anything is, or what a job has found so far.
+
+mod access;
+mod aircraft;
+mod cause;
+mod check;
+mod complaint;
+mod correction;
+mod formula;
+mod graph;
+mod layout;
+mod setting;
+mod site;
+mod source;
+
+pub use aircraft::{Aircraft, Fitted};
+pub use cause::{Base, Cause, CauseId, Life, Waking};
+pub use check::{Check, CheckId, Event, Outcome, Seen, Sees, Warning};
+pub use complaint::{Complaint, ComplaintId, ProofRun};
+pub use correction::{Correction, CorrectionId, CorrectionKind, Provocation, ProvocationId};
+pub use formula::Formula;
+pub use graph::{Effect, EffectId, FaultGraph, Node, members};
+pub use layout::{Coil, Layout, SideLayout, SystemKind};
+pub use setting::{Access, AccessId, AccessSet, Condition, Conditions, Hazard, HazardId, Standing};
+pub use site::{ParseSiteError, Side, Site, SiteKind};
+pub use source::{Cited, Source, SourceId};
+
+use crate::measure::Limit;
+
+/// A fault tree expanded over one layout. Ids are indexes into the lists, in the order given here.
+#[derive(Debug, Clone)]
+pub struct Model {
+    /// The engine it was expanded for.
+    pub layout: Layout,
+    /// Published and other sources, in the tree's order.
+    pub sources: Vec<Source>,
+    /// The kinds of condition, each with its levels; the first level is the resting one.
+    pub conditions: Vec<Condition>,
+    /// Hazards by name.
+    pub hazards: Vec<Hazard>,
+    /// Access states, expanded by site.
+    pub access: Vec<Access>,
+    /// Limits in force for this layout (its overrides applied).
+    pub limits: Vec<Limit>,
+    /// Basic events; the last one is always "something not in this tree".
+    pub causes: Vec<Cause>,
+    /// Intermediate events, expanded by site.
+    pub effects: Vec<Effect>,
+    /// Top events, expanded by site.
+    pub complaints: Vec<Complaint>,
+    /// Checks, expanded by site.
+    pub checks: Vec<Check>,
+    /// Corrections, expanded by site.
+    pub corrections: Vec<Correction>,
+    /// Ways to change the conditions on purpose.
+    pub provocations: Vec<Provocation>,
+    /// Cause -> effect -> complaint, a directed acyclic graph.
+    pub graph: FaultGraph,
+}
+
+impl Model {
+    /// The cause that stands for everything this tree does not list.
+    #[must_use]
+    pub fn unknown(&self) -> CauseId {
+        CauseId(self.causes.len().saturating_sub(1))
+    }
+
+    /// The cause of this name at this site.
+    #[must_use]
+    pub fn find_cause(&self, name: &str, site: Site) -> Option<CauseId> {
+        self.causes.iter().position(|c| c.name == name && c.site == site).map(CauseId)
+    }
+
+    /// The check of this name at this site.
+    #[must_use]
+    pub fn find_check(&self, name: &str, site: Site) -> Option<CheckId> {
+        self.checks.iter().position(|c| c.name == name && c.site == site).map(CheckId)
+    }
+
+    /// The complaint of this name at this site.
+    #[must_use]
+    pub fn find_complaint(&self, name: &str, site: Site) -> Option<ComplaintId> {
+        self.complaints.iter().position(|c| c.name == name && c.site == site).map(ComplaintId)
+    }
+
+    /// The correction of this name at this site.
+    #[must_use]
+    pub fn find_correction(&self, name: &str, site: Site) -> Option<CorrectionId> {
+        self.corrections.iter().position(|c| c.name == name && c.site == site).map(CorrectionId)
+    }
+
+    /// The provocation of this name.
+    #[must_use]
+    pub fn find_provocation(&self, name: &str) -> Option<ProvocationId> {
+        self.provocations.iter().position(|p| p.name == name).map(ProvocationId)
+    }
+
+    /// The hazard of this name.
+    #[must_use]
+    pub fn find_hazard(&self, name: &str) -> Option<HazardId> {
+        self.hazards.iter().position(|h| h.name == name).map(HazardId)
+    }
+
+    /// The corrections that cure a cause, cheapest in minutes first.
+    #[must_use]
+    pub fn cures(&self, cause: CauseId) -> Vec<CorrectionId> {
+        let mut found: Vec<CorrectionId> =
+            (0..self.corrections.len()).map(CorrectionId).filter(|id| self[*id].cures.contains(&cause)).collect();
+        found.sort_by(|a, b| self[*a].minutes.total_cmp(&self[*b].minutes));
+        found
+    }
+
+    /// How a site is called in this engine: "left 3 (upper plug)".
+    #[must_use]
+    pub fn site_words(&self, site: Site) -> String {
+        match site {
+            Site::Plug(side, n) => {
+                let place = if self.layout.fires_upper(side, n) { "upper" } else { "lower" };
+                format!("{site} {place}")
+            }
+            other => other.to_string(),
+        }
+    }
+}
+
+macro_rules! index_by {
+    ($id:ty, $list:ident, $item:ty) => {
+        impl std::ops::Index<$id> for Model {
+            type Output = $item;
+            fn index(&self, id: $id) -> &$item {
+                &self.$list[id.0]
+            }
+        }
+    };
+}
+index_by!(CauseId, causes, Cause);
+index_by!(CheckId, checks, Check);
+index_by!(ComplaintId, complaints, Complaint);
+index_by!(CorrectionId, corrections, Correction);
+index_by!(ProvocationId, provocations, Provocation);
+index_by!(EffectId, effects, Effect);
+index_by!(HazardId, hazards, Hazard);
+index_by!(AccessId, access, Access);
+index_by!(SourceId, sources, Source);

@@ -1,0 +1,51 @@
+//! What to do next: the check, provocation, correction or proof run that brings a proven cure closest for the minutes it takes.
+//!
+//! It owns costs and the value of a belief. It must not know entries, files or screens; it is given a [`Situation`].
+//!
+//! The rule: information per minute over the corrections that could be needed, with the minutes still to come as the value
+//! of a belief, handing over to a correction once it is likelier to be right than the looks that could still tell.
+
+mod advice;
+mod advise;
+mod forecast;
+mod hypotheses;
+mod value;
+
+pub use advice::{Action, Advice, Forecast, Suggestion};
+pub use advise::advise;
+
+use crate::belief::Posterior;
+use crate::model::{AccessSet, CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Model};
+
+/// What the planner needs to know of a job.
+#[derive(Debug, Clone)]
+pub struct Situation<'a> {
+    /// The engine's model.
+    pub model: &'a Model,
+    /// The complaint.
+    pub complaint: ComplaintId,
+    /// What is believed.
+    pub posterior: &'a Posterior,
+    /// What is open now.
+    pub access: &'a AccessSet,
+    /// Conditions now.
+    pub conditions: Conditions,
+    /// Conditions when the complaint was reported.
+    pub reported: &'a Conditions,
+    /// Whether the complaint shows now, where known.
+    pub showing: Option<bool>,
+    /// Checks answered, and whether in this spell.
+    pub answered: Vec<(CheckId, bool)>,
+    /// Checks that are not to be suggested.
+    pub barred: Vec<CheckId>,
+    /// Whether a correction waits for its proof run.
+    pub awaits_proof: bool,
+    /// Whether the last word is a proof run that passed.
+    pub proof_passed: bool,
+    /// Causes that are certain.
+    pub confirmed: Vec<CauseId>,
+    /// Whether the job was handed over as not ignition.
+    pub handed_over: bool,
+    /// Corrections done so far.
+    pub corrected: Vec<CorrectionId>,
+}

@@ -1,0 +1,230 @@
+//! A tree with its layouts, read and looked at; the door of this room.
+
+use std::path::Path;
+
+use sha2::{Digest, Sha256};
+
+use super::declared::Declared;
+use super::diagnostic::Diagnostic;
+use super::expand;
+use super::faults::{Faults, code};
+use super::fence;
+use super::folder::{self, Found};
+use super::layouts::{self, EngineLayout};
+use super::limits;
+use super::node::{Files, Node};
+use super::{embedded, rules, suggest};
+use crate::model::Model;
+
+/// A tree and the layouts that came with it. Every name in it leads somewhere.
+#[derive(Debug, Clone)]
+pub struct Library {
+    pub(super) files: Files,
+    pub(super) declared: Declared,
+    layouts: Vec<EngineLayout>,
+    digest: String,
+}
+
+impl Library {
+    /// The tree shipped inside the program.
+    ///
+    /// # Errors
+    /// The faults of the shipped files; a test sees to it that there are none.
+    pub fn embedded() -> Result<Self, Vec<Diagnostic>> {
+        let found = embedded::FILES
+            .iter()
+            .map(|(name, text)| Found { name: (*name).to_string(), bytes: text.as_bytes().to_vec() });
+        Self::from_found(found.collect(), Faults::default())
+    }
+
+    /// The tree in a folder: `*.yaml` its parts, `layouts/*.yaml` its layouts.
+    ///
+    /// # Errors
+    /// All faults of all its files, by file and line.
+    pub fn load(dir: &Path) -> Result<Self, Vec<Diagnostic>> {
+        let mut faults = Faults::default();
+        let found = folder::read_folder(dir, &mut faults);
+        Self::from_found(found, faults)
+    }
+
+    /// A tree of files that are in memory already: (path in the folder, bytes).
+    ///
+    /// # Errors
+    /// All faults of all the files, by file and line.
+    pub fn from_files(files: &[(&str, &[u8])]) -> Result<Self, Vec<Diagnostic>> {
+        let mut found: Vec<Found> =
+            files.iter().map(|(name, bytes)| Found { name: (*name).to_string(), bytes: bytes.to_vec() }).collect();
+        found.sort_by(|a, b| a.name.cmp(&b.name));
+        Self::from_found(found, Faults::default())
+    }
+
+    fn from_found(found: Vec<Found>, mut faults: Faults) -> Result<Self, Vec<Diagnostic>> {
+        let (library, more) = Self::read(found);
+        faults.join(more);
+        if faults.is_empty() { Ok(library) } else { Err(faults.into_diagnostics(&library.files)) }
+    }
+
+    /// Reads what can be read, and notes all faults.
+    pub(super) fn read(found: Vec<Found>) -> (Self, Faults) {
+        let mut faults = Faults::default();
+        let mut library = Self {
+            files: Files::default(),
+            declared: Declared::default(),
+            layouts: Vec::new(),
+            digest: digest(&found),
+        };
+        for file in found {
+            let Some((index, root)) = take(&mut library.files, 0, file, &mut faults) else { continue };
+            let file = &library.files.0[index];
+            if file.name.starts_with("layouts/") || format_of(&root) == layouts::LAYOUT_FORMAT {
+                let read = layouts::read(file, index, &root, &mut faults);
+                library.layouts.extend(read);
+            } else {
+                library.declared.join(file, index, &root, &mut faults);
+            }
+        }
+        let complete = faults.is_empty();
+        rules::look(&library.declared, &library.layouts, complete, &mut faults);
+        library.look_at_layouts(&mut faults);
+        (library, faults)
+    }
+
+    /// That layouts have names of their own and override limits there are.
+    fn look_at_layouts(&self, faults: &mut Faults) {
+        for (i, layout) in self.layouts.iter().enumerate() {
+            limits::look_at_overrides(&self.declared, &layout.overrides, faults);
+            if let Some(first) = self.layouts[..i].iter().find(|l| l.layout.name == layout.layout.name) {
+                faults.add_twice("layout", &layout.layout.name, layout.place, first.place);
+            }
+        }
+    }
+
+    /// The names of the layouts, by file.
+    #[must_use]
+    pub fn layout_names(&self) -> Vec<&str> {
+        self.layouts.iter().map(|l| l.layout.name.as_str()).collect()
+    }
+
+    /// The layouts, by file.
+    #[must_use]
+    pub fn layouts(&self) -> &[EngineLayout] {
+        &self.layouts
+    }
+
+    /// The layout of this name, or in the file at this path. A path has a `/` or a `.` in it.
+    ///
+    /// # Errors
+    /// Where no layout has the name: the known names, and the one perhaps meant. Else the faults of the file.
+    pub fn layout(&self, name_or_path: &str) -> Result<EngineLayout, Vec<Diagnostic>> {
+        if let Some(layout) = self.known_layout(name_or_path) {
+            return Ok(layout.clone());
+        }
+        if !looks_like_path(name_or_path) {
+            let known = self.layout_names().join(", ");
+            let near = suggest::nearest(name_or_path, self.layout_names());
+            let meant = near.map_or_else(String::new, |near| format!("Did you mean \"{near}\"? "));
+            let mend = format!(
+                "{meant}The layouts are: {known}. A file of your own is named by its path, such as ./mine.yaml."
+            );
+            let message = format!("There is no layout named \"{name_or_path}\".");
+            return Err(vec![Diagnostic::whole(code::UNKNOWN_NAME, "", &message, &mend)]);
+        }
+        let (mut faults, mut extra) = (Faults::default(), Files::default());
+        let read = self.layout_file(Path::new(name_or_path), &mut extra, &mut faults);
+        self.with_extra(read, extra, faults)
+    }
+
+    /// The layout of this name among those that came with the tree.
+    pub(super) fn known_layout(&self, name: &str) -> Option<&EngineLayout> {
+        self.layouts.iter().find(|l| l.layout.name == name)
+    }
+
+    /// Reads a layout file that did not come with the tree.
+    pub(super) fn layout_file(&self, path: &Path, extra: &mut Files, faults: &mut Faults) -> Option<EngineLayout> {
+        let (index, root) = self.take_extra(path, extra, faults)?;
+        let layout = layouts::read(&extra.0[index - self.files.0.len()], index, &root, faults)?;
+        limits::look_at_overrides(&self.declared, &layout.overrides, faults);
+        Some(layout)
+    }
+
+    /// Takes in a file that did not come with the tree.
+    pub(super) fn take_extra(&self, path: &Path, extra: &mut Files, faults: &mut Faults) -> Option<(usize, Node)> {
+        let found = folder::read_file(path, &path.display().to_string(), faults)?;
+        take(extra, self.files.0.len(), found, faults)
+    }
+
+    /// A layout with the files it was read from, or what is wrong with them.
+    fn with_extra(
+        &self,
+        read: Option<EngineLayout>,
+        extra: Files,
+        faults: Faults,
+    ) -> Result<EngineLayout, Vec<Diagnostic>> {
+        match read {
+            Some(layout) if faults.is_empty() => Ok(EngineLayout { extra, ..layout }),
+            _ => Err(faults.into_diagnostics(&self.files.with(&extra))),
+        }
+    }
+
+    /// The tree expanded over a layout, with the layout's limits in force.
+    ///
+    /// # Errors
+    /// What does not hang together in this layout: a cause that no check there can see or no correction cures, access that
+    /// is needed open and closed, a limit whose override cannot be, or more than 5,000 nodes or 20,000 edges.
+    pub fn expand(&self, layout: &EngineLayout) -> Result<Model, Vec<Diagnostic>> {
+        let mut faults = Faults::default();
+        limits::look_at_overrides(&self.declared, &layout.overrides, &mut faults);
+        let in_force = limits::in_force(&self.declared, &layout.overrides);
+        let limits = limits::lower(&self.declared, &in_force, &layout.overrides, &mut faults);
+        let model = expand::expand(&self.declared, &layout.layout, &in_force, limits, &mut faults);
+        match model {
+            Some(model) if faults.is_empty() => Ok(model),
+            _ => Err(faults.into_diagnostics(&self.files.with(&layout.extra))),
+        }
+    }
+
+    /// SHA-256 over the bytes of all files in the order of their names, in hexadecimal.
+    #[must_use]
+    pub fn digest(&self) -> &str {
+        &self.digest
+    }
+}
+
+/// Whether a name is the path of a file and not the name of a layout.
+pub(super) fn looks_like_path(name: &str) -> bool {
+    name.contains(['/', '\\', '.'])
+}
+
+/// Takes a file in and through the fence. `first` is the index of the first of these files among all.
+pub(super) fn take(files: &mut Files, first: usize, found: Found, faults: &mut Faults) -> Option<(usize, Node)> {
+    let (text, bad) = fence::text_of(&found.bytes);
+    let at = files.add(found.name, text);
+    match bad {
+        Some(bad) => {
+            bad.note(first + at, faults);
+            None
+        }
+        None => fence::read(&files.0[at], first + at, faults).map(|root| (first + at, root)),
+    }
+}
+
+/// What a file says its format is; nothing where it says none.
+pub(super) fn format_of(root: &Node) -> &str {
+    match root.get("format").map(|node| &node.kind) {
+        Some(super::node::NodeKind::Scalar(text)) => text,
+        _ => "",
+    }
+}
+
+fn digest(found: &[Found]) -> String {
+    use std::fmt::Write;
+    let mut hash = Sha256::new();
+    for file in found {
+        hash.update(&file.bytes);
+    }
+    hash.finalize().iter().fold(String::with_capacity(64), |mut hex, byte| {
+        // Writing into a String cannot fail.
+        let _ = write!(hex, "{byte:02x}");
+        hex
+    })
+}

@@ -1,0 +1,81 @@
+//! Looking for faults in a folder or in single files, for those who write trees.
+
+use std::collections::HashSet;
+use std::path::{Path, PathBuf};
+
+use super::cards::{self, Day};
+use super::diagnostic::Diagnostic;
+use super::faults::Faults;
+use super::folder;
+use super::layouts::LAYOUT_FORMAT;
+use super::library::{Library, format_of, take};
+use super::node::Files;
+
+/// All faults of a trees folder, or of files taken together. Tree files among them make up one tree, with the layouts among
+/// them. Layouts and aircraft cards without a tree beside them are held against `tree`. `today` is what the dates of cards are
+/// compared with.
+///
+/// Unlike [`Library::load`] it also expands each layout, and so finds what only shows there.
+pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagnostic> {
+    let mut faults = Faults::default();
+    let (mut parts, mut layouts, mut aircraft) = (Vec::new(), Vec::new(), Vec::new());
+    for path in paths {
+        if path.is_dir() {
+            parts.extend(folder::read_folder(path, &mut faults));
+        } else if let Some(found) = folder::read_file(path, &path.display().to_string(), &mut faults) {
+            // A first look, only to sort the files; what is wrong with them is noted by the second.
+            let format = take(&mut Files::default(), 0, found.clone(), &mut Faults::default())
+                .map(|(_, root)| format_of(&root).to_string());
+            match format.as_deref() {
+                Some(LAYOUT_FORMAT) => layouts.push((path, found)),
+                Some(cards::AIRCRAFT_FORMAT) => aircraft.push(path),
+                _ => parts.push(found),
+            }
+        }
+    }
+    if parts.is_empty()
+        && let Some(tree) = tree
+    {
+        let mut all = faults.into_diagnostics(&Files::default());
+        all.extend(layouts.iter().flat_map(|(path, _)| one_layout(tree, path)));
+        all.extend(aircraft.iter().flat_map(|path| one_card(tree, path, today)));
+        return all;
+    }
+    parts.extend(layouts.into_iter().map(|(_, found)| found));
+    let mut all = faults.into_diagnostics(&Files::default());
+    if parts.is_empty() && aircraft.is_empty() {
+        return all;
+    }
+    parts.sort_by(|a, b| a.name.cmp(&b.name));
+    let (library, found) = Library::read(parts);
+    if !found.is_empty() {
+        all.extend(found.into_diagnostics(&library.files));
+        return all;
+    }
+    all.extend(library.layouts().iter().filter_map(|layout| library.expand(layout).err()).flatten());
+    all.extend(aircraft.iter().flat_map(|path| one_card(&library, path, today)));
+    once(all)
+}
+
+/// Each fault once: what is wrong in several layouts is found in each.
+fn once(all: Vec<Diagnostic>) -> Vec<Diagnostic> {
+    let mut seen = HashSet::new();
+    all.into_iter().filter(|d| seen.insert((d.code, d.file.clone(), d.line, d.column, d.message.clone()))).collect()
+}
+
+fn one_layout(tree: &Library, path: &Path) -> Vec<Diagnostic> {
+    let (mut faults, mut extra) = (Faults::default(), Files::default());
+    match tree.layout_file(path, &mut extra, &mut faults) {
+        Some(layout) if faults.is_empty() => {
+            tree.expand(&super::EngineLayout { extra, ..layout }).err().unwrap_or_default()
+        }
+        _ => faults.into_diagnostics(&tree.files.with(&extra)),
+    }
+}
+
+fn one_card(tree: &Library, path: &Path, today: Day) -> Vec<Diagnostic> {
+    match tree.aircraft(path, today) {
+        Ok((_, layout)) => tree.expand(&layout).err().unwrap_or_default(),
+        Err(faults) => faults,
+    }
+}

@@ -1,0 +1,177 @@
+//! From twins to the model's words, one declaration at a time and without regard to sites.
+//!
+//! Names that lead nowhere are left out here; the rules have refused them before.
+
+use super::declared::{Decl, Declared};
+use super::shapes::{BaseTwin, Cite, Ordered, WakesTwin};
+use super::twin::{CauseTwin, KindTwin, LifeTwin, SeesTwin, StandsTwin, UnknownTwin, WarnsTwin};
+use crate::model::{
+    Base, Cause, Cited, Condition, Conditions, CorrectionKind, Hazard, HazardId, Life, Sees, Site, Source, SourceId,
+    Standing, Waking, Warning,
+};
+
+/// Sources that need no declaration, with their words.
+const BUILT_IN: [(&str, &str); 2] =
+    [("common", "common practice, no published source"), ("placeholder", "our own guess, not a published figure")];
+
+/// Names of the sources that need no declaration.
+pub(super) const MARKS: [&str; 2] = ["common", "placeholder"];
+
+/// The sources of a tree, those that need no declaration first.
+pub(super) fn sources(declared: &Declared) -> Vec<Source> {
+    let built_in = BUILT_IN.iter().map(|(name, document)| Source {
+        name: (*name).to_string(),
+        document: (*document).to_string(),
+        edition: String::new(),
+        read: false,
+    });
+    let own = declared.sources.items.iter().map(|s| Source {
+        name: s.name.clone(),
+        document: s.twin.document.clone(),
+        edition: s.twin.edition.clone(),
+        read: s.twin.read,
+    });
+    built_in.chain(own).collect()
+}
+
+/// A source with its place; `placeholder` where none is given.
+pub(super) fn cited(declared: &Declared, cite: Option<&Cite>) -> Cited {
+    let name = cite.map_or("placeholder", |c| c.name.as_str());
+    let built_in = MARKS.iter().position(|mark| *mark == name);
+    let source = built_in.or_else(|| declared.sources.position(name).map(|i| i + MARKS.len())).unwrap_or(1);
+    Cited { source: SourceId(source), place: cite.map_or_else(String::new, |c| c.place.clone()) }
+}
+
+/// The conditions of a tree.
+pub(super) fn conditions(declared: &Declared) -> Vec<Condition> {
+    let lower = |c: &Decl<super::twin::ConditionTwin>| Condition {
+        name: c.name.clone(),
+        title: c.twin.title.clone(),
+        levels: c.twin.levels.clone(),
+    };
+    declared.conditions.items.iter().map(lower).collect()
+}
+
+/// A condition and a level of it, by their names.
+pub(super) fn level(declared: &Declared, condition: &str, level: &str) -> Option<(usize, usize)> {
+    let at = declared.conditions.position(condition)?;
+    let levels = &declared.conditions.items.get(at)?.twin.levels;
+    Some((at, levels.iter().position(|l| l == level)?))
+}
+
+/// Levels by name, the other conditions at rest.
+pub(super) fn levels(declared: &Declared, named: &Ordered<String>) -> Conditions {
+    let mut found = Conditions(vec![0; declared.conditions.items.len()]);
+    for (condition, name) in &named.0 {
+        if let Some((at, to)) = level(declared, condition, name) {
+            found.0[at] = to;
+        }
+    }
+    found
+}
+
+/// The hazards of a tree.
+pub(super) fn hazards(declared: &Declared) -> Vec<Hazard> {
+    let lower = |h: &Decl<super::twin::HazardTwin>| Hazard {
+        name: h.name.clone(),
+        title: h.twin.title.clone(),
+        caution: h.twin.caution.trim().to_string(),
+        standing: match h.twin.stands {
+            StandsTwin::OncePerAccess => Standing::OncePerAccess,
+            StandsTwin::UntilGrounded => Standing::UntilGrounded,
+        },
+    };
+    declared.hazards.items.iter().map(lower).collect()
+}
+
+/// Hazards by name.
+pub(super) fn hazard_ids(declared: &Declared, names: &[String]) -> Vec<HazardId> {
+    names.iter().filter_map(|name| declared.hazards.position(name)).map(HazardId).collect()
+}
+
+/// A cause at one site.
+pub(super) fn cause(declared: &Declared, decl: &Decl<CauseTwin>, site: Site) -> Cause {
+    let twin = &decl.twin;
+    Cause {
+        name: decl.name.clone(),
+        site,
+        title: twin.title.clone(),
+        part: twin.part.clone(),
+        rate: twin.rate,
+        rate_source: cited(declared, twin.rate_source.as_ref()),
+        life: twin.life.as_ref().map(|life| lower_life(declared, life)),
+        waking: twin.wakes.as_ref().map_or_else(Waking::always, |wakes| waking(declared, wakes)),
+        not_ignition: twin.not_ignition,
+        how: twin.how.trim().to_string(),
+    }
+}
+
+/// The cause that stands for everything the tree does not list.
+pub(super) fn unknown(declared: &Declared, decl: &Decl<UnknownTwin>) -> Cause {
+    Cause {
+        name: "unknown".to_string(),
+        site: Site::Engine,
+        title: decl.twin.title.clone(),
+        part: "unknown".to_string(),
+        rate: decl.twin.rate,
+        rate_source: cited(declared, decl.twin.source.as_ref()),
+        life: None,
+        waking: Waking { base: Base::Unknown, adds: Vec::new() },
+        not_ignition: false,
+        how: "Nothing this tree lists. It leads where the answers fit none of the causes that are listed.".to_string(),
+    }
+}
+
+fn lower_life(declared: &Declared, life: &LifeTwin) -> Life {
+    Life { hours: life.hours, years: life.years, shape: life.shape, source: cited(declared, life.source.as_ref()) }
+}
+
+fn waking(declared: &Declared, wakes: &WakesTwin) -> Waking {
+    let base = match wakes.base {
+        BaseTwin::Known(base) => Base::Known(base),
+        BaseTwin::Unknown => Base::Unknown,
+    };
+    let adds = wakes.adds.0.iter().flat_map(|(condition, levels)| {
+        levels.0.iter().filter_map(move |(name, added)| {
+            let (at, to) = level(declared, condition, name)?;
+            Some((at, to, *added))
+        })
+    });
+    Waking { base, adds: adds.collect() }
+}
+
+/// Texts without the line ends that YAML leaves at them.
+pub(super) fn texts(list: &[String]) -> Vec<String> {
+    list.iter().map(|text| text.trim().to_string()).collect()
+}
+
+impl From<SeesTwin> for Sees {
+    fn from(twin: SeesTwin) -> Self {
+        match twin {
+            SeesTwin::Awake => Self::Awake,
+            SeesTwin::Present => Self::Present,
+        }
+    }
+}
+
+impl From<WarnsTwin> for Warning {
+    fn from(twin: WarnsTwin) -> Self {
+        match twin {
+            WarnsTwin::SideLive => Self::SideLive,
+            WarnsTwin::SideGrounded => Self::SideGrounded,
+        }
+    }
+}
+
+impl From<KindTwin> for CorrectionKind {
+    fn from(twin: KindTwin) -> Self {
+        match twin {
+            KindTwin::Clean => Self::Clean,
+            KindTwin::Adjust => Self::Adjust,
+            KindTwin::Replace => Self::Replace,
+            KindTwin::Overhaul => Self::Overhaul,
+            KindTwin::Exchange => Self::Exchange,
+            KindTwin::HandOver => Self::HandOver,
+        }
+    }
+}

@@ -1,0 +1,40 @@
+//! Trees as people write them: YAML in, a model out.
+//!
+//! Owns the files' format (`trees/FORMAT.md`), the fence around YAML, what may be wrong with a tree and how it is said, and
+//! the expansion of a tree over the sites of a layout. Everything of a tree that leaves this room is safe to show. Must not
+//! know a screen, a command or a record, nor how likely anything is.
+
+mod cards;
+mod declared;
+mod diagnostic;
+mod dot;
+mod embedded;
+mod event;
+mod expand;
+mod faults;
+mod fence;
+mod folder;
+mod gates;
+mod ground;
+mod layouts;
+mod library;
+mod limits;
+mod lint;
+mod lower;
+mod node;
+mod parse;
+mod reach;
+mod rules;
+mod shapes;
+mod show;
+mod suggest;
+mod text;
+mod twin;
+
+pub use cards::Day;
+pub use diagnostic::{Diagnostic, render_all};
+pub use dot::to_dot;
+pub use layouts::EngineLayout;
+pub use library::Library;
+pub use lint::lint;
+pub use show::{Named, Said, Sheet, Summary};

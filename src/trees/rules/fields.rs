@@ -1,0 +1,143 @@
+//! Rules for causes and for the work that puts them right.
+
+use std::collections::BTreeSet;
+
+use super::super::declared::Decl;
+use super::super::faults::code;
+use super::super::shapes::WakesTwin;
+use super::super::twin::{CauseTwin, LifeTwin};
+use super::Look;
+
+impl Look<'_> {
+    pub(super) fn causes(&mut self) {
+        let declared = self.declared;
+        for cause in &declared.causes.items {
+            let twin = &cause.twin;
+            if cause.name == "unknown" {
+                self.reserved("unknown", cause.place(), "it stands for what is not in the tree");
+            }
+            self.text(&twin.title, cause, "title");
+            self.text(&twin.how, cause, "how");
+            self.good("part", &twin.part, cause.at("part"));
+            self.only(&twin.only, cause);
+            self.number(twin.rate, 0.0..=1_000.0, "a rate per 1,000 engine hours", cause.at("rate"));
+            self.source(twin.rate_source.as_ref(), cause, "rate-source");
+            if let Some(life) = &twin.life {
+                self.life(life, cause);
+            }
+            if let Some(wakes) = &twin.wakes {
+                self.wakes(wakes, cause);
+            }
+        }
+        match declared.unknown.items.first() {
+            Some(unknown) => {
+                self.text(&unknown.twin.title, unknown, "title");
+                self.number(unknown.twin.rate, 0.0..=1_000.0, "a rate per 1,000 engine hours", unknown.at("rate"));
+                self.source(unknown.twin.source.as_ref(), unknown, "source");
+            }
+            None if declared.unknown.has_broken() => {}
+            None => {
+                let mend =
+                    "Add to one file: unknown: {title: something not in this tree, rate: 0.4, source: placeholder}";
+                self.missing(code::NO_UNKNOWN, "No file says what is not in the tree.", mend);
+            }
+        }
+    }
+
+    fn life(&mut self, life: &LifeTwin, cause: &Decl<CauseTwin>) {
+        if life.hours.is_none() && life.years.is_none() {
+            let message = format!("The life of \"{}\" has neither hours nor years.", cause.name);
+            self.fault(code::MISSING_FIELD, cause.at("life"), message, "Add hours: or years:, or delete life:.");
+        }
+        for (value, field, most) in [(life.hours, "hours", 100_000.0), (life.years, "years", 200.0)] {
+            if let Some(value) = value {
+                self.number(value, 0.1..=most, &format!("a life in {field}"), cause.at(&format!("life/{field}")));
+            }
+        }
+        self.number(life.shape, 0.1..=10.0, "the shape of wear", cause.at("life/shape"));
+        self.source(life.source.as_ref(), cause, "life/source");
+    }
+
+    fn wakes(&mut self, wakes: &WakesTwin, cause: &Decl<CauseTwin>) {
+        if let Some(base) = wakes.base.figure() {
+            self.chance(base, cause.at("wakes/base"));
+        }
+        for (condition, levels) in &wakes.adds.0 {
+            if levels.0.is_empty() {
+                self.level(condition, "", cause, &format!("wakes/{condition}"));
+            }
+            for (level, added) in &levels.0 {
+                let path = format!("wakes/{condition}/{level}");
+                self.level(condition, level, cause, &path);
+                self.chance(*added, cause.at(&path));
+            }
+        }
+        self.source(wakes.source.as_ref(), cause, "wakes/source");
+    }
+
+    /// Rules for corrections.
+    pub(super) fn work(&mut self) {
+        let declared = self.declared;
+        for correction in &declared.corrections.items {
+            let twin = &correction.twin;
+            self.text(&twin.title, correction, "title");
+            self.only(&twin.only, correction);
+            self.minutes(twin.minutes, correction.at("minutes"));
+            self.number(twin.cost, 0.0..=1_000_000.0, "a cost", correction.at("cost"));
+            self.number(twin.fails, 0.0..=0.99, "the chance that it does not cure", correction.at("fails"));
+            self.texts(&twin.steps, false, correction, "steps");
+            self.source(twin.source.as_ref(), correction, "source");
+            self.names(&declared.hazards, "hazard", &twin.hazards, correction, "hazards");
+            self.names(&declared.access, "access state", &twin.access.open, correction, "access/open");
+            if twin.cures.is_empty() {
+                let message = format!("The correction \"{}\" cures nothing.", correction.name);
+                self.fault(code::EMPTY_GATE, correction.at("cures"), message, "Name the causes that it puts right.");
+            }
+            for (list, path) in [(&twin.cures, "cures"), (&twin.disturbs, "disturbs")] {
+                self.names(&declared.causes, "cause", list, correction, path);
+            }
+        }
+    }
+
+    /// That each cause can be seen by some check and cured by some correction.
+    pub(super) fn coverage(&mut self) {
+        let declared = self.declared;
+        let shown = |decl: &Decl<super::super::twin::CheckTwin>| -> Vec<String> {
+            let shows =
+                decl.twin.outcomes.0.iter().flat_map(|(_, outcome)| &outcome.shows).filter(|show| show.chance > 0.0);
+            shows.flat_map(|show| show.cause.iter().chain(&show.effect)).cloned().collect()
+        };
+        let mut seen: BTreeSet<String> = declared.checks.items.iter().flat_map(shown).collect();
+        // What makes up a seen effect is seen too.
+        let mut waiting: Vec<String> = seen.iter().cloned().collect();
+        while let Some(name) = waiting.pop() {
+            let Some(effect) = declared.effects.get(&name) else { continue };
+            for member in effect.twin.gate().1 {
+                if seen.insert(member.clone()) {
+                    waiting.push(member.clone());
+                }
+            }
+        }
+        let cured: BTreeSet<&String> = declared.corrections.items.iter().flat_map(|c| &c.twin.cures).collect();
+        for cause in &declared.causes.items {
+            if !seen.contains(&cause.name) {
+                let message = format!("No check can see the cause \"{}\".", cause.name);
+                self.fault(
+                    code::UNSEEN_CAUSE,
+                    cause.place(),
+                    message,
+                    "Name it under shows: in an outcome of a check, or delete it.",
+                );
+            }
+            if !cured.contains(&cause.name) {
+                let message = format!("No correction cures the cause \"{}\".", cause.name);
+                self.fault(
+                    code::UNCURED_CAUSE,
+                    cause.place(),
+                    message,
+                    "Name it under cures: of a correction; for a look-alike of the kind hand-over.",
+                );
+            }
+        }
+    }
+}

@@ -1,0 +1,138 @@
+//! Rules for what a tree stands on: sources, conditions, hazards, access, provocations and the unknown cause.
+
+use std::collections::BTreeMap;
+
+use petgraph::algo::kosaraju_scc;
+use petgraph::graph::DiGraph;
+
+use super::super::declared::Decl;
+use super::super::faults::code;
+use super::super::lower::MARKS;
+use super::super::shapes::Ordered;
+use super::Look;
+
+impl Look<'_> {
+    pub(super) fn ground(&mut self) {
+        let declared = self.declared;
+        for source in &declared.sources.items {
+            if MARKS.contains(&source.name.as_str()) {
+                self.reserved(&source.name, source.place(), "common and placeholder need no declaration");
+            }
+            self.text(&source.twin.document, source, "document");
+            self.text(&source.twin.edition, source, "edition");
+        }
+        self.conditions();
+        for hazard in &declared.hazards.items {
+            if hazard.twin.title.trim().is_empty() || hazard.twin.caution.trim().is_empty() {
+                let message = format!("The hazard \"{}\" has no words to warn with.", hazard.name);
+                self.fault(
+                    code::HAZARD_WORDS,
+                    hazard.at("caution"),
+                    message,
+                    "Write the title and the caution in full sentences.",
+                );
+            }
+        }
+        self.access();
+        for provocation in &declared.provocations.items {
+            let twin = &provocation.twin;
+            self.text(&twin.title, provocation, "title");
+            self.minutes(twin.minutes, provocation.at("minutes"));
+            self.texts(&twin.steps, false, provocation, "steps");
+            self.levels(&twin.sets, provocation, "sets");
+            if twin.sets.0.is_empty() {
+                let message = format!("The provocation \"{}\" sets no condition.", provocation.name);
+                self.fault(
+                    code::EMPTY_TEXT,
+                    provocation.at("sets"),
+                    message,
+                    "Say what it changes, such as sets: {heat: hot}.",
+                );
+            }
+            self.names(&declared.hazards, "hazard", &twin.hazards, provocation, "hazards");
+            self.names(&declared.access, "access state", &twin.access.open, provocation, "access/open");
+            self.source(twin.source.as_ref(), provocation, "source");
+        }
+    }
+
+    fn conditions(&mut self) {
+        // The level alone must tell the condition: "hot, wet, still".
+        let mut seen: BTreeMap<&str, &str> = BTreeMap::new();
+        for condition in &self.declared.conditions.items {
+            if ["base", "source"].contains(&condition.name.as_str()) {
+                self.reserved(&condition.name, condition.place(), "it has a meaning of its own under wakes");
+            }
+            self.text(&condition.twin.title, condition, "title");
+            if condition.twin.levels.len() < 2 {
+                let message = format!("The condition \"{}\" needs at least two levels.", condition.name);
+                self.fault(
+                    code::EMPTY_TEXT,
+                    condition.at("levels"),
+                    message,
+                    "Name the resting level first, then the others.",
+                );
+            }
+            for (i, level) in condition.twin.levels.iter().enumerate() {
+                let place = condition.at(&format!("levels/{i}"));
+                self.good("level", level, place);
+                if let Some(other) = seen.insert(level, &condition.name) {
+                    let message = format!("The level \"{level}\" is one of \"{other}\" already.");
+                    self.fault(code::DUPLICATE_NAME, place, message, "Give each level a name that no other level has.");
+                }
+            }
+        }
+    }
+
+    /// Levels of conditions by name.
+    pub(super) fn levels<U>(&mut self, levels: &Ordered<String>, decl: &Decl<U>, path: &str) {
+        for (condition, level) in &levels.0 {
+            self.level(condition, level, decl, &format!("{path}/{condition}"));
+        }
+    }
+
+    /// A level of a condition.
+    pub(super) fn level<U>(&mut self, condition: &str, level: &str, decl: &Decl<U>, path: &str) {
+        let declared = self.declared;
+        let place = decl.at(path);
+        let Some(known) = self.name_in(&declared.conditions, "condition", condition, place) else { return };
+        if !known.twin.levels.iter().any(|l| l == level) {
+            let message = format!("\"{condition}\" has no level \"{level}\".");
+            let mend = format!("Its levels are: {}.", known.twin.levels.join(", "));
+            self.fault(code::UNKNOWN_LEVEL, place, message, mend);
+        }
+    }
+
+    fn access(&mut self) {
+        let declared = self.declared;
+        let mut graph: DiGraph<usize, ()> = DiGraph::new();
+        let nodes: Vec<_> = (0..declared.access.items.len()).map(|i| graph.add_node(i)).collect();
+        for (i, state) in declared.access.items.iter().enumerate() {
+            let twin = &state.twin;
+            self.text(&twin.title, state, "title");
+            self.minutes(twin.open, state.at("open"));
+            self.minutes(twin.close, state.at("close"));
+            self.only(&twin.only, state);
+            self.names(&declared.access, "access state", &twin.needs, state, "needs");
+            self.names(&declared.access, "access state", &twin.not_with, state, "not-with");
+            self.levels(&twin.opens_with, state, "opens-with");
+            self.levels(&twin.closes_with, state, "closes-with");
+            for need in &twin.needs {
+                if let Some(j) = declared.access.position(need) {
+                    graph.update_edge(nodes[i], nodes[j], ());
+                }
+            }
+        }
+        for ring in kosaraju_scc(&graph) {
+            if ring.len() > 1 || graph.contains_edge(ring[0], ring[0]) {
+                let state = &declared.access.items[graph[ring[0]]];
+                let message = format!("The access state \"{}\" needs itself in the end.", state.name);
+                self.fault(
+                    code::CYCLE,
+                    state.at("needs"),
+                    message,
+                    "Take the name that leads back to it out of needs.",
+                );
+            }
+        }
+    }
+}
