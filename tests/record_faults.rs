@@ -11,9 +11,7 @@ use std::sync::Arc;
 
 use record_support::failing::{Call, Failing, How};
 use record_support::{all_bodies, bodies, body, device, id, job_with, quick_dir, stamp};
-use roughrun::record::{
-    Class, JobRecord, Journal, RecordError, Saved, Trouble, list, places, read_job,
-};
+use roughrun::record::{Class, JobRecord, Journal, RecordError, Saved, Trouble, list, places, read_job};
 use rustix::io::Errno;
 use serde_json::json;
 
@@ -32,12 +30,7 @@ const ERRORS: [(Errno, Trouble); 6] = [
 
 fn ways(call: Call, number: i32) -> Vec<How> {
     match call {
-        Call::Write => vec![
-            How::Fail(number),
-            How::Tear(1, number),
-            How::Tear(100, number),
-            How::DoneButFail(number),
-        ],
+        Call::Write => vec![How::Fail(number), How::Tear(1, number), How::Tear(100, number), How::DoneButFail(number)],
         Call::Sync => vec![How::Fail(number), How::DoneButFail(number)],
         _ => vec![How::Fail(number)],
     }
@@ -45,14 +38,7 @@ fn ways(call: Call, number: i32) -> Vec<How> {
 
 fn begin(disk: &Failing, folder: &Path) -> Result<Journal, RecordError> {
     let medium = Arc::new(disk.clone());
-    Journal::create_on(
-        medium,
-        folder,
-        &id(1),
-        &device("bench"),
-        json!({}),
-        &stamp(0),
-    )
+    Journal::create_on(medium, folder, &id(1), &device("bench"), json!({}), &stamp(0))
 }
 
 /// Enters everything, keeping what was acknowledged and the errors that came.
@@ -76,10 +62,7 @@ fn holds_each_once(record: &JobRecord) {
 fn says(error: &RecordError, trouble: Trouble) {
     let said = error.to_string();
     assert_eq!(error.trouble(), Some(trouble), "{said}");
-    assert!(
-        said.contains(trouble.because()) && said.contains(trouble.mend()),
-        "{said}"
-    );
+    assert!(said.contains(trouble.because()) && said.contains(trouble.mend()), "{said}");
 }
 
 /// Copies the files of one records folder into another, as a person would who brings them together.
@@ -105,71 +88,40 @@ fn run(call: Call, at: usize, how: How, trouble: Trouble, same_folder: bool) -> 
             assert_eq!(disk.fired(), 1, "{call:?} {at} {how:?}: {e}");
             says(&e, trouble);
             let left = list(&first).unwrap_or_default();
-            assert!(
-                left.is_empty(),
-                "a failed beginning leaves nothing behind: {left:?}"
-            );
+            assert!(left.is_empty(), "a failed beginning leaves nothing behind: {left:?}");
             begin(&disk, &first).unwrap()
         }
     };
     let (saved, errors) = work(&mut journal);
     let on_disk = read_job(&first, &id(1)).unwrap();
     for s in &saved {
-        let found = on_disk
-            .entries
-            .iter()
-            .any(|e| e.seq == s.seq && e.hash == s.hash);
-        assert!(
-            found,
-            "acknowledged and lost: {s:?} at {call:?} {at} {how:?}"
-        );
+        let found = on_disk.entries.iter().any(|e| e.seq == s.seq && e.hash == s.hash);
+        assert!(found, "acknowledged and lost: {s:?} at {call:?} {at} {how:?}");
     }
     if let Some((fatal, later)) = errors.split_first() {
         assert_eq!(disk.fired(), 1);
         says(fatal, trouble);
         assert!(matches!(fatal, RecordError::NotSaved { .. }));
         let up_to = format!("up to entry {} is saved", saved.len());
-        assert!(
-            errors
-                .iter()
-                .all(|e| e.kept() && e.to_string().contains(&up_to)),
-            "{fatal}"
-        );
-        assert!(
-            later
-                .iter()
-                .all(|e| matches!(e, RecordError::Stopped { .. }))
-        );
+        assert!(errors.iter().all(|e| e.kept() && e.to_string().contains(&up_to)), "{fatal}");
+        assert!(later.iter().all(|e| matches!(e, RecordError::Stopped { .. })));
         assert!(journal.is_stopped());
         assert_eq!(journal.unsaved().len(), errors.len());
-        assert_eq!(
-            saved.len() + errors.len(),
-            ENTRIES,
-            "nothing after the failure was written"
-        );
+        assert_eq!(saved.len() + errors.len(), ENTRIES, "nothing after the failure was written");
         let failed_file = journal.path().to_owned();
         let before = fs::read(&failed_file).unwrap();
         let target = if same_folder { &first } else { &second };
         let rest = journal.move_to(target, &stamp(30)).unwrap();
         assert_eq!(rest.len(), errors.len());
         assert!(journal.unsaved().is_empty() && !journal.is_stopped());
-        assert_eq!(
-            fs::read(&failed_file).unwrap(),
-            before,
-            "the failed file is left alone"
-        );
+        assert_eq!(fs::read(&failed_file).unwrap(), before, "the failed file is left alone");
         holds_each_once(&read_job(target, &id(1)).unwrap());
         if !same_folder {
             bring_together(&second, &first);
             holds_each_once(&read_job(&first, &id(1)).unwrap());
         }
     }
-    assert_eq!(
-        read_job(journal.path().ancestors().nth(3).unwrap(), &id(1))
-            .unwrap()
-            .head,
-        journal.head()
-    );
+    assert_eq!(read_job(journal.path().ancestors().nth(3).unwrap(), &id(1)).unwrap().head, journal.head());
     drop(journal);
     disk.fired() == 1
 }
@@ -177,29 +129,13 @@ fn run(call: Call, at: usize, how: How, trouble: Trouble, same_folder: bool) -> 
 #[test]
 fn a_failure_at_any_call_loses_nothing_that_was_acknowledged() {
     let mut fired = 0;
-    for call in [
-        Call::MakeFolder,
-        Call::Lock,
-        Call::Create,
-        Call::Write,
-        Call::Sync,
-        Call::SyncFolder,
-    ] {
+    for call in [Call::MakeFolder, Call::Lock, Call::Create, Call::Write, Call::Sync, Call::SyncFolder] {
         for (errno, trouble) in ERRORS {
             for how in ways(call, errno.raw_os_error()) {
                 for same_folder in [false, true] {
-                    let many = (1..PLENTY)
-                        .take_while(|&at| run(call, at, how, trouble, same_folder))
-                        .count();
-                    let least = if matches!(call, Call::Write | Call::Sync) {
-                        ENTRIES + 1
-                    } else {
-                        1
-                    };
-                    assert!(
-                        (least..PLENTY - 1).contains(&many),
-                        "{call:?} {how:?}: {many}"
-                    );
+                    let many = (1..PLENTY).take_while(|&at| run(call, at, how, trouble, same_folder)).count();
+                    let least = if matches!(call, Call::Write | Call::Sync) { ENTRIES + 1 } else { 1 };
+                    assert!((least..PLENTY - 1).contains(&many), "{call:?} {how:?}: {many}");
                     fired += many;
                 }
             }
@@ -226,14 +162,7 @@ fn the_common_failures_are_said_in_different_words() {
 #[test]
 fn a_move_that_fails_can_be_tried_again() {
     let mut fired = 0;
-    for call in [
-        Call::MakeFolder,
-        Call::Lock,
-        Call::Create,
-        Call::Write,
-        Call::Sync,
-        Call::SyncFolder,
-    ] {
+    for call in [Call::MakeFolder, Call::Lock, Call::Create, Call::Write, Call::Sync, Call::SyncFolder] {
         for how in ways(call, Errno::NOSPC.raw_os_error()) {
             for at in 1..PLENTY {
                 let dir = quick_dir();
@@ -276,8 +205,7 @@ fn a_resume_that_fails_harms_nothing_and_can_be_tried_again() {
                 fs::write(&path, &torn).unwrap();
                 let disk = Failing::new(call, at, how);
                 let medium = Arc::new(disk.clone());
-                let tried =
-                    Journal::resume_on(medium, dir.path(), &id, &device(label), &stamp(40), None);
+                let tried = Journal::resume_on(medium, dir.path(), &id, &device(label), &stamp(40), None);
                 if disk.fired() == 0 {
                     tried.unwrap();
                     continue;
@@ -285,8 +213,7 @@ fn a_resume_that_fails_harms_nothing_and_can_be_tried_again() {
                 fired += 1;
                 tried.unwrap_err();
                 assert!(fs::read(&path).unwrap().starts_with(&torn));
-                let (mut journal, record) =
-                    Journal::resume(dir.path(), &id, &device(label), &stamp(41)).unwrap();
+                let (mut journal, record) = Journal::resume(dir.path(), &id, &device(label), &stamp(41)).unwrap();
                 holds_each_once(&record);
                 journal.append("check", body(ENTRIES), stamp(42)).unwrap();
                 let after = read_job(dir.path(), &id).unwrap();

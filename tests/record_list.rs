@@ -25,14 +25,7 @@ fn the_list_has_the_last_worked_on_first_and_the_damaged_among_them() {
     let dir = tempfile::tempdir().unwrap();
     let mut paths = Vec::new();
     for n in 0..30 {
-        let mut journal = Journal::create(
-            dir.path(),
-            &id(n),
-            &device("bench"),
-            json!({"n": n}),
-            &stamp(n),
-        )
-        .unwrap();
+        let mut journal = Journal::create(dir.path(), &id(n), &device("bench"), json!({"n": n}), &stamp(n)).unwrap();
         journal.append("check", body(0), stamp(1000 - n)).unwrap();
         journal.append("close", json!({}), stamp(2000 - n)).unwrap();
         paths.push(journal.path().to_owned());
@@ -45,10 +38,7 @@ fn the_list_has_the_last_worked_on_first_and_the_damaged_among_them() {
     fs::write(dir.path().join("stray.jsonl"), "{}\n").unwrap();
     std::os::unix::fs::symlink(&paths[1], dir.path().join("link.jsonl")).unwrap();
     let jobs = summaries(dir.path());
-    let order: Vec<u64> = jobs
-        .iter()
-        .map(|s| s.extra["n"].as_u64().unwrap())
-        .collect();
+    let order: Vec<u64> = jobs.iter().map(|s| s.extra["n"].as_u64().unwrap()).collect();
     let expected: Vec<u64> = (0..30).filter(|&n| n != 9 && n != 7).chain([7]).collect();
     assert_eq!(order, expected, "a damaged job sorts by what can be read");
     let hurt: Vec<&Summary> = jobs.iter().filter(|s| s.class != Class::Ok).collect();
@@ -63,14 +53,8 @@ fn the_list_has_the_last_worked_on_first_and_the_damaged_among_them() {
             _ => None,
         })
         .collect();
-    assert_eq!(
-        damaged,
-        [paths[9].as_path(), &dir.path().join("stray.jsonl")]
-    );
-    let skipped = rest
-        .iter()
-        .filter(|l| matches!(l, Listed::Skipped { .. }))
-        .count();
+    assert_eq!(damaged, [paths[9].as_path(), &dir.path().join("stray.jsonl")]);
+    let skipped = rest.iter().filter(|l| matches!(l, Listed::Skipped { .. })).count();
     assert_eq!(skipped, 1);
 }
 
@@ -85,11 +69,7 @@ fn a_verify_gives_the_exit_code_and_the_place() {
     fs::write(&path, &bytes[..bytes.len() - 9]).unwrap();
     assert_eq!((code(&path), code(dir.path())), (2, 2));
     drop(Journal::resume(dir.path(), &id, &device("bench"), &stamp(70)).unwrap());
-    assert_eq!(
-        (code(&path), code(dir.path())),
-        (2, 2),
-        "closed, and still said"
-    );
+    assert_eq!((code(&path), code(dir.path())), (2, 2), "closed, and still said");
 
     let mut changed = bytes.clone();
     changed[bytes.len() / 2] ^= 1;
@@ -112,16 +92,9 @@ fn a_line_can_be_checked_with_sha256sum() {
             .stdout(std::process::Stdio::piped())
             .spawn()
             .unwrap();
-        tool.stdin
-            .take()
-            .unwrap()
-            .write_all(sealed.as_bytes())
-            .unwrap();
+        tool.stdin.take().unwrap().write_all(sealed.as_bytes()).unwrap();
         let said = tool.wait_with_output().unwrap().stdout;
         let said = String::from_utf8(said).unwrap();
-        assert_eq!(
-            said.split_whitespace().next().unwrap(),
-            rest.trim_end_matches("\"}")
-        );
+        assert_eq!(said.split_whitespace().next().unwrap(), rest.trim_end_matches("\"}"));
     }
 }

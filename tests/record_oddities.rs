@@ -8,23 +8,14 @@ use std::sync::Arc;
 
 use record_support::failing::{Call, Failing, How};
 use record_support::{all_bodies, bodies, body, device, id, quick_dir, stamp};
-use roughrun::record::{
-    Class, JobRecord, Journal, Listed, RecordError, Saved, Trouble, list, read_job,
-};
+use roughrun::record::{Class, JobRecord, Journal, Listed, RecordError, Saved, Trouble, list, read_job};
 use serde_json::json;
 
 const ENTRIES: usize = 4;
 
 fn begin(disk: &Failing, folder: &Path) -> Result<Journal, RecordError> {
     let medium = Arc::new(disk.clone());
-    Journal::create_on(
-        medium,
-        folder,
-        &id(1),
-        &device("bench"),
-        json!({}),
-        &stamp(0),
-    )
+    Journal::create_on(medium, folder, &id(1), &device("bench"), json!({}), &stamp(0))
 }
 
 /// Enters everything, keeping what was acknowledged and the errors that came.
@@ -62,11 +53,7 @@ fn short_writes_and_interruptions_write_each_byte_once() {
     let disk = Failing::new(Call::Sync, 1, How::Dribble(1));
     let mut journal = begin(&disk, dir.path()).unwrap();
     assert_eq!(work(&mut journal).0.len(), ENTRIES);
-    assert_eq!(
-        disk.fired(),
-        2 * (ENTRIES + 1),
-        "each flush was interrupted once"
-    );
+    assert_eq!(disk.fired(), 2 * (ENTRIES + 1), "each flush was interrupted once");
 }
 
 #[test]
@@ -90,15 +77,7 @@ fn another_writer_without_locks_is_noticed_and_both_are_kept() {
     assert!(one.warning().unwrap().contains("no locks"));
     one.append("check", body(0), stamp(1)).unwrap();
     let medium = Arc::new(disk.clone());
-    let (mut two, _) = Journal::resume_on(
-        medium,
-        dir.path(),
-        &id(1),
-        &device("bench"),
-        &stamp(2),
-        None,
-    )
-    .unwrap();
+    let (mut two, _) = Journal::resume_on(medium, dir.path(), &id(1), &device("bench"), &stamp(2), None).unwrap();
     two.append("check", body(1), stamp(3)).unwrap();
     let error = one.append("check", body(2), stamp(4)).unwrap_err();
     assert_eq!(error.trouble(), Some(Trouble::Changed), "{error}");
@@ -106,11 +85,7 @@ fn another_writer_without_locks_is_noticed_and_both_are_kept() {
     assert_eq!(disk.fired(), 2);
     let record = read_job(dir.path(), &id(1)).unwrap();
     assert_eq!(bodies(&record), [body(0)]);
-    let mut ends: Vec<_> = record
-        .branches
-        .iter()
-        .map(|b| b.entries[0].body.clone())
-        .collect();
+    let mut ends: Vec<_> = record.branches.iter().map(|b| b.entries[0].body.clone()).collect();
     ends.sort_by_key(ToString::to_string);
     assert_eq!(ends, [body(1), body(2)]);
 }
@@ -120,18 +95,10 @@ fn refused_entries_leave_the_record_usable() {
     let dir = quick_dir();
     let disk = Failing::new(Call::Write, 99, How::Lie);
     let mut journal = begin(&disk, dir.path()).unwrap();
-    let long = journal
-        .append("note", json!("x".repeat(70_000)), stamp(1))
-        .unwrap_err();
-    assert!(
-        matches!(long, RecordError::TooLong { .. }) && !long.kept(),
-        "{long}"
-    );
+    let long = journal.append("note", json!("x".repeat(70_000)), stamp(1)).unwrap_err();
+    assert!(matches!(long, RecordError::TooLong { .. }) && !long.kept(), "{long}");
     let own = journal.append("header", json!({}), stamp(1)).unwrap_err();
-    assert!(
-        matches!(own, RecordError::BadKind { .. }) && !own.kept(),
-        "{own}"
-    );
+    assert!(matches!(own, RecordError::BadKind { .. }) && !own.kept(), "{own}");
     assert_eq!(work(&mut journal).0.len(), ENTRIES);
     holds_each_once(&read_job(dir.path(), &id(1)).unwrap());
 }
@@ -139,8 +106,7 @@ fn refused_entries_leave_the_record_usable() {
 #[test]
 fn a_full_file_is_refused_and_the_job_goes_on_in_the_next() {
     let dir = quick_dir();
-    let mut journal =
-        Journal::create(dir.path(), &id(1), &device("bench"), json!({}), &stamp(0)).unwrap();
+    let mut journal = Journal::create(dir.path(), &id(1), &device("bench"), json!({}), &stamp(0)).unwrap();
     let big = json!("x".repeat(65_000));
     let mut count = 0;
     let full = loop {
@@ -149,10 +115,7 @@ fn a_full_file_is_refused_and_the_job_goes_on_in_the_next() {
             Err(e) => break e,
         }
     };
-    assert!(
-        matches!(full, RecordError::FileFull { .. }) && !full.kept(),
-        "{full}"
-    );
+    assert!(matches!(full, RecordError::FileFull { .. }) && !full.kept(), "{full}");
     assert!(!journal.is_stopped());
     assert!(journal.move_to(dir.path(), &stamp(2)).unwrap().is_empty());
     journal.append("note", big, stamp(3)).unwrap();

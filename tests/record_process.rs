@@ -65,8 +65,7 @@ fn the_second_process() {
             drop(opened);
         }
         "append" => {
-            let (mut journal, _) =
-                Journal::resume(&folder, &id(1), &device("bench"), &stamp(10)).unwrap();
+            let (mut journal, _) = Journal::resume(&folder, &id(1), &device("bench"), &stamp(10)).unwrap();
             for n in 0.. {
                 let saved = journal.append("check", body(n), stamp(11)).unwrap();
                 say(&format!("{} {}", saved.seq, saved.hash));
@@ -76,9 +75,7 @@ fn the_second_process() {
             let ready = places::make_ready(&folder, 5).map_err(|e| e.to_string());
             say(&ready.err().unwrap_or_else(|| "ready".into()));
             let begun = Journal::create(&folder, &id(2), &device("bench"), body(0), &stamp(0));
-            say(&begun
-                .err()
-                .map_or_else(|| "begun".into(), |e| e.to_string()));
+            say(&begun.err().map_or_else(|| "begun".into(), |e| e.to_string()));
         }
         other => panic!("no such part: {other}"),
     }
@@ -99,8 +96,7 @@ fn a_second_writer_is_refused_while_the_first_lives_and_not_after() {
         assert_eq!(hear(&mut out).unwrap(), "open");
         let before = Instant::now();
         for label in ["bench", "ramp"] {
-            let refused =
-                Journal::resume(dir.path(), &id(1), &device(label), &stamp(20)).unwrap_err();
+            let refused = Journal::resume(dir.path(), &id(1), &device(label), &stamp(20)).unwrap_err();
             assert!(matches!(refused, RecordError::InUse { .. }), "{refused}");
         }
         assert!(before.elapsed() < Duration::from_millis(500));
@@ -149,34 +145,20 @@ fn sudden_death_at_any_moment_loses_nothing_acknowledged() {
         child.wait().unwrap();
         let record = read_job(dir.path(), &id(1)).unwrap();
         assert_ne!(record.class(), Class::Damaged, "{:?}", record.faults);
-        let on_disk: Vec<String> = record
-            .entries
-            .iter()
-            .map(|e| format!("{} {}", e.seq, e.hash))
-            .collect();
+        let on_disk: Vec<String> = record.entries.iter().map(|e| format!("{} {}", e.seq, e.hash)).collect();
         let mut at = on_disk.iter();
         for said in &acknowledged {
             assert!(at.any(|line| line == said), "acknowledged and lost: {said}");
         }
     }
-    assert!(
-        runs_with_entries > DEATHS / 2,
-        "{runs_with_entries} runs wrote anything"
-    );
+    assert!(runs_with_entries > DEATHS / 2, "{runs_with_entries} runs wrote anything");
     assert!(Journal::resume(dir.path(), &id(1), &device("bench"), &stamp(30)).is_ok());
 }
 
 /// Runs the part "look" as a user without rights; none where this machine cannot change users.
 fn look_as_nobody(folder: &Path) -> Option<Vec<String>> {
     let can = Command::new("setpriv")
-        .args([
-            "--reuid",
-            "65534",
-            "--regid",
-            "65534",
-            "--clear-groups",
-            "true",
-        ])
+        .args(["--reuid", "65534", "--regid", "65534", "--clear-groups", "true"])
         .stderr(Stdio::null())
         .status()
         .is_ok_and(|s| s.success());
@@ -189,10 +171,7 @@ fn look_as_nobody(folder: &Path) -> Option<Vec<String>> {
     let program = stage.path().join("again");
     // By another process: a program that was written by this one cannot be run while a child of another test still holds
     // the file open.
-    let copied = Command::new("cp")
-        .arg(env::current_exe().unwrap())
-        .arg(&program)
-        .status();
+    let copied = Command::new("cp").arg(env::current_exe().unwrap()).arg(&program).status();
     assert!(copied.unwrap().success());
     let out = Command::new("setpriv")
         .args(["--reuid", "65534", "--regid", "65534", "--clear-groups"])
@@ -217,17 +196,11 @@ fn a_folder_without_write_permission_is_said_clearly() {
     fs::create_dir(&folder).unwrap();
     fs::set_permissions(&folder, fs::Permissions::from_mode(0o555)).unwrap();
     let Some(said) = look_as_nobody(&folder) else {
-        let _ = writeln!(
-            io::stderr(),
-            "skipped: this machine cannot run a program as another user"
-        );
+        let _ = writeln!(io::stderr(), "skipped: this machine cannot run a program as another user");
         return;
     };
     for line in said {
-        assert!(
-            line.contains("not allowed") && line.contains("write permission"),
-            "{line}"
-        );
+        assert!(line.contains("not allowed") && line.contains("write permission"), "{line}");
         assert!(line.contains(folder.to_str().unwrap()), "{line}");
     }
     fs::set_permissions(&folder, fs::Permissions::from_mode(0o777)).unwrap();
@@ -243,12 +216,7 @@ fn a_path_below_a_file_is_said_clearly() {
         let error = places::make_ready(&folder, 5).unwrap_err().to_string();
         assert!(error.contains("is a file, not a folder"), "{error}");
         let begun = Journal::create(&folder, &id(2), &device("bench"), body(0), &stamp(0));
-        assert!(
-            begun
-                .unwrap_err()
-                .to_string()
-                .contains("is a file, not a folder")
-        );
+        assert!(begun.unwrap_err().to_string().contains("is a file, not a folder"));
     }
     assert!(JobId::parse("../../../../../../etc/passwd").is_err());
 }

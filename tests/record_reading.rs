@@ -78,29 +78,16 @@ fn every_prefix_can_be_gone_on_with_and_keeps_its_bytes() {
     for cut in header_end - 1..bytes.len() {
         fs::write(&path, &bytes[..cut]).unwrap();
         let before = read_segment(&path).unwrap().entries.len();
-        let (mut journal, record) =
-            Journal::resume(dir.path(), &id, &device("bench"), &stamp(50)).unwrap();
+        let (mut journal, record) = Journal::resume(dir.path(), &id, &device("bench"), &stamp(50)).unwrap();
         assert_eq!(record.entries.len(), before);
         journal.append("check", body(9), stamp(51)).unwrap();
         drop(journal);
         let now = fs::read(&path).unwrap();
-        assert_eq!(
-            &now[..cut],
-            &bytes[..cut],
-            "the old bytes stay, cut at {cut}"
-        );
+        assert_eq!(&now[..cut], &bytes[..cut], "the old bytes stay, cut at {cut}");
         let after = read_job(dir.path(), &id).unwrap();
         assert_eq!(after.entries.len(), before + 1, "cut at {cut}");
-        assert_ne!(
-            after.class(),
-            Class::Damaged,
-            "cut at {cut}: {:?}",
-            after.faults
-        );
-        let torn = after
-            .faults
-            .iter()
-            .any(|f| f.kind == FaultKind::TornRecovered);
+        assert_ne!(after.class(), Class::Damaged, "cut at {cut}: {:?}", after.faults);
+        let torn = after.faults.iter().any(|f| f.kind == FaultKind::TornRecovered);
         let mid_line = !bytes[..cut].ends_with(b"\n") && !bytes[cut..].starts_with(b"\n");
         assert_eq!(torn, mid_line, "cut at {cut}: {:?}", after.faults);
     }
@@ -123,18 +110,13 @@ fn every_prefix_of_a_recovered_record_can_be_gone_on_with() {
         assert!(closed.len() > start, "the tail was closed");
         for cut in start..=closed.len() {
             fs::write(&path, &closed[..cut]).unwrap();
-            let (mut journal, record) =
-                Journal::resume(dir.path(), &id, &device("bench"), &stamp(61))
-                    .unwrap_or_else(|e| panic!("round {round}, cut at {cut}: {e}"));
+            let (mut journal, record) = Journal::resume(dir.path(), &id, &device("bench"), &stamp(61))
+                .unwrap_or_else(|e| panic!("round {round}, cut at {cut}: {e}"));
             assert_eq!(record.entries.len(), 1);
             journal.append("check", body(7), stamp(62)).unwrap();
             drop(journal);
             let after = read_job(dir.path(), &id).unwrap();
-            assert_eq!(
-                bodies(&after),
-                [body(0), body(7)],
-                "round {round}, cut at {cut}"
-            );
+            assert_eq!(bodies(&after), [body(0), body(7)], "round {round}, cut at {cut}");
             assert_eq!(after.class(), Class::Torn, "round {round}, cut at {cut}");
         }
         // Next round: begin with a closing line that was itself cut in the middle.
@@ -157,16 +139,8 @@ fn every_flipped_bit_is_found_and_its_line_named() {
             let first = segment.faults.first();
             let first = first.unwrap_or_else(|| panic!("byte {at} bit {bit} undetected"));
             assert_eq!(first.line, line, "byte {at} bit {bit}: {}", first.sentence);
-            assert!(
-                segment.entries.len() < line,
-                "nothing changed is kept as whole"
-            );
-            assert_eq!(
-                segment.class(),
-                Class::Damaged,
-                "byte {at} bit {bit}: {}",
-                first.sentence
-            );
+            assert!(segment.entries.len() < line, "nothing changed is kept as whole");
+            assert_eq!(segment.class(), Class::Damaged, "byte {at} bit {bit}: {}", first.sentence);
             flips += 1;
         }
     }
@@ -178,20 +152,14 @@ fn zeros_and_garbage_at_the_end_are_torn_and_kept() {
     let dir = quick_dir();
     let (id, path) = job_with(dir.path(), ENTRIES);
     let bytes = fs::read(&path).unwrap();
-    for tail in [
-        vec![0_u8; 4096],
-        vec![0xfe; 33],
-        b"{\"seq\":6,\"t\":\"2026".to_vec(),
-        vec![b'x'; 90_000],
-    ] {
+    for tail in [vec![0_u8; 4096], vec![0xfe; 33], b"{\"seq\":6,\"t\":\"2026".to_vec(), vec![b'x'; 90_000]] {
         let mut padded = bytes.clone();
         padded.extend_from_slice(&tail);
         fs::write(&path, &padded).unwrap();
         let segment = read_segment(&path).unwrap();
         assert_eq!(kinds(&segment), [(ENTRIES + 2, FaultKind::Torn)]);
         assert_eq!(segment.entries.len(), ENTRIES);
-        let (mut journal, _) =
-            Journal::resume(dir.path(), &id, &device("bench"), &stamp(70)).unwrap();
+        let (mut journal, _) = Journal::resume(dir.path(), &id, &device("bench"), &stamp(70)).unwrap();
         journal.append("check", body(ENTRIES), stamp(71)).unwrap();
         drop(journal);
         let after = read_job(dir.path(), &id).unwrap();
@@ -210,10 +178,7 @@ fn garbage_lines_are_damage_and_stop_a_resume() {
         (b"not a line\n".to_vec(), FaultKind::Unparsable),
         (vec![0xff, 0xfe, b'\n'], FaultKind::NotUtf8),
         (vec![b'\n'], FaultKind::Unparsable),
-        (
-            [vec![b'x'; 70_000], vec![b'\n']].concat(),
-            FaultKind::TooLong,
-        ),
+        ([vec![b'x'; 70_000], vec![b'\n']].concat(), FaultKind::TooLong),
         (vec![0; 400_000], FaultKind::TooLong),
     ] {
         fs::write(&path, [bytes.clone(), tail].concat()).unwrap();
@@ -222,10 +187,7 @@ fn garbage_lines_are_damage_and_stop_a_resume() {
         assert_eq!(segment.entries.len(), ENTRIES, "what came before is kept");
         let fault = Journal::resume(dir.path(), &id, &device("bench"), &stamp(70)).unwrap_err();
         assert!(matches!(fault, RecordError::Damaged { .. }), "{fault}");
-        assert!(
-            fault.to_string().contains(&format!("Line {}", ENTRIES + 2)),
-            "{fault}"
-        );
+        assert!(fault.to_string().contains(&format!("Line {}", ENTRIES + 2)), "{fault}");
     }
 }
 
@@ -235,11 +197,7 @@ fn changed_line_ends_are_named_as_such() {
     let text = String::from_utf8(sample(dir.path())).unwrap();
     let segment = written(dir.path(), text.replace('\n', "\r\n").as_bytes());
     assert_eq!(kinds(&segment), [(1, FaultKind::LineEnds)]);
-    assert_eq!(
-        segment.entries.len(),
-        ENTRIES,
-        "the lines are whole otherwise"
-    );
+    assert_eq!(segment.entries.len(), ENTRIES, "the lines are whole otherwise");
     assert!(segment.faults[0].sentence.contains("CR LF"));
     assert_eq!(segment.class(), Class::Damaged);
 }
@@ -258,11 +216,7 @@ fn lines_dropped_doubled_or_swapped_are_found() {
         let mixed: Vec<u8> = order.iter().flat_map(|&i| lines[i].to_vec()).collect();
         let segment = written(dir.path(), &mixed);
         let first = &segment.faults[0];
-        assert_eq!(
-            (first.line, first.kind),
-            (first_bad, FaultKind::BrokenChain),
-            "{order:?}"
-        );
+        assert_eq!((first.line, first.kind), (first_bad, FaultKind::BrokenChain), "{order:?}");
         assert_eq!(segment.entries.len(), first_bad - 2, "{order:?}");
     }
     let headless = written(dir.path(), &lines[1..].concat());
@@ -274,14 +228,8 @@ fn lines_dropped_doubled_or_swapped_are_found() {
 fn a_line_put_in_from_elsewhere_is_found() {
     let (dir, other) = (quick_dir(), quick_dir());
     let bytes = sample(dir.path());
-    let mut journal = Journal::create(
-        other.path(),
-        &record_support::id(2),
-        &device("bench"),
-        body(0),
-        &stamp(0),
-    )
-    .unwrap();
+    let mut journal =
+        Journal::create(other.path(), &record_support::id(2), &device("bench"), body(0), &stamp(0)).unwrap();
     for n in 0..ENTRIES {
         journal.append("check", body(90 + n), stamp(1)).unwrap();
     }
@@ -289,10 +237,7 @@ fn a_line_put_in_from_elsewhere_is_found() {
     let mut lines: Vec<&[u8]> = bytes.split_inclusive(|&b| b == b'\n').collect();
     lines[3] = foreign.split_inclusive(|&b| b == b'\n').nth(3).unwrap();
     let segment = written(dir.path(), &lines.concat());
-    assert_eq!(
-        kinds(&segment),
-        [(4, FaultKind::BrokenChain), (5, FaultKind::BrokenChain)]
-    );
+    assert_eq!(kinds(&segment), [(4, FaultKind::BrokenChain), (5, FaultKind::BrokenChain)]);
     assert_eq!(segment.entries.len(), 2);
 }
 
@@ -303,10 +248,7 @@ fn mixed_up_lines_find_their_places_in_the_job() {
     let (id, path) = job_with(dir.path(), ENTRIES);
     let bytes = fs::read(&path).unwrap();
     let lines: Vec<&[u8]> = bytes.split_inclusive(|&b| b == b'\n').collect();
-    let mixed: Vec<u8> = [0, 1, 4, 4, 2, 3, 5]
-        .iter()
-        .flat_map(|&i| lines[i].to_vec())
-        .collect();
+    let mixed: Vec<u8> = [0, 1, 4, 4, 2, 3, 5].iter().flat_map(|&i| lines[i].to_vec()).collect();
     fs::write(&path, mixed).unwrap();
     let record = read_job(dir.path(), &id).unwrap();
     assert_eq!(bodies(&record), all_bodies(ENTRIES));
@@ -340,8 +282,5 @@ fn other_formats_are_refused_by_name() {
         assert!(matches!(fault, RecordError::NewerFormat { .. }), "{fault}");
     }
     fs::write(&path, "{\"format\":\"roughrun-record-9\",\"else\":1}\n").unwrap();
-    assert_eq!(
-        kinds(&read_segment(&path).unwrap()),
-        [(1, FaultKind::UnknownFormat)]
-    );
+    assert_eq!(kinds(&read_segment(&path).unwrap()), [(1, FaultKind::UnknownFormat)]);
 }

@@ -26,33 +26,18 @@ pub(crate) fn name_of(path: &Path) -> String {
     name.to_string_lossy().into_owned()
 }
 
-pub(crate) fn header_line(
-    seq: u64,
-    stamp: &Stamp,
-    body: &HeaderBody,
-) -> Result<Draft, RecordError> {
-    let value = serde_json::to_value(body).map_err(|e| RecordError::NotReadable {
-        why: super::error::short(&e.to_string()),
-    })?;
+pub(crate) fn header_line(seq: u64, stamp: &Stamp, body: &HeaderBody) -> Result<Draft, RecordError> {
+    let value = serde_json::to_value(body)
+        .map_err(|e| RecordError::NotReadable { why: super::error::short(&e.to_string()) })?;
     draft(seq, stamp, HEADER, &value, body.prev())
 }
 
-pub(crate) fn make_folder(
-    medium: &dyn Medium,
-    folder: &Path,
-    month: &Path,
-) -> Result<PathBuf, RecordError> {
-    medium
-        .make_folder(folder, month)
-        .map_err(|e| RecordError::io("make the folder", &folder.join(month), e))
+pub(crate) fn make_folder(medium: &dyn Medium, folder: &Path, month: &Path) -> Result<PathBuf, RecordError> {
+    medium.make_folder(folder, month).map_err(|e| RecordError::io("make the folder", &folder.join(month), e))
 }
 
 /// Takes the job's lock in this folder.
-pub(crate) fn take_lock(
-    medium: &dyn Medium,
-    place: &Path,
-    id: &JobId,
-) -> Result<Lock, RecordError> {
+pub(crate) fn take_lock(medium: &dyn Medium, place: &Path, id: &JobId) -> Result<Lock, RecordError> {
     let path = place.join(format!("{id}.lock"));
     match medium.lock(&path) {
         Ok(Lock::Busy) => Err(RecordError::InUse { id: id.to_string() }),
@@ -63,9 +48,7 @@ pub(crate) fn take_lock(
 
 pub(crate) fn created(path: &Path, error: io::Error) -> RecordError {
     if error.kind() == io::ErrorKind::AlreadyExists {
-        return RecordError::Exists {
-            path: path.to_owned(),
-        };
+        return RecordError::Exists { path: path.to_owned() };
     }
     RecordError::io("create", path, error)
 }
@@ -112,12 +95,7 @@ pub(crate) fn begin_next(
 }
 
 /// Flushes the names of a new file and of the folders on the way to it; a file without a name on disk is not saved.
-pub(crate) fn sync_names(
-    medium: &dyn Medium,
-    folder: &Path,
-    month: &Path,
-    path: &Path,
-) -> Result<(), RecordError> {
+pub(crate) fn sync_names(medium: &dyn Medium, folder: &Path, month: &Path, path: &Path) -> Result<(), RecordError> {
     let place = folder.join(month);
     let ups = place.ancestors().take(1 + month.components().count());
     for up in ups {

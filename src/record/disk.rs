@@ -5,9 +5,7 @@
 use std::ffi::OsStr;
 use std::fs::{self, DirBuilder, File, FileType, OpenOptions, TryLockError};
 use std::io::{self, Read as _, Write as _};
-use std::os::unix::fs::{
-    DirBuilderExt as _, FileTypeExt as _, MetadataExt as _, OpenOptionsExt as _,
-};
+use std::os::unix::fs::{DirBuilderExt as _, FileTypeExt as _, MetadataExt as _, OpenOptionsExt as _};
 use std::path::{Path, PathBuf};
 
 use rustix::fs::OFlags;
@@ -81,20 +79,12 @@ impl Medium for Disk {
     }
 
     fn create(&self, path: &Path) -> io::Result<Box<dyn Tape>> {
-        let file = OpenOptions::new()
-            .append(true)
-            .create_new(true)
-            .mode(0o600)
-            .custom_flags(careful())
-            .open(path)?;
+        let file = OpenOptions::new().append(true).create_new(true).mode(0o600).custom_flags(careful()).open(path)?;
         Ok(Box::new(DiskTape { file, fresh: true }))
     }
 
     fn reopen(&self, path: &Path) -> io::Result<Box<dyn Tape>> {
-        let file = OpenOptions::new()
-            .append(true)
-            .custom_flags(careful())
-            .open(path)?;
+        let file = OpenOptions::new().append(true).custom_flags(careful()).open(path)?;
         if file.metadata()?.is_file() {
             Ok(Box::new(DiskTape { file, fresh: false }))
         } else {
@@ -120,10 +110,7 @@ impl Medium for Disk {
         if !kind.is_file() {
             return Ok(Content::NotPlain(words_for(kind)));
         }
-        let file = OpenOptions::new()
-            .read(true)
-            .custom_flags(careful())
-            .open(path)?;
+        let file = OpenOptions::new().read(true).custom_flags(careful()).open(path)?;
         let found = file.metadata()?;
         if !found.is_file() {
             return Ok(Content::NotPlain(words_for(found.file_type())));
@@ -143,10 +130,7 @@ impl Medium for Disk {
         let mut items = Vec::new();
         for entry in fs::read_dir(folder)? {
             let entry = entry?;
-            items.push(Item {
-                path: entry.path(),
-                sort: sort_of(entry.file_type()?),
-            });
+            items.push(Item { path: entry.path(), sort: sort_of(entry.file_type()?) });
         }
         items.sort_by(|a, b| a.path.cmp(&b.path));
         Ok(items)
@@ -170,20 +154,13 @@ impl Medium for Disk {
                 Err(TryLockError::Error(e)) => {
                     let none = [Errno::NOLCK, Errno::NOTSUP, Errno::NOSYS, Errno::INVAL];
                     let lacking = is_any(&e, &none) || e.kind() == io::ErrorKind::Unsupported;
-                    return if lacking {
-                        Ok(Lock::Unsupported(e.to_string()))
-                    } else {
-                        Err(e)
-                    };
+                    return if lacking { Ok(Lock::Unsupported(e.to_string())) } else { Err(e) };
                 }
             }
             let ours = file.metadata()?;
             let named = fs::symlink_metadata(path);
             if named.is_ok_and(|n| n.dev() == ours.dev() && n.ino() == ours.ino()) {
-                return Ok(Lock::Held(Box::new(HeldLock {
-                    path: path.to_owned(),
-                    _file: file,
-                })));
+                return Ok(Lock::Held(Box::new(HeldLock { path: path.to_owned(), _file: file })));
             }
         }
         Ok(Lock::Busy)
@@ -191,8 +168,7 @@ impl Medium for Disk {
 }
 
 fn is_any(error: &io::Error, of: &[Errno]) -> bool {
-    of.iter()
-        .any(|e| error.raw_os_error() == Some(e.raw_os_error()))
+    of.iter().any(|e| error.raw_os_error() == Some(e.raw_os_error()))
 }
 
 /// Makes one folder and flushes its name in the folder above.

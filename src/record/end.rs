@@ -18,11 +18,7 @@ pub(crate) struct End {
 
 impl End {
     pub(crate) fn of(record: &JobRecord) -> Self {
-        Self {
-            head: record.head.clone(),
-            seq: record.head_seq,
-            others: Vec::new(),
-        }
+        Self { head: record.head.clone(), seq: record.head_seq, others: Vec::new() }
     }
 }
 
@@ -30,22 +26,13 @@ impl End {
 pub(crate) fn chosen_end(record: &JobRecord, head: &str) -> Result<End, RecordError> {
     let seen = record.doubts.iter().filter_map(|d| d.mark.clone());
     if record.branches.is_empty() && record.head == head && !head.is_empty() {
-        return Ok(End {
-            others: seen.collect(),
-            ..End::of(record)
-        });
+        return Ok(End { others: seen.collect(), ..End::of(record) });
     }
     let branch = record.branches.iter().find(|b| b.head == head);
-    let branch = branch.ok_or_else(|| RecordError::NoSuchHead {
-        id: record.id.to_string(),
-        given: super::error::short(head),
-    })?;
+    let branch = branch
+        .ok_or_else(|| RecordError::NoSuchHead { id: record.id.to_string(), given: super::error::short(head) })?;
     let heads = record.branches.iter().map(|b| b.head.clone());
-    Ok(End {
-        head: head.to_owned(),
-        seq: branch.head_seq,
-        others: heads.filter(|h| h != head).chain(seen).collect(),
-    })
+    Ok(End { head: head.to_owned(), seq: branch.head_seq, others: heads.filter(|h| h != head).chain(seen).collect() })
 }
 
 /// Refuses to go on where a person has to look first.
@@ -58,23 +45,14 @@ pub(crate) fn refuse_doubtful(record: &JobRecord) -> Result<(), RecordError> {
         return Err(fork);
     }
     if record.head.is_empty() {
-        let damaged = record
-            .faults
-            .iter()
-            .find(|f| f.kind.class() == Class::Damaged);
+        let damaged = record.faults.iter().find(|f| f.kind.class() == Class::Damaged);
         return Err(match damaged {
-            Some(f) => RecordError::Damaged {
-                id,
-                why: f.sentence.clone(),
-            },
+            Some(f) => RecordError::Damaged { id, why: f.sentence.clone() },
             None => RecordError::NeverBegun { id },
         });
     }
     match record.doubts.first() {
-        Some(doubt) => Err(RecordError::Damaged {
-            id,
-            why: doubt.why.clone(),
-        }),
+        Some(doubt) => Err(RecordError::Damaged { id, why: doubt.why.clone() }),
         None => Ok(()),
     }
 }
@@ -85,11 +63,7 @@ fn fault_of(record: &JobRecord, kind: FaultKind) -> Option<String> {
 }
 
 /// This device's own undamaged file that ends with the job's last line and has room for more.
-pub(crate) fn own_file<'a>(
-    files: &'a [ReadFile],
-    device: &Device,
-    head: &str,
-) -> Option<&'a Segment> {
+pub(crate) fn own_file<'a>(files: &'a [ReadFile], device: &Device, head: &str) -> Option<&'a Segment> {
     files.iter().flatten().find(|segment| {
         let Some(header) = &segment.header else {
             return false;

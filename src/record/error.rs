@@ -67,9 +67,7 @@ pub enum RecordError {
         path: PathBuf,
     },
     /// Another program has this job open.
-    #[error(
-        "Job {id} is open in another window or program on this machine. Go on there, or close it and try again."
-    )]
+    #[error("Job {id} is open in another window or program on this machine. Go on there, or close it and try again.")]
     InUse {
         /// The job.
         id: String,
@@ -199,12 +197,7 @@ pub enum RecordError {
 
 impl RecordError {
     pub(crate) fn io(doing: &'static str, path: &Path, source: io::Error) -> Self {
-        Self::Io {
-            doing,
-            path: path.to_owned(),
-            trouble: Trouble::of(&source),
-            source,
-        }
+        Self::Io { doing, path: path.to_owned(), trouble: Trouble::of(&source), source }
     }
 
     /// Whether an entry given to `Journal::append` is kept in memory, to be written by `Journal::move_to`. Entering it again would

@@ -59,10 +59,7 @@ impl Class {
     /// The class of a list of faults.
     #[must_use]
     pub fn of<'a>(faults: impl IntoIterator<Item = &'a Fault>) -> Self {
-        faults
-            .into_iter()
-            .map(|f| f.kind.class())
-            .fold(Self::Ok, Self::worse)
+        faults.into_iter().map(|f| f.kind.class()).fold(Self::Ok, Self::worse)
     }
 
     /// The worse of two.

@@ -69,10 +69,6 @@ pub(crate) fn walk(medium: &dyn Medium, top: &Path) -> Result<Found, RecordError
 
 /// The files of one job, in order of name. Copies that a sync program has renamed are among them, as long as the name
 /// still begins with the id.
-pub(crate) fn segment_paths(
-    medium: &dyn Medium,
-    folder: &Path,
-    id: &JobId,
-) -> Result<Vec<PathBuf>, RecordError> {
+pub(crate) fn segment_paths(medium: &dyn Medium, folder: &Path, id: &JobId) -> Result<Vec<PathBuf>, RecordError> {
     Ok(walk(medium, folder)?.jobs.remove(id).unwrap_or_default())
 }

@@ -82,12 +82,9 @@ pub(crate) fn read(line: &Entry) -> Result<Header, &'static str> {
     let body: HeaderBody = serde_json::from_value(line.body.clone())
         .map_err(|_| "is a header with fields missing or of the wrong kind")?;
     let job = JobId::parse(&body.job).map_err(|_| "names something that is not a job id")?;
-    let device =
-        Device::parse(&body.device).map_err(|_| "names something that is not a device label")?;
+    let device = Device::parse(&body.device).map_err(|_| "names something that is not a device label")?;
     let first = body.continues.is_none();
-    let fits = body.prev() == line.prev
-        && first == (line.seq == 0)
-        && body.sets_aside.iter().all(|h| is_hash(h));
+    let fits = body.prev() == line.prev && first == (line.seq == 0) && body.sets_aside.iter().all(|h| is_hash(h));
     if !fits {
         return Err("is a header that contradicts itself about what it goes on from");
     }
@@ -107,9 +104,6 @@ pub(crate) fn read(line: &Entry) -> Result<Header, &'static str> {
 /// because another format may keep them otherwise.
 pub(crate) fn other_format(line: &[u8]) -> Option<String> {
     let read: Value = serde_json::from_slice(line).ok()?;
-    let format = [read.pointer("/body/format"), read.get("format")]
-        .into_iter()
-        .flatten()
-        .find_map(Value::as_str)?;
+    let format = [read.pointer("/body/format"), read.get("format")].into_iter().flatten().find_map(Value::as_str)?;
     (format.starts_with(FAMILY) && format != FORMAT).then(|| super::error::short(format))
 }

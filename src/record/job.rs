@@ -78,11 +78,7 @@ impl JobRecord {
     }
 
     fn doubt(&mut self, line: usize, kind: FaultKind, mark: String, why: String) {
-        self.faults.push(Fault {
-            line,
-            kind,
-            sentence: why.clone(),
-        });
+        self.faults.push(Fault { line, kind, sentence: why.clone() });
         let mark = Some(mark);
         self.doubts.push(Doubt { mark, why });
     }
@@ -101,10 +97,7 @@ impl JobRecord {
 pub fn read_job(folder: &Path, id: &JobId) -> Result<JobRecord, RecordError> {
     let paths = segment_paths(&Disk, folder, id)?;
     if paths.is_empty() {
-        return Err(RecordError::NotFound {
-            id: id.to_string(),
-            folder: folder.to_owned(),
-        });
+        return Err(RecordError::NotFound { id: id.to_string(), folder: folder.to_owned() });
     }
     Ok(join(id, &read_files(&Disk, &paths)))
 }
@@ -113,10 +106,7 @@ pub fn read_job(folder: &Path, id: &JobId) -> Result<JobRecord, RecordError> {
 pub(crate) type ReadFile = Result<Segment, (PathBuf, RecordError)>;
 
 pub(crate) fn read_files(medium: &dyn Medium, paths: &[PathBuf]) -> Vec<ReadFile> {
-    paths
-        .iter()
-        .map(|p| read_segment_on(medium, p).map_err(|e| (p.clone(), e)))
-        .collect()
+    paths.iter().map(|p| read_segment_on(medium, p).map_err(|e| (p.clone(), e))).collect()
 }
 
 /// Joins the files of one job.
@@ -141,15 +131,8 @@ pub(crate) fn join(id: &JobId, files: &[ReadFile]) -> JobRecord {
             Ok(segment) => add_file(&mut record, &mut tree, segment),
             Err((path, error)) => {
                 record.files.push(path.clone());
-                record.doubts.push(Doubt {
-                    mark: None,
-                    why: error.to_string(),
-                });
-                record.faults.push(Fault {
-                    line: 0,
-                    kind: FaultKind::NotRead,
-                    sentence: error.to_string(),
-                });
+                record.doubts.push(Doubt { mark: None, why: error.to_string() });
+                record.faults.push(Fault { line: 0, kind: FaultKind::NotRead, sentence: error.to_string() });
             }
         }
     }
@@ -167,10 +150,7 @@ fn add_file(record: &mut JobRecord, tree: &mut Tree, segment: &Segment) {
     record.notes.extend(segment.notes.iter().cloned());
     let damage = |f: &&Fault| f.kind.class() == Class::Damaged;
     if let Some(fault) = segment.faults.iter().find(damage) {
-        record.doubts.push(Doubt {
-            mark: Some(sha256(&segment.raw)),
-            why: fault.sentence.clone(),
-        });
+        record.doubts.push(Doubt { mark: Some(sha256(&segment.raw)), why: fault.sentence.clone() });
     }
     let mut device = "";
     if let Some(header) = &segment.header {
@@ -223,12 +203,7 @@ fn take_paths(record: &mut JobRecord, tree: &Tree) {
             show(&orphan.path),
             orphan.count
         );
-        record.doubt(
-            orphan.line,
-            FaultKind::MissingParent,
-            orphan.hash.clone(),
-            why,
-        );
+        record.doubt(orphan.line, FaultKind::MissingParent, orphan.hash.clone(), why);
     }
     for skew in &found.skewed {
         let why = format!(
@@ -245,13 +220,7 @@ fn take_paths(record: &mut JobRecord, tree: &Tree) {
         ));
     }
     let jobs_own = |line: &&Entry| !line.is_own();
-    record.entries = found
-        .common
-        .iter()
-        .copied()
-        .filter(jobs_own)
-        .cloned()
-        .collect();
+    record.entries = found.common.iter().copied().filter(jobs_own).cloned().collect();
     for hash in found.common.iter().map(|e| e.hash.as_str()) {
         note_device(record, tree.device(hash));
     }

@@ -84,18 +84,12 @@ impl Journal {
             return Err(self.keep(kind, body, stamp));
         }
         if self.len + line.bytes.len() as u64 > FILE_CAP {
-            return Err(RecordError::FileFull {
-                path: self.path.clone(),
-            });
+            return Err(RecordError::FileFull { path: self.path.clone() });
         }
         match self.put(seq, line) {
             Ok(saved) => Ok(saved),
             Err(source) => {
-                self.unsaved.push(Unsaved {
-                    kind: kind.to_owned(),
-                    body,
-                    stamp,
-                });
+                self.unsaved.push(Unsaved { kind: kind.to_owned(), body, stamp });
                 Err(self.not_saved(source))
             }
         }
@@ -103,20 +97,10 @@ impl Journal {
 
     fn keep(&mut self, kind: &str, body: Value, stamp: Stamp) -> RecordError {
         if self.unsaved.len() >= UNSAVED_CAP {
-            return RecordError::TooManyUnsaved {
-                unsaved: self.unsaved.len(),
-            };
+            return RecordError::TooManyUnsaved { unsaved: self.unsaved.len() };
         }
-        self.unsaved.push(Unsaved {
-            kind: kind.to_owned(),
-            body,
-            stamp,
-        });
-        RecordError::Stopped {
-            path: self.path.clone(),
-            saved: self.last_seq,
-            unsaved: self.unsaved.len(),
-        }
+        self.unsaved.push(Unsaved { kind: kind.to_owned(), body, stamp });
+        RecordError::Stopped { path: self.path.clone(), saved: self.last_seq, unsaved: self.unsaved.len() }
     }
 
     pub(crate) fn not_saved(&self, source: std::io::Error) -> RecordError {
@@ -138,10 +122,7 @@ impl Journal {
         }
         self.last_seq = seq;
         self.head.clone_from(&line.hash);
-        Ok(Saved {
-            seq,
-            hash: line.hash,
-        })
+        Ok(Saved { seq, hash: line.hash })
     }
 
     pub(crate) fn write_out(&mut self, bytes: &[u8]) -> std::io::Result<()> {
@@ -159,11 +140,7 @@ impl Journal {
     }
 
     fn has_length(&self, wanted: u64) -> std::io::Result<()> {
-        if self.tape.len()? == wanted {
-            Ok(())
-        } else {
-            Err(std::io::ErrorKind::ResourceBusy.into())
-        }
+        if self.tape.len()? == wanted { Ok(()) } else { Err(std::io::ErrorKind::ResourceBusy.into()) }
     }
 
     /// The job.

@@ -17,8 +17,7 @@ use super::{RecordError, Stamp};
 pub const LINE_CAP: usize = 64 * 1024;
 
 /// What `prev` says in the first line of a job.
-pub(crate) const NO_PARENT: &str =
-    "0000000000000000000000000000000000000000000000000000000000000000";
+pub(crate) const NO_PARENT: &str = "0000000000000000000000000000000000000000000000000000000000000000";
 
 /// The kind of a file's first line.
 pub(crate) const HEADER: &str = "header";
@@ -84,43 +83,21 @@ struct Sealed {
 }
 
 /// Makes the line of an entry, and makes sure that it can be read back.
-pub(crate) fn draft(
-    seq: u64,
-    stamp: &Stamp,
-    kind: &str,
-    body: &Value,
-    prev: &str,
-) -> Result<Draft, RecordError> {
+pub(crate) fn draft(seq: u64, stamp: &Stamp, kind: &str, body: &Value, prev: &str) -> Result<Draft, RecordError> {
     stamp.check()?;
-    let unsealed = Unsealed {
-        seq,
-        t: &stamp.wall,
-        mono_ms: stamp.mono_ms,
-        kind,
-        body,
-        prev,
-    };
-    let mut text = serde_json::to_string(&unsealed).map_err(|e| RecordError::NotReadable {
-        why: short(&e.to_string()),
-    })?;
+    let unsealed = Unsealed { seq, t: &stamp.wall, mono_ms: stamp.mono_ms, kind, body, prev };
+    let mut text =
+        serde_json::to_string(&unsealed).map_err(|e| RecordError::NotReadable { why: short(&e.to_string()) })?;
     text.pop();
     let hash = sha256(text.as_bytes());
     // Writing to a String cannot fail.
     let _ = writeln!(text, ",\"h\":\"{hash}\"}}");
     if text.len() > LINE_CAP {
-        return Err(RecordError::TooLong {
-            bytes: text.len(),
-            cap: LINE_CAP,
-        });
+        return Err(RecordError::TooLong { bytes: text.len(), cap: LINE_CAP });
     }
     match parse(text.trim_end().as_bytes(), 0) {
-        Ok(_) => Ok(Draft {
-            bytes: text.into_bytes(),
-            hash,
-        }),
-        Err(flaw) => Err(RecordError::NotReadable {
-            why: flaw.words().to_owned(),
-        }),
+        Ok(_) => Ok(Draft { bytes: text.into_bytes(), hash }),
+        Err(flaw) => Err(RecordError::NotReadable { why: flaw.words().to_owned() }),
     }
 }
 
@@ -153,10 +130,7 @@ pub(crate) fn parse(bytes: &[u8], line: usize) -> Result<Entry, Flaw> {
     let text = std::str::from_utf8(bytes).map_err(|_| Flaw::NotUtf8)?;
     let cut = text.len().checked_sub(SEAL).ok_or(Flaw::Unparsable)?;
     let (sealed, seal) = text.split_at_checked(cut).ok_or(Flaw::Unparsable)?;
-    let hash = seal
-        .strip_prefix(",\"h\":\"")
-        .and_then(|s| s.strip_suffix("\"}"))
-        .ok_or(Flaw::Unparsable)?;
+    let hash = seal.strip_prefix(",\"h\":\"").and_then(|s| s.strip_suffix("\"}")).ok_or(Flaw::Unparsable)?;
     if sha256(sealed.as_bytes()) != hash {
         return Err(Flaw::BadHash);
     }
@@ -166,10 +140,7 @@ pub(crate) fn parse(bytes: &[u8], line: usize) -> Result<Entry, Flaw> {
     }
     Ok(Entry {
         seq: read.seq,
-        stamp: Stamp {
-            wall: read.t,
-            mono_ms: read.mono_ms,
-        },
+        stamp: Stamp { wall: read.t, mono_ms: read.mono_ms },
         kind: read.kind,
         body: read.body,
         prev: read.prev,
@@ -224,14 +195,8 @@ pub(crate) fn sha256(bytes: &[u8]) -> String {
 /// Refuses kinds that are not a short word, and the two this room keeps for itself.
 pub(crate) fn check_kind(kind: &str) -> Result<(), RecordError> {
     let word = (1..=32).contains(&kind.len())
-        && kind
-            .bytes()
-            .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-' || b == b'_');
-    if word && kind != HEADER && kind != RECOVER {
-        Ok(())
-    } else {
-        Err(RecordError::BadKind { given: short(kind) })
-    }
+        && kind.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-' || b == b'_');
+    if word && kind != HEADER && kind != RECOVER { Ok(()) } else { Err(RecordError::BadKind { given: short(kind) }) }
 }
 
 #[cfg(test)]
@@ -241,10 +206,7 @@ mod tests {
     use serde_json::json;
 
     fn stamp() -> Stamp {
-        Stamp {
-            wall: "2026-11-25T09:36:00+01:00".into(),
-            mono_ms: 5,
-        }
+        Stamp { wall: "2026-11-25T09:36:00+01:00".into(), mono_ms: 5 }
     }
 
     #[test]
@@ -273,11 +235,7 @@ mod tests {
 
     #[test]
     fn the_longest_line_that_is_written_can_be_read() {
-        let spare = LINE_CAP
-            - draft(0, &stamp(), "note", &json!(""), NO_PARENT)
-                .unwrap()
-                .bytes
-                .len();
+        let spare = LINE_CAP - draft(0, &stamp(), "note", &json!(""), NO_PARENT).unwrap().bytes.len();
         let fits = json!("x".repeat(spare));
         let line = draft(0, &stamp(), "note", &fits, NO_PARENT).unwrap();
         assert_eq!(line.bytes.len(), LINE_CAP);

@@ -68,10 +68,8 @@ pub struct Summary {
 pub fn list(folder: &Path) -> Result<Vec<Listed>, RecordError> {
     let found = walk(&Disk, folder)?;
     let jobs: Vec<(JobId, Vec<PathBuf>)> = found.jobs.into_iter().collect();
-    let mut listed: Vec<Listed> = jobs
-        .par_iter()
-        .map(|(id, paths)| summarise(&join(id, &read_files(&Disk, paths))))
-        .collect();
+    let mut listed: Vec<Listed> =
+        jobs.par_iter().map(|(id, paths)| summarise(&join(id, &read_files(&Disk, paths)))).collect();
     // Ids sort by the time a job was begun, which settles what the time of the last entry does not.
     listed.sort_by_cached_key(|l| std::cmp::Reverse(newest(l)));
     for path in found.unnamed {
@@ -94,15 +92,10 @@ fn newest(listed: &Listed) -> Option<(i64, JobId)> {
 }
 
 fn summarise(record: &JobRecord) -> Listed {
-    let worst = record
-        .faults
-        .iter()
-        .find(|f| f.kind.class() == Class::Damaged);
+    let worst = record.faults.iter().find(|f| f.kind.class() == Class::Damaged);
     let fork = record.forked().map(|e| e.to_string());
-    let trouble = worst
-        .map(|f| f.sentence.clone())
-        .or(fork)
-        .or_else(|| record.faults.first().map(|f| f.sentence.clone()));
+    let trouble =
+        worst.map(|f| f.sentence.clone()).or(fork).or_else(|| record.faults.first().map(|f| f.sentence.clone()));
     if record.started.is_empty() && record.entries.is_empty() && record.branches.is_empty() {
         let sentence = trouble.unwrap_or_else(|| "The file holds no record.".to_owned());
         let path = record.files.first().cloned().unwrap_or_default();
@@ -158,11 +151,7 @@ impl Report {
     /// The worst of all: its number is the exit code. Files that do not fit together count as damage.
     #[must_use]
     pub fn class(&self) -> Class {
-        let joins = if self.joins.is_empty() {
-            Class::Ok
-        } else {
-            Class::Damaged
-        };
+        let joins = if self.joins.is_empty() { Class::Ok } else { Class::Damaged };
         self.files.iter().map(|f| f.class).fold(joins, Class::worse)
     }
 }
@@ -174,10 +163,7 @@ pub fn verify(path: &Path) -> Result<Report, RecordError> {
     let found = std::fs::metadata(path).map_err(|e| RecordError::io("read", path, e))?;
     if !found.is_dir() {
         let segment = read_segment(path)?;
-        return Ok(Report {
-            files: vec![report(&Ok(segment))],
-            ..Report::default()
-        });
+        return Ok(Report { files: vec![report(&Ok(segment))], ..Report::default() });
     }
     let found = walk(&Disk, path)?;
     let mut jobs: Vec<(Option<JobId>, Vec<PathBuf>)> = Vec::new();
@@ -192,10 +178,7 @@ pub fn verify(path: &Path) -> Result<Report, RecordError> {
             (reports, joins.unwrap_or_default())
         })
         .collect();
-    let mut whole = Report {
-        skipped: found.skipped.into_iter().map(|(_, said)| said).collect(),
-        ..Report::default()
-    };
+    let mut whole = Report { skipped: found.skipped.into_iter().map(|(_, said)| said).collect(), ..Report::default() };
     for (files, joins) in parts {
         whole.files.extend(files);
         whole.joins.extend(joins);
@@ -230,11 +213,7 @@ fn report(file: &ReadFile) -> FileReport {
             entries: 0,
             head: String::new(),
             class: Class::Damaged,
-            faults: vec![Fault {
-                line: 0,
-                kind: super::fault::FaultKind::NotRead,
-                sentence: error.to_string(),
-            }],
+            faults: vec![Fault { line: 0, kind: super::fault::FaultKind::NotRead, sentence: error.to_string() }],
             notes: Vec::new(),
         },
     }

@@ -25,11 +25,7 @@ impl Journal {
         stamp.check()?;
         let medium = Arc::clone(&self.medium);
         let place = make_folder(medium.as_ref(), folder, &self.month)?;
-        let new_lock = if self.is_in(&place) {
-            None
-        } else {
-            Some(take_lock(medium.as_ref(), &place, &self.id)?)
-        };
+        let new_lock = if self.is_in(&place) { None } else { Some(take_lock(medium.as_ref(), &place, &self.id)?) };
         for held in &self.held {
             copy_out(medium.as_ref(), &place, held)?;
         }
@@ -37,13 +33,9 @@ impl Journal {
             .going_on_from(&self.head, self.doubtful.clone());
         let seq = self.last_seq + 1;
         let line = header_line(seq, stamp, &body)?;
-        let (path, tape) =
-            begin_next(medium.as_ref(), &place, &self.id, &self.device, &line.bytes)?;
+        let (path, tape) = begin_next(medium.as_ref(), &place, &self.id, &self.device, &line.bytes)?;
         sync_names(medium.as_ref(), folder, &self.month, &path)?;
-        self.held.push(Held {
-            name: name_of(&path),
-            bytes: line.bytes.clone(),
-        });
+        self.held.push(Held { name: name_of(&path), bytes: line.bytes.clone() });
         self.path = path;
         self.tape = tape;
         self.len = line.bytes.len() as u64;
@@ -80,11 +72,7 @@ impl Journal {
 fn copy_out(medium: &dyn Medium, place: &Path, held: &Held) -> Result<(), RecordError> {
     let stem = held.name.trim_end_matches(".jsonl");
     for n in 1..100 {
-        let name = if n == 1 {
-            held.name.clone()
-        } else {
-            format!("{stem}.copy{n}.jsonl")
-        };
+        let name = if n == 1 { held.name.clone() } else { format!("{stem}.copy{n}.jsonl") };
         let path = place.join(name);
         match medium.create(&path) {
             Ok(tape) => {
@@ -100,7 +88,5 @@ fn copy_out(medium: &dyn Medium, place: &Path, held: &Held) -> Result<(), Record
             Err(e) => return Err(RecordError::io("create", &path, e)),
         }
     }
-    Err(RecordError::Exists {
-        path: place.join(&held.name),
-    })
+    Err(RecordError::Exists { path: place.join(&held.name) })
 }

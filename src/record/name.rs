@@ -23,14 +23,10 @@ impl JobId {
     /// [`os_random`] in the program and a seeded source in tests.
     ///
     /// Fails only when `random` does.
-    pub fn new(
-        unix_ms: u64,
-        random: impl FnOnce(&mut [u8; 10]) -> io::Result<()>,
-    ) -> Result<Self, RecordError> {
+    pub fn new(unix_ms: u64, random: impl FnOnce(&mut [u8; 10]) -> io::Result<()>) -> Result<Self, RecordError> {
         let mut chance = [0_u8; 10];
-        random(&mut chance).map_err(|e| {
-            RecordError::io("get random numbers for a new job", "the system".as_ref(), e)
-        })?;
+        random(&mut chance)
+            .map_err(|e| RecordError::io("get random numbers for a new job", "the system".as_ref(), e))?;
         let mut bits = u128::from(unix_ms & 0xffff_ffff_ffff);
         for byte in chance {
             bits = bits << 8 | u128::from(byte);
@@ -41,17 +37,8 @@ impl JobId {
 
     /// Takes an id that was typed or read: exactly 26 characters `0-9` and `A-Z`.
     pub fn parse(given: &str) -> Result<Self, RecordError> {
-        let fits = given.len() == Self::LEN
-            && given
-                .bytes()
-                .all(|b| b.is_ascii_digit() || b.is_ascii_uppercase());
-        if fits {
-            Ok(Self(given.to_owned()))
-        } else {
-            Err(RecordError::BadId {
-                given: super::error::short(given),
-            })
-        }
+        let fits = given.len() == Self::LEN && given.bytes().all(|b| b.is_ascii_digit() || b.is_ascii_uppercase());
+        if fits { Ok(Self(given.to_owned())) } else { Err(RecordError::BadId { given: super::error::short(given) }) }
     }
 
     /// The id as written in file names and headers.
@@ -62,9 +49,7 @@ impl JobId {
     /// The id a file's name begins with, if it begins with one followed by a full stop.
     pub(crate) fn of_file_name(name: &str) -> Option<Self> {
         let head = name.get(..Self::LEN)?;
-        (name.as_bytes().get(Self::LEN) == Some(&b'.'))
-            .then(|| Self::parse(head).ok())
-            .flatten()
+        (name.as_bytes().get(Self::LEN) == Some(&b'.')).then(|| Self::parse(head).ok()).flatten()
     }
 }
 
@@ -90,15 +75,11 @@ impl Device {
     /// Takes a label that was typed or read.
     pub fn parse(given: &str) -> Result<Self, RecordError> {
         let fits = (1..=Self::MAX).contains(&given.len())
-            && given
-                .bytes()
-                .all(|b| b.is_ascii_digit() || b.is_ascii_lowercase() || b == b'-');
+            && given.bytes().all(|b| b.is_ascii_digit() || b.is_ascii_lowercase() || b == b'-');
         if fits {
             Ok(Self(given.to_owned()))
         } else {
-            Err(RecordError::BadDevice {
-                given: super::error::short(given),
-            })
+            Err(RecordError::BadDevice { given: super::error::short(given) })
         }
     }
 
@@ -136,11 +117,7 @@ impl fmt::Display for Device {
 
 /// The name of a job's n-th file on one device (n counts from 1): `ID.DEVICE.jsonl`, `ID.DEVICE.2.jsonl` and so on.
 pub(crate) fn file_name(id: &JobId, device: &Device, n: u32) -> String {
-    if n == 1 {
-        format!("{id}.{device}.jsonl")
-    } else {
-        format!("{id}.{device}.{n}.jsonl")
-    }
+    if n == 1 { format!("{id}.{device}.jsonl") } else { format!("{id}.{device}.{n}.jsonl") }
 }
 
 /// Whether a file has a name this program would give it, not one of a copy.
@@ -148,9 +125,7 @@ pub(crate) fn is_file_name(name: &str, id: &JobId, device: &Device) -> bool {
     let Some(rest) = name.strip_prefix(&format!("{id}.{device}")) else {
         return false;
     };
-    let number = rest
-        .strip_prefix('.')
-        .and_then(|r| r.strip_suffix(".jsonl"));
+    let number = rest.strip_prefix('.').and_then(|r| r.strip_suffix(".jsonl"));
     rest == ".jsonl" || number.is_some_and(|n| n.parse::<u32>().is_ok_and(|n| n > 1))
 }
 
@@ -171,10 +146,7 @@ mod tests {
     #[test]
     fn ids_hold_time_then_chance() {
         assert_eq!(id(0, 0).as_str(), "00000000000000000000000000");
-        assert_eq!(
-            id(0xffff_ffff_ffff, 255).as_str(),
-            "7ZZZZZZZZZZZZZZZZZZZZZZZZZ"
-        );
+        assert_eq!(id(0xffff_ffff_ffff, 255).as_str(), "7ZZZZZZZZZZZZZZZZZZZZZZZZZ");
         assert_eq!(id(1, 0).as_str(), "00000000010000000000000000");
         assert!(id(1_790_000_000_000, 255) < id(1_790_000_000_001, 0));
     }
@@ -217,12 +189,9 @@ mod tests {
 
     #[test]
     fn host_names_become_labels() {
-        for (host, label) in [
-            ("Hangar PC #2.local", "hangar-pc-2-local"),
-            ("", "device"),
-            ("///", "device"),
-            ("--x--", "x"),
-        ] {
+        for (host, label) in
+            [("Hangar PC #2.local", "hangar-pc-2-local"), ("", "device"), ("///", "device"), ("--x--", "x")]
+        {
             assert_eq!(Device::from_host(host).as_str(), label);
         }
     }

@@ -7,9 +7,7 @@ use std::sync::Arc;
 
 use serde_json::Value;
 
-use super::begin::{
-    begin, begin_next, created, header_line, make_folder, month_of, name_of, sync_names, take_lock,
-};
+use super::begin::{begin, begin_next, created, header_line, make_folder, month_of, name_of, sync_names, take_lock};
 use super::end::{End, chosen_end, own_file, refuse_doubtful};
 use super::folder::segment_paths;
 use super::header::HeaderBody;
@@ -68,10 +66,7 @@ impl Journal {
             lock,
             last_seq: 0,
             head: line.hash,
-            held: vec![Held {
-                name,
-                bytes: line.bytes,
-            }],
+            held: vec![Held { name, bytes: line.bytes }],
             unsaved: Vec::new(),
             doubtful: Vec::new(),
             stopped: false,
@@ -83,12 +78,7 @@ impl Journal {
     ///
     /// Refused when the job is open elsewhere, when it parts, or when one of its files is damaged or missing and nobody has
     /// looked yet: [`Journal::resume_from`] lets a person choose where to go on.
-    pub fn resume(
-        folder: &Path,
-        id: &JobId,
-        device: &Device,
-        stamp: &Stamp,
-    ) -> Result<(Self, JobRecord), RecordError> {
+    pub fn resume(folder: &Path, id: &JobId, device: &Device, stamp: &Stamp) -> Result<(Self, JobRecord), RecordError> {
         Self::resume_on(Arc::new(Disk), folder, id, device, stamp, None)
     }
 
@@ -116,10 +106,7 @@ impl Journal {
         stamp.check()?;
         let paths = segment_paths(medium.as_ref(), folder, id)?;
         let Some(place) = paths.first().and_then(|p| p.parent()).map(Path::to_owned) else {
-            return Err(RecordError::NotFound {
-                id: id.to_string(),
-                folder: folder.to_owned(),
-            });
+            return Err(RecordError::NotFound { id: id.to_string(), folder: folder.to_owned() });
         };
         let lock = take_lock(medium.as_ref(), &place, id)?;
         // Read only now: until the lock was ours, another program may have been writing.
@@ -132,36 +119,25 @@ impl Journal {
             refuse_doubtful(&record)?;
             End::of(&record)
         };
-        let own = chosen
-            .is_none()
-            .then(|| own_file(&files, device, &end.head))
-            .flatten();
+        let own = chosen.is_none().then(|| own_file(&files, device, &end.head)).flatten();
         let mut held: Vec<Held> = files.iter().flatten().map(hold).collect();
-        let month = place
-            .strip_prefix(folder)
-            .unwrap_or(Path::new(""))
-            .to_owned();
+        let month = place.strip_prefix(folder).unwrap_or(Path::new("")).to_owned();
         let (path, tape, line_now);
         if let Some(segment) = own {
             path = segment.path.clone();
-            tape = medium
-                .reopen(&path)
-                .map_err(|e| RecordError::io("open", &path, e))?;
+            tape = medium.reopen(&path).map_err(|e| RecordError::io("open", &path, e))?;
             line_now = (end.seq, end.head);
             // Ours last.
             held.retain(|h| h.name != name_of(&path));
             held.push(hold(segment));
         } else {
-            let body = HeaderBody::new(id, device, &stamp.wall, record.extra.clone())
-                .going_on_from(&end.head, end.others);
+            let body =
+                HeaderBody::new(id, device, &stamp.wall, record.extra.clone()).going_on_from(&end.head, end.others);
             let line = header_line(end.seq + 1, stamp, &body)?;
             (path, tape) = begin_next(medium.as_ref(), &place, id, device, &line.bytes)?;
             sync_names(medium.as_ref(), folder, &month, &path)?;
             line_now = (end.seq + 1, line.hash);
-            held.push(Held {
-                name: name_of(&path),
-                bytes: line.bytes,
-            });
+            held.push(Held { name: name_of(&path), bytes: line.bytes });
         }
         let mut journal = Self {
             medium,
@@ -193,25 +169,14 @@ impl Journal {
             let seq = self.last_seq + 1;
             let line = draft(seq, stamp, RECOVER, &recover_body(torn), &self.head)?;
             let bytes = [b"\n", line.bytes.as_slice()].concat();
-            self.put(
-                seq,
-                Draft {
-                    bytes,
-                    hash: line.hash,
-                },
-            )
-            .map_err(|e| RecordError::io("write to", &self.path, e))?;
+            self.put(seq, Draft { bytes, hash: line.hash }).map_err(|e| RecordError::io("write to", &self.path, e))?;
         } else if segment.lacks_line_end() {
-            self.write_out(b"\n")
-                .map_err(|e| RecordError::io("write to", &self.path, e))?;
+            self.write_out(b"\n").map_err(|e| RecordError::io("write to", &self.path, e))?;
         }
         Ok(())
     }
 }
 
 fn hold(segment: &Segment) -> Held {
-    Held {
-        name: name_of(&segment.path),
-        bytes: segment.raw.clone(),
-    }
+    Held { name: name_of(&segment.path), bytes: segment.raw.clone() }
 }

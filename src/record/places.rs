@@ -35,29 +35,16 @@ pub enum ChosenBy {
 
 /// The records folder: the one that was named (an empty name counts as none), else `sessions` in the working folder
 /// where that is a folder, else `data`, which is [`data_folder`] in the program.
-pub fn choose(
-    named: Option<&Path>,
-    working: &Path,
-    data: Option<PathBuf>,
-) -> Result<Place, RecordError> {
+pub fn choose(named: Option<&Path>, working: &Path, data: Option<PathBuf>) -> Result<Place, RecordError> {
     if let Some(folder) = named.filter(|n| !n.as_os_str().is_empty()) {
-        return Ok(Place {
-            folder: folder.to_owned(),
-            by: ChosenBy::Name,
-        });
+        return Ok(Place { folder: folder.to_owned(), by: ChosenBy::Name });
     }
     let here = working.join(HERE);
     if here.is_dir() {
-        return Ok(Place {
-            folder: here,
-            by: ChosenBy::Here,
-        });
+        return Ok(Place { folder: here, by: ChosenBy::Here });
     }
     let folder = data.ok_or(RecordError::NoPlace)?;
-    Ok(Place {
-        folder,
-        by: ChosenBy::Home,
-    })
+    Ok(Place { folder, by: ChosenBy::Home })
 }
 
 /// `roughrun/sessions` in this user's XDG data folder; none without a home folder.
@@ -75,9 +62,7 @@ pub fn make_ready(folder: &Path, unique: u32) -> Result<(), RecordError> {
 
 /// As [`make_ready`], on any medium.
 pub fn make_ready_on(medium: &dyn Medium, folder: &Path, unique: u32) -> Result<(), RecordError> {
-    medium
-        .make_folder(folder, Path::new(""))
-        .map_err(|e| RecordError::io("make the records folder", folder, e))?;
+    medium.make_folder(folder, Path::new("")).map_err(|e| RecordError::io("make the records folder", folder, e))?;
     let probe = folder.join(format!(".roughrun-probe-{unique}"));
     let fault = |e| RecordError::io("write to the records folder", folder, e);
     let made = match medium.create(&probe) {
@@ -109,22 +94,13 @@ mod tests {
         let named = choose(Some(Path::new("/r")), dir.path(), home.clone()).unwrap();
         assert_eq!((named.folder, named.by), ("/r".into(), ChosenBy::Name));
         let place = choose(Some(Path::new("")), dir.path(), home.clone()).unwrap();
-        assert_eq!(
-            (Some(place.folder), place.by),
-            (home.clone(), ChosenBy::Home)
-        );
+        assert_eq!((Some(place.folder), place.by), (home.clone(), ChosenBy::Home));
         std::fs::write(dir.path().join(HERE), "a file").unwrap();
-        assert_eq!(
-            choose(None, dir.path(), home.clone()).unwrap().by,
-            ChosenBy::Home
-        );
+        assert_eq!(choose(None, dir.path(), home.clone()).unwrap().by, ChosenBy::Home);
         std::fs::remove_file(dir.path().join(HERE)).unwrap();
         std::fs::create_dir(dir.path().join(HERE)).unwrap();
         let here = choose(None, dir.path(), home).unwrap();
-        assert_eq!(
-            (here.folder, here.by),
-            (dir.path().join(HERE), ChosenBy::Here)
-        );
+        assert_eq!((here.folder, here.by), (dir.path().join(HERE), ChosenBy::Here));
     }
 
     #[test]

@@ -75,7 +75,8 @@ struct Scan<'a> {
 impl Scan<'_> {
     fn run(&mut self) {
         if self.bytes.is_empty() {
-            let said = "is empty: the program or machine stopped while the record was being begun. Nothing was saved in it.";
+            let said =
+                "is empty: the program or machine stopped while the record was being begun. Nothing was saved in it.";
             return self.fault(0, FaultKind::Torn, said);
         }
         while self.at < self.bytes.len() {
@@ -212,7 +213,8 @@ impl Scan<'_> {
         if let Ok(entry) = line::parse(rest, first) {
             self.at += rest.len();
             self.take(entry);
-            let said = "lacks its line end and is whole otherwise: the program or machine stopped while it was being written.";
+            let said =
+                "lacks its line end and is whole otherwise: the program or machine stopped while it was being written.";
             return self.fault(first, FaultKind::Torn, said);
         }
         let changed_end = rest.split_last().map(|(_, text)| line::parse(text, first));
@@ -223,11 +225,7 @@ impl Scan<'_> {
             self.intact = false;
             return;
         }
-        let what = if rest.iter().all(|&b| b == 0) {
-            "zero bytes"
-        } else {
-            "bytes of an unfinished line"
-        };
+        let what = if rest.iter().all(|&b| b == 0) { "zero bytes" } else { "bytes of an unfinished line" };
         let said = format!(
             "is torn: {} {what}. The program or machine stopped while it was being written, and it was never acknowledged as saved.",
             rest.len()
@@ -279,16 +277,9 @@ impl Scan<'_> {
     }
 
     fn fault(&mut self, line: usize, kind: FaultKind, said: &str) {
-        let sentence = if line == 0 {
-            format!("{} {said}", self.name)
-        } else {
-            format!("Line {line} of {} {said}", self.name)
-        };
-        self.faults.push(Fault {
-            line,
-            kind,
-            sentence,
-        });
+        let sentence =
+            if line == 0 { format!("{} {said}", self.name) } else { format!("Line {line} of {} {said}", self.name) };
+        self.faults.push(Fault { line, kind, sentence });
     }
 }
 

@@ -66,14 +66,8 @@ pub fn read_segment(path: &Path) -> Result<Segment, RecordError> {
 pub(crate) fn read_segment_on(medium: &dyn Medium, path: &Path) -> Result<Segment, RecordError> {
     match medium.read(path, FILE_CAP) {
         Ok(Content::Bytes(bytes)) => Ok(scan(path, bytes)),
-        Ok(Content::NotPlain(what)) => Err(RecordError::NotPlain {
-            path: path.to_owned(),
-            what,
-        }),
-        Ok(Content::TooBig(bytes)) => Err(RecordError::TooBig {
-            path: path.to_owned(),
-            bytes,
-        }),
+        Ok(Content::NotPlain(what)) => Err(RecordError::NotPlain { path: path.to_owned(), what }),
+        Ok(Content::TooBig(bytes)) => Err(RecordError::TooBig { path: path.to_owned(), bytes }),
         Err(e) => Err(RecordError::io("read", path, e)),
     }
 }

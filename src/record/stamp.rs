@@ -20,9 +20,7 @@ impl Stamp {
         if self.wall.len() <= 40 && time_of(&self.wall).is_some() {
             Ok(())
         } else {
-            Err(RecordError::BadTime {
-                given: short(&self.wall),
-            })
+            Err(RecordError::BadTime { given: short(&self.wall) })
         }
     }
 }
@@ -40,17 +38,8 @@ mod tests {
 
     #[test]
     fn times_without_offset_are_refused() {
-        for wall in [
-            "",
-            "2026-11-25",
-            "2026-11-25T09:36:00",
-            "now",
-            "2026-13-01T00:00:00Z",
-        ] {
-            let stamp = Stamp {
-                wall: wall.into(),
-                mono_ms: 0,
-            };
+        for wall in ["", "2026-11-25", "2026-11-25T09:36:00", "now", "2026-13-01T00:00:00Z"] {
+            let stamp = Stamp { wall: wall.into(), mono_ms: 0 };
             assert!(stamp.check().is_err(), "{wall}");
         }
     }

@@ -60,12 +60,8 @@ impl Tree {
         if self.nodes.contains_key(&entry.hash) {
             return false;
         }
-        let node = Node {
-            entry: entry.clone(),
-            device: device.to_owned(),
-            path: path.to_owned(),
-            children: Vec::new(),
-        };
+        let node =
+            Node { entry: entry.clone(), device: device.to_owned(), path: path.to_owned(), children: Vec::new() };
         self.nodes.insert(entry.hash.clone(), node);
         true
     }
@@ -82,11 +78,8 @@ impl Tree {
 
     /// Hangs each line on its parent, once all are in.
     pub(crate) fn link(&mut self) {
-        let pairs: Vec<(String, String)> = self
-            .nodes
-            .iter()
-            .map(|(hash, node)| (node.entry.prev.clone(), hash.clone()))
-            .collect();
+        let pairs: Vec<(String, String)> =
+            self.nodes.iter().map(|(hash, node)| (node.entry.prev.clone(), hash.clone())).collect();
         for (parent, child) in pairs {
             if let Some(node) = self.nodes.get_mut(&parent) {
                 node.children.push(child);
@@ -101,11 +94,7 @@ impl Tree {
 
     /// Sorts the lines into the job's path, its branches and what fits nowhere. None when there is no line at all.
     pub(crate) fn paths(&self) -> Option<Found<'_>> {
-        let mut tops: Vec<&Node> = self
-            .nodes
-            .values()
-            .filter(|n| !self.nodes.contains_key(&n.entry.prev))
-            .collect();
+        let mut tops: Vec<&Node> = self.nodes.values().filter(|n| !self.nodes.contains_key(&n.entry.prev)).collect();
         tops.sort_by(|a, b| (a.entry.seq, &a.entry.hash).cmp(&(b.entry.seq, &b.entry.hash)));
         let is_first = |n: &&Node| n.entry.prev == NO_PARENT;
         let mut found = Found::default();
@@ -116,21 +105,13 @@ impl Tree {
             roots.push(earliest);
         }
         let is_root = |n: &Node| roots.iter().any(|r| r.entry.hash == n.entry.hash);
-        found.orphans = tops
-            .iter()
-            .filter(|n| !is_root(n))
-            .map(|n| self.spot(n))
-            .collect();
+        found.orphans = tops.iter().filter(|n| !is_root(n)).map(|n| self.spot(n)).collect();
         found.skewed = self.skewed();
         let ends = self.live_ends(&roots, &mut found.aside);
         let paths: Vec<Vec<&Entry>> = ends.iter().map(|end| self.path_to(end)).collect();
         let (first, others) = paths.split_first()?;
         let shared = (0..first.len())
-            .take_while(|&i| {
-                others
-                    .iter()
-                    .all(|p| p.get(i).map(|e| &e.hash) == Some(&first[i].hash))
-            })
+            .take_while(|&i| others.iter().all(|p| p.get(i).map(|e| &e.hash) == Some(&first[i].hash)))
             .count();
         found.common = first[..shared].to_vec();
         if !others.is_empty() {
@@ -166,21 +147,14 @@ impl Tree {
             Some(parent) => parent.entry.seq.checked_add(1) == Some(n.entry.seq),
             None => true,
         };
-        self.nodes
-            .values()
-            .filter(|n| !follows(n))
-            .map(|n| self.spot(n))
-            .collect()
+        self.nodes.values().filter(|n| !follows(n)).map(|n| self.spot(n)).collect()
     }
 
     /// The ends that count: not set aside, and with at least one entry of the job on their own stretch, so that a file that
     /// was only begun does not look like a second way of going on.
     fn live_ends<'a>(&'a self, roots: &[&'a Node], aside: &mut usize) -> Vec<&'a Node> {
-        let mut ends: Vec<&Node> = roots
-            .iter()
-            .flat_map(|r| self.below(&r.entry.hash))
-            .filter(|n| n.children.is_empty())
-            .collect();
+        let mut ends: Vec<&Node> =
+            roots.iter().flat_map(|r| self.below(&r.entry.hash)).filter(|n| n.children.is_empty()).collect();
         ends.sort_by(|a, b| (a.entry.seq, &a.entry.hash).cmp(&(b.entry.seq, &b.entry.hash)));
         let kept = |ends: &mut Vec<&'a Node>, keep: &dyn Fn(&Node) -> bool| {
             let before = ends.len();

@@ -77,9 +77,7 @@ impl Trouble {
             Self::Disk => "the disk reported a fault of its own",
             Self::Missing => "a file or folder is not there",
             Self::NotAFolder => "a part of the path is a file, not a folder",
-            Self::Link => {
-                "it is a symbolic link, and records are never written or read through links"
-            }
+            Self::Link => "it is a symbolic link, and records are never written or read through links",
             Self::SizeLimit => "the system's limit on the size of a file was reached",
             Self::NetworkGone => "the network folder lost touch with its server",
             Self::Changed => {
@@ -94,25 +92,17 @@ impl Trouble {
     pub fn mend(self) -> &'static str {
         match self {
             Self::Full => "Free some space, or choose a records folder on another disk.",
-            Self::Quota => {
-                "Delete or move some of your files, or choose a records folder on another disk."
-            }
+            Self::Quota => "Delete or move some of your files, or choose a records folder on another disk.",
             Self::ReadOnly => "Choose a records folder on a disk that can be written.",
-            Self::NotAllowed => {
-                "Ask for write permission on the folder, or choose a records folder of your own."
-            }
+            Self::NotAllowed => "Ask for write permission on the folder, or choose a records folder of your own.",
             Self::Disk => {
                 "Do not trust this disk any more: choose a records folder on another one, and copy the old records off it."
             }
-            Self::Missing => {
-                "Check the path, and that the disk or stick is plugged in and mounted."
-            }
+            Self::Missing => "Check the path, and that the disk or stick is plugged in and mounted.",
             Self::NotAFolder => "Check the path, or choose another records folder.",
             Self::Link => "Put the real file in its place, or choose another records folder.",
             Self::SizeLimit => "Raise the limit, or start a new file for this job.",
-            Self::NetworkGone => {
-                "Save to a folder on this machine, and bring the files together later."
-            }
+            Self::NetworkGone => "Save to a folder on this machine, and bring the files together later.",
             Self::Changed => {
                 "Close the other program if there is one, and go on in a new file, on another disk if you can."
             }

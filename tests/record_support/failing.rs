@@ -64,25 +64,13 @@ pub struct Failing(Arc<Mutex<Plan>>);
 
 impl Failing {
     pub fn new(call: Call, at: usize, how: How) -> Self {
-        Self(Arc::new(Mutex::new(Plan {
-            call,
-            at,
-            how,
-            seen: 0,
-            fired: 0,
-        })))
+        Self(Arc::new(Mutex::new(Plan { call, at, how, seen: 0, fired: 0 })))
     }
 
     /// Another failure, counted from now.
     pub fn next(&self, call: Call, at: usize, how: How) {
         let mut plan = self.0.lock().unwrap();
-        *plan = Plan {
-            call,
-            at,
-            how,
-            seen: 0,
-            fired: 0,
-        };
+        *plan = Plan { call, at, how, seen: 0, fired: 0 };
     }
 
     /// How often the fault has happened.
@@ -191,9 +179,7 @@ impl Tape for FailingTape {
                 self.0.sync()?;
                 Err(io::Error::from_raw_os_error(number))
             }
-            Some(How::Dribble(_)) if self.1.fired() % 2 == 1 => {
-                Err(io::ErrorKind::Interrupted.into())
-            }
+            Some(How::Dribble(_)) if self.1.fired() % 2 == 1 => Err(io::ErrorKind::Interrupted.into()),
             _ => self.0.sync(),
         }
     }

@@ -1,11 +1,5 @@
 //! What the tests of the record share: seeded ids, stamps, and a job with a few entries.
-#![allow(
-    dead_code,
-    unreachable_pub,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic
-)]
+#![allow(dead_code, unreachable_pub, clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 pub mod failing;
 
@@ -33,18 +27,13 @@ pub fn device(label: &str) -> Device {
 /// does not depend on the disk.
 pub fn quick_dir() -> tempfile::TempDir {
     let memory = Path::new("/dev/shm");
-    tempfile::tempdir_in(memory)
-        .or_else(|_| tempfile::tempdir())
-        .unwrap()
+    tempfile::tempdir_in(memory).or_else(|_| tempfile::tempdir()).unwrap()
 }
 
 /// A stamp some seconds into a morning's work.
 pub fn stamp(second: u64) -> Stamp {
     let (hour, minute, rest) = (9 + second / 3600, second / 60 % 60, second % 60);
-    Stamp {
-        wall: format!("2026-11-25T{hour:02}:{minute:02}:{rest:02}+01:00"),
-        mono_ms: second * 1000,
-    }
+    Stamp { wall: format!("2026-11-25T{hour:02}:{minute:02}:{rest:02}+01:00"), mono_ms: second * 1000 }
 }
 
 pub fn body(n: usize) -> Value {
@@ -54,18 +43,9 @@ pub fn body(n: usize) -> Value {
 /// A job begun on `bench` with so many entries; its only file.
 pub fn job_with(folder: &Path, entries: usize) -> (JobId, PathBuf) {
     let id = id(1);
-    let mut journal = Journal::create(
-        folder,
-        &id,
-        &device("bench"),
-        json!({"layout": "six"}),
-        &stamp(0),
-    )
-    .unwrap();
+    let mut journal = Journal::create(folder, &id, &device("bench"), json!({"layout": "six"}), &stamp(0)).unwrap();
     for n in 0..entries {
-        journal
-            .append("check", body(n), stamp(1 + n as u64))
-            .unwrap();
+        journal.append("check", body(n), stamp(1 + n as u64)).unwrap();
     }
     (id, journal.path().to_owned())
 }
