@@ -18,6 +18,8 @@ pub(super) trait BitSet: Copy + Eq + Hash + Ord {
     fn without(self, other: Self) -> Self;
     /// Whether nothing is in.
     fn is_empty(&self) -> bool;
+    /// The numbers below the size of a machine word as one word, for indexing.
+    fn low(&self) -> usize;
 }
 
 impl BitSet for u64 {
@@ -39,6 +41,9 @@ impl BitSet for u64 {
     }
     fn is_empty(&self) -> bool {
         *self == 0
+    }
+    fn low(&self) -> usize {
+        usize::try_from(*self).unwrap_or(usize::MAX)
     }
 }
 
@@ -66,6 +71,9 @@ impl BitSet for Wide {
     }
     fn is_empty(&self) -> bool {
         self.iter().all(|word| *word == 0)
+    }
+    fn low(&self) -> usize {
+        self[0].low()
     }
 }
 

@@ -5,8 +5,9 @@
 //! dropped, and what they could have weighed at the most is added up as a true bound.
 
 use super::bits::{BitMap, BitSet};
-use super::findings::{Closing, Findings};
+use super::findings::Closing;
 use super::kernel::{Kernel, Weights};
+use super::schedule::Step;
 
 /// States kept at a step; the lightest beyond it are dropped and counted in the bound.
 const MOST_STATES: usize = 1 << 16;
@@ -14,220 +15,227 @@ const MOST_STATES: usize = 1 << 16;
 const MANY_STATES: usize = 1 << 12;
 /// What "next to nothing" is, as a share of all states of the step.
 const NEXT_TO_NOTHING: f64 = 1e-17;
+/// Up to so many slots, states are found by a table of all of them; past it, by hashing.
+const MOST_DENSE: usize = 16;
 
-/// A step of the walk.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Step {
-    /// Walk this cause.
-    Walk(usize),
-    /// Close this observation.
-    Close(usize),
-}
-
-/// Orders the walk so that few observations are open at a time: always finish the one with the fewest causes left to walk.
-pub(super) fn order(findings: &Findings, touching: &[Vec<usize>]) -> Vec<Step> {
-    let mut left: Vec<Vec<usize>> = vec![Vec::new(); findings.closings.len()];
-    for (cause, closings) in touching.iter().enumerate() {
-        closings.iter().for_each(|c| left[*c].push(cause));
-    }
-    let mut remaining: Vec<usize> = left.iter().map(Vec::len).collect();
-    let mut walked = vec![false; touching.len()];
-    let mut closed = vec![false; left.len()];
-    let mut steps = Vec::new();
-    while let Some(next) = (0..left.len()).filter(|c| !closed[*c]).min_by_key(|c| remaining[*c]) {
-        for cause in std::mem::take(&mut left[next]) {
-            if !std::mem::replace(&mut walked[cause], true) {
-                steps.push(Step::Walk(cause));
-                touching[cause].iter().for_each(|c| remaining[*c] -= 1);
-            }
-        }
-        for closing in 0..closed.len() {
-            if remaining[closing] == 0 && !std::mem::replace(&mut closed[closing], true) {
-                steps.push(Step::Close(closing));
-            }
-        }
-    }
-    steps
-}
+/// No state: it was dropped.
+pub(super) const DROPPED: u32 = u32::MAX;
 
 /// The tables of one walk, kept for the way back.
-pub(super) struct Walk<B> {
+pub(super) struct Walk {
     pub(super) steps: Vec<Step>,
-    /// States before each step, with their weights; one more at the end. Each table sums to 1.
-    tables: Vec<Vec<(B, f64)>>,
-    /// For each step, where each (state, kernel entry) leads; `DROPPED` where it was dropped.
-    leads: Vec<Vec<u32>>,
+    /// Weights of the states before each step; one more at the end. Each table sums to 1.
+    tables: Vec<Vec<f64>>,
+    /// For each step, where each (state, kernel entry) leads.
+    pub(super) leads: Vec<Vec<u32>>,
+    /// For each closing step, the weight of each state; empty for the others.
+    pub(super) closing_weights: Vec<Vec<f64>>,
     /// Log of the weight of all states at the end.
     pub(super) log_weight: f64,
     /// Log of the most that dropped states can have weighed, or minus infinity.
     pub(super) log_dropped: f64,
 }
 
-const DROPPED: u32 = u32::MAX;
+/// Weights of what follows each state, scaled so that the best state of each step has 1.
+pub(super) struct Back {
+    /// One table for each step, one more at the end.
+    pub(super) onward: Vec<Vec<f64>>,
+    /// What the weights before each step were divided by.
+    pub(super) scales: Vec<f64>,
+}
 
-impl<B: BitSet> Walk<B> {
-    pub(super) fn run(steps: Vec<Step>, kernels: &[Kernel<B>], closings: &[Closing]) -> Self {
+impl Walk {
+    pub(super) fn run<B: BitSet>(steps: Vec<Step>, slots: usize, kernels: &[Kernel<B>], closings: &[Closing]) -> Self {
         let after = most_after(&steps, kernels, closings);
         let mut walk = Self {
-            tables: vec![vec![(B::empty(), 1.0)]],
-            leads: Vec::new(),
+            tables: vec![vec![1.0]],
+            leads: Vec::with_capacity(steps.len()),
+            closing_weights: Vec::with_capacity(steps.len()),
             log_weight: 0.0,
             log_dropped: f64::NEG_INFINITY,
             steps,
         };
-        for (at, step) in walk.steps.clone().into_iter().enumerate() {
-            let table = walk.tables.last().map_or(&[][..], Vec::as_slice);
-            let (mut next, mut leads) = match step {
-                Step::Walk(cause) => spread(table, &kernels[cause]),
-                Step::Close(closing) => close(table, &closings[closing]),
-            };
-            let dropped = prune(&mut next, &mut leads);
-            let sum: f64 = next.iter().map(|(_, w)| w).sum();
+        let mut index = Index::new(slots);
+        let mut states = vec![B::empty()];
+        for at in 0..walk.steps.len() {
+            let table = &walk.tables[at];
+            let mut next = Next { states: Vec::with_capacity(states.len()), weights: Vec::new(), leads: Vec::new() };
+            let mut closing_weights = Vec::new();
+            match walk.steps[at] {
+                Step::Walk(cause) => next.spread(&states, table, &kernels[cause], &mut index),
+                Step::Close(closing) => {
+                    closing_weights = next.close(&states, table, &closings[closing], &mut index);
+                }
+            }
+            index.clear(&next.states);
+            let dropped = next.prune();
             if dropped > 0.0 {
                 walk.log_dropped = log_add(walk.log_dropped, walk.log_weight + dropped.ln() + after[at + 1]);
             }
+            let sum: f64 = next.weights.iter().sum();
             walk.log_weight += sum.ln();
-            next.iter_mut().for_each(|(_, w)| *w /= sum);
-            walk.tables.push(next);
-            walk.leads.push(leads);
+            next.weights.iter_mut().for_each(|w| *w /= sum);
+            states = next.states;
+            walk.tables.push(next.weights);
+            walk.leads.push(next.leads);
+            walk.closing_weights.push(closing_weights);
         }
         walk
     }
 
     /// The way back: calls `visit` for each walked cause with its kernel's weights, each summed over everything else.
-    pub(super) fn back(
-        &self,
-        kernels: &[Kernel<B>],
-        closings: &[Closing],
-        mut visit: impl FnMut(usize, Weights),
-    ) -> Back {
-        let mut betas = vec![Vec::new(); self.tables.len()];
-        betas[self.steps.len()] = vec![1.0; self.tables[self.steps.len()].len()];
+    pub(super) fn back<B: BitSet>(&self, kernels: &[Kernel<B>], mut visit: impl FnMut(usize, Weights)) -> Back {
+        let mut onward = vec![Vec::new(); self.tables.len()];
+        onward[self.steps.len()] = vec![1.0; self.tables[self.steps.len()].len()];
         let mut scales = vec![1.0; self.steps.len()];
         for (at, step) in self.steps.iter().enumerate().rev() {
-            let table = &self.tables[at];
-            let mut beta = vec![0.0; table.len()];
+            let next = &onward[at + 1];
+            let mut here = vec![0.0; self.tables[at].len()];
             match step {
                 Step::Walk(cause) => {
                     let entries = &kernels[*cause].entries;
-                    let mut sums = Weights::default();
-                    for (state, (_, alpha)) in table.iter().enumerate() {
-                        for (entry, (_, w)) in entries.iter().enumerate() {
-                            let lead = self.leads[at][state * entries.len() + entry];
-                            if lead == DROPPED {
-                                continue;
+                    // What each entry gathers over all states; the weights of the entry are applied once at the end.
+                    let mut gathered = vec![0.0; entries.len()];
+                    let leads = self.leads[at].chunks_exact(entries.len().max(1));
+                    for ((weight, sum), leads) in self.tables[at].iter().zip(&mut here).zip(leads) {
+                        for (((_, w), gathered), lead) in entries.iter().zip(&mut gathered).zip(leads) {
+                            if *lead != DROPPED {
+                                let onward = next[*lead as usize];
+                                *sum += w.total * onward;
+                                *gathered += weight * onward;
                             }
-                            let onward = betas[at + 1][lead as usize];
-                            beta[state] += w.total * onward;
-                            let by = alpha * onward;
-                            sums.total += w.total * by;
-                            sums.present += w.present * by;
-                            sums.awake += w.awake * by;
-                            sums.ever += w.ever * by;
                         }
+                    }
+                    let mut sums = Weights::default();
+                    for ((_, w), by) in entries.iter().zip(gathered) {
+                        sums.add(w.times(by));
                     }
                     visit(*cause, sums);
                 }
-                Step::Close(closing) => {
-                    for (state, (bits, _)) in table.iter().enumerate() {
-                        let lead = self.leads[at][state];
-                        if lead != DROPPED {
-                            beta[state] =
-                                closings[*closing].weight(&|bit| bits.has(bit)) * betas[at + 1][lead as usize];
+                Step::Close(_) => {
+                    let weights = self.closing_weights[at].iter();
+                    for ((sum, lead), weight) in here.iter_mut().zip(&self.leads[at]).zip(weights) {
+                        if *lead != DROPPED {
+                            *sum = weight * next[*lead as usize];
                         }
                     }
                 }
             }
-            let most = beta.iter().copied().fold(0.0, f64::max);
+            let most = here.iter().copied().fold(0.0, f64::max);
             if most > 0.0 {
-                beta.iter_mut().for_each(|b| *b /= most);
+                here.iter_mut().for_each(|b| *b /= most);
                 scales[at] = most;
             }
-            betas[at] = beta;
+            onward[at] = here;
         }
-        Back { betas, scales }
-    }
-
-    /// How much of everything still to come the state at a step can explain, relative to the best state there.
-    pub(super) fn onward(&self, back: &Back, at: usize, bits: &B) -> f64 {
-        match self.tables[at].binary_search_by(|(b, _)| b.cmp(bits)) {
-            Ok(i) => back.betas[at][i],
-            Err(_) => 0.0,
-        }
+        Back { onward, scales }
     }
 }
 
-/// Weights of what follows each state, scaled so that the best state of each step has 1.
-pub(super) struct Back {
-    betas: Vec<Vec<f64>>,
-    /// What the weights before each step were divided by.
-    pub(super) scales: Vec<f64>,
+/// Finds a state's place in the table that is being built.
+enum Index<B> {
+    Dense(Vec<u32>),
+    Sparse(BitMap<B, u32>),
 }
 
-fn spread<B: BitSet>(table: &[(B, f64)], kernel: &Kernel<B>) -> (Vec<(B, f64)>, Vec<u32>) {
-    let mut index: BitMap<B, u32> = BitMap::default();
-    let mut next: Vec<(B, f64)> = Vec::with_capacity(table.len() * 2);
-    let mut leads = Vec::with_capacity(table.len() * kernel.entries.len());
-    for (bits, alpha) in table {
-        for (more, w) in &kernel.entries {
-            let to = bits.union(*more);
-            let lead = *index.entry(to).or_insert_with(|| {
-                next.push((to, 0.0));
-                // Fewer than 2^32 states fit any machine this runs on.
-                u32::try_from(next.len() - 1).unwrap_or(DROPPED)
-            });
-            next[lead as usize].1 += alpha * w.total;
-            leads.push(lead);
+impl<B: BitSet> Index<B> {
+    fn new(slots: usize) -> Self {
+        if slots <= MOST_DENSE { Self::Dense(vec![DROPPED; 1 << slots]) } else { Self::Sparse(BitMap::default()) }
+    }
+
+    /// The place of a state, which is `fresh` where it had none.
+    fn place(&mut self, state: B, fresh: u32) -> u32 {
+        match self {
+            Self::Dense(places) => {
+                let place = &mut places[state.low()];
+                if *place == DROPPED {
+                    *place = fresh;
+                }
+                *place
+            }
+            Self::Sparse(places) => *places.entry(state).or_insert(fresh),
         }
     }
-    (next, leads)
+
+    fn clear(&mut self, states: &[B]) {
+        match self {
+            Self::Dense(places) => states.iter().for_each(|s| places[s.low()] = DROPPED),
+            Self::Sparse(places) => places.clear(),
+        }
+    }
 }
 
-fn close<B: BitSet>(table: &[(B, f64)], closing: &Closing) -> (Vec<(B, f64)>, Vec<u32>) {
-    let mut own = B::empty();
-    closing.bits.iter().for_each(|bit| own.insert(*bit));
-    let mut index: BitMap<B, u32> = BitMap::default();
-    let mut next: Vec<(B, f64)> = Vec::with_capacity(table.len());
-    let mut leads = Vec::with_capacity(table.len());
-    for (bits, alpha) in table {
-        let to = bits.without(own);
-        let lead = *index.entry(to).or_insert_with(|| {
-            next.push((to, 0.0));
-            u32::try_from(next.len() - 1).unwrap_or(DROPPED)
-        });
-        next[lead as usize].1 += alpha * closing.weight(&|bit| bits.has(bit));
-        leads.push(lead);
-    }
-    (next, leads)
+/// A table that is being built.
+struct Next<B> {
+    states: Vec<B>,
+    weights: Vec<f64>,
+    leads: Vec<u32>,
 }
 
-/// Sorts the table by bits, drops what is beyond the limit or weighs nothing, and mends the leads. Returns the weight dropped.
-fn prune<B: BitSet>(next: &mut Vec<(B, f64)>, leads: &mut [u32]) -> f64 {
-    let threshold = if next.len() > MOST_STATES {
-        let mut weights: Vec<f64> = next.iter().map(|(_, w)| *w).collect();
-        let (_, at, _) = weights.select_nth_unstable_by(MOST_STATES, |a, b| b.total_cmp(a));
-        *at
-    } else if next.len() > MANY_STATES {
-        NEXT_TO_NOTHING * next.iter().map(|(_, w)| w).sum::<f64>()
-    } else {
-        0.0
-    };
-    let mut by_bits: Vec<usize> = (0..next.len()).filter(|i| next[*i].1 > threshold).collect();
-    if by_bits.is_empty() {
-        // All alike: keep as many as the limit allows.
-        by_bits = (0..next.len().min(MOST_STATES)).collect();
+impl<B: BitSet> Next<B> {
+    fn add(&mut self, state: B, weight: f64, index: &mut Index<B>) {
+        // Fewer than 2^32 states fit any machine this runs on.
+        let fresh = u32::try_from(self.states.len()).unwrap_or(DROPPED);
+        let place = index.place(state, fresh);
+        if place == fresh {
+            self.states.push(state);
+            self.weights.push(0.0);
+        }
+        self.weights[place as usize] += weight;
+        self.leads.push(place);
     }
-    by_bits.sort_unstable_by_key(|i| next[*i].0);
-    let mut moved = vec![DROPPED; next.len()];
-    let mut kept = Vec::with_capacity(by_bits.len());
-    for (to, from) in by_bits.iter().enumerate() {
-        moved[*from] = u32::try_from(to).unwrap_or(DROPPED);
-        kept.push(next[*from]);
+
+    fn spread(&mut self, states: &[B], table: &[f64], kernel: &Kernel<B>, index: &mut Index<B>) {
+        self.leads.reserve(states.len() * kernel.entries.len());
+        for (bits, weight) in states.iter().zip(table) {
+            for (more, w) in &kernel.entries {
+                self.add(bits.union(*more), weight * w.total, index);
+            }
+        }
     }
-    let dropped = next.iter().zip(&moved).filter(|(_, to)| **to == DROPPED).map(|((_, w), _)| w).sum();
-    leads.iter_mut().for_each(|lead| *lead = moved[*lead as usize]);
-    *next = kept;
-    dropped
+
+    fn close(&mut self, states: &[B], table: &[f64], closing: &Closing, index: &mut Index<B>) -> Vec<f64> {
+        let mut own = B::empty();
+        closing.bits.iter().for_each(|bit| own.insert(*bit));
+        let mut closing_weights = Vec::with_capacity(states.len());
+        for (bits, weight) in states.iter().zip(table) {
+            let by = closing.weight(&|bit| bits.has(bit));
+            closing_weights.push(by);
+            self.add(bits.without(own), weight * by, index);
+        }
+        closing_weights
+    }
+
+    /// Drops what is beyond the limit or weighs nothing, and mends the leads. Returns the weight dropped.
+    fn prune(&mut self) -> f64 {
+        let n = self.states.len();
+        let threshold = if n > MOST_STATES {
+            let mut weights = self.weights.clone();
+            let (_, at, _) = weights.select_nth_unstable_by(MOST_STATES, |a, b| b.total_cmp(a));
+            *at
+        } else if n > MANY_STATES {
+            NEXT_TO_NOTHING * self.weights.iter().sum::<f64>()
+        } else {
+            0.0
+        };
+        let mut kept: Vec<usize> = (0..n).filter(|i| self.weights[*i] > threshold).collect();
+        if kept.is_empty() {
+            // All alike: keep as many as the limit allows.
+            kept = (0..n.min(MOST_STATES)).collect();
+        }
+        if kept.len() == n {
+            return 0.0;
+        }
+        let mut moved = vec![DROPPED; n];
+        for (to, from) in kept.iter().enumerate() {
+            moved[*from] = u32::try_from(to).unwrap_or(DROPPED);
+        }
+        let dropped = self.weights.iter().zip(&moved).filter(|(_, to)| **to == DROPPED).map(|(w, _)| w).sum();
+        self.leads.iter_mut().for_each(|lead| *lead = moved[*lead as usize]);
+        self.states = kept.iter().map(|i| self.states[*i]).collect();
+        self.weights = kept.iter().map(|i| self.weights[*i]).collect();
+        dropped
+    }
 }
 
 /// For each step, the log of the most weight that what follows can give any state.

@@ -1,16 +1,16 @@
 //! The leading explanations: which causes together brought what was found, listed best first.
 //!
 //! An explanation is the set of causes that set at least one finding. Explanations exclude each other and cover everything,
-//! so their probabilities add up to one. They are listed by a best-first search whose bound is exact: what is left to
-//! come is known for every state from the way back.
+//! so their probabilities add up to one. They are listed by a best-first search over their members in the order of the walk. Its
+//! bound is exact: what is left to come is known for every state from the way back.
 
 use std::cmp::Ordering;
-use std::collections::BinaryHeap;
+use std::collections::{BTreeMap, BinaryHeap};
 
 use super::bits::BitSet;
-use super::eliminate::{Back, Step, Walk};
-use super::findings::Closing;
+use super::eliminate::{Back, DROPPED, Walk};
 use super::kernel::Kernel;
+use super::schedule::Step;
 
 /// Where a member of an explanation stands now.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -34,33 +34,6 @@ pub struct Explanation {
     pub now: Vec<(Vec<Now>, f64)>,
 }
 
-/// A part of an explanation: decided for the causes walked up to a step.
-struct Partial<B> {
-    bound: f64,
-    at: usize,
-    causes: Vec<usize>,
-    /// States with the standing of the members so far, and their weights.
-    table: Vec<(B, Vec<Now>, f64)>,
-}
-
-impl<B> PartialEq for Partial<B> {
-    fn eq(&self, other: &Self) -> bool {
-        self.cmp(other) == Ordering::Equal
-    }
-}
-impl<B> Eq for Partial<B> {}
-impl<B> PartialOrd for Partial<B> {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-impl<B> Ord for Partial<B> {
-    fn cmp(&self, other: &Self) -> Ordering {
-        // Equal bounds: deeper first, then the causes, so that the list is the same on every run.
-        self.bound.total_cmp(&other.bound).then(self.at.cmp(&other.at)).then_with(|| other.causes.cmp(&self.causes))
-    }
-}
-
 /// How far to list.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Extent {
@@ -70,123 +43,235 @@ pub struct Extent {
     pub share: f64,
 }
 
-pub(super) fn list<B: BitSet>(
-    walk: &Walk<B>,
-    back: &Back,
-    kernels: &[Kernel<B>],
-    closings: &[Closing],
-    extent: Extent,
-) -> Vec<Explanation> {
-    let mut heap = BinaryHeap::new();
-    let start = walk.onward(back, 0, &B::empty());
-    heap.push(Partial { bound: start, at: 0, causes: Vec::new(), table: vec![(B::empty(), Vec::new(), 1.0)] });
-    let whole = start;
-    let mut found: Vec<Explanation> = Vec::new();
-    let mut listed = 0.0;
-    // A search step costs about a microsecond; the cap keeps a flat posterior from holding up the screen.
-    let mut budget = 60_000usize;
-    while let Some(partial) = heap.pop() {
-        if partial.at == walk.steps.len() {
-            let weights: Vec<(Vec<Now>, f64)> = gather(partial.table, whole);
-            let probability = weights.iter().map(|(_, p)| p).sum();
-            listed += probability;
-            found.push(Explanation { causes: partial.causes, probability, now: weights });
-            if found.len() >= extent.most || listed >= extent.share {
-                break;
-            }
-            continue;
-        }
-        budget = budget.saturating_sub(partial.table.len());
-        if budget == 0 {
-            break;
-        }
-        advance(partial, walk, back, kernels, closings, &mut heap);
-    }
-    found.sort_by(|a, b| b.probability.total_cmp(&a.probability));
-    for explanation in &mut found {
-        let mut order: Vec<usize> = (0..explanation.causes.len()).collect();
-        order.sort_by_key(|i| explanation.causes[*i]);
-        explanation.causes = order.iter().map(|i| explanation.causes[*i]).collect();
-        for (standing, _) in &mut explanation.now {
-            *standing = order.iter().map(|i| standing[*i]).collect();
-        }
-    }
-    found
+/// States, by their place in the table of a step, with their weights.
+type Table = Vec<(u32, f64)>;
+
+/// A decided beginning: these members, and none other before step `at`.
+struct Prefix {
+    members: Vec<usize>,
+    at: usize,
+    table: Table,
 }
 
-fn advance<B: BitSet>(
-    mut partial: Partial<B>,
-    walk: &Walk<B>,
-    back: &Back,
-    kernels: &[Kernel<B>],
-    closings: &[Closing],
-    heap: &mut BinaryHeap<Partial<B>>,
-) {
-    // Weights are kept relative to the best state of each step, so bounds of different depths compare.
-    let scale = back.scales[partial.at];
-    match walk.steps[partial.at] {
-        Step::Close(closing) => {
-            let closing = &closings[closing];
-            let mut own = B::empty();
-            closing.bits.iter().for_each(|bit| own.insert(*bit));
-            for (bits, _, weight) in &mut partial.table {
-                *weight *= closing.weight(&|bit| bits.has(bit)) / scale;
-                *bits = bits.without(own);
-            }
-            partial.at += 1;
-            push(partial, walk, back, heap);
+/// Something to look into, with the probability of everything it can become.
+struct Candidate {
+    bound: f64,
+    prefix: usize,
+    /// The step that walks the next member; none: no more members.
+    next: Option<usize>,
+}
+
+impl PartialEq for Candidate {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+impl Eq for Candidate {}
+impl PartialOrd for Candidate {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+impl Ord for Candidate {
+    fn cmp(&self, other: &Self) -> Ordering {
+        // Alike bounds: the earlier one first, so that the list is the same on every run.
+        let order = |c: &Self| (std::cmp::Reverse(c.prefix), std::cmp::Reverse(c.next));
+        self.bound.total_cmp(&other.bound).then_with(|| order(self).cmp(&order(other)))
+    }
+}
+
+pub(super) struct Lister<'a, B> {
+    pub(super) walk: &'a Walk,
+    pub(super) back: &'a Back,
+    pub(super) kernels: &'a [Kernel<B>],
+}
+
+/// State transitions a listing may cost: some tens of milliseconds, so that a flat posterior does not hold up the screen.
+const MOST_WORK: usize = 6_000_000;
+/// What is too little to be told from rounding, as a probability.
+const NOTHING: f64 = 1e-13;
+
+impl<B: BitSet> Lister<'_, B> {
+    pub(super) fn list(&self, extent: Extent) -> Vec<Explanation> {
+        let whole = self.back.onward[0].first().copied().unwrap_or(0.0);
+        let mut found: Vec<Explanation> = Vec::new();
+        if whole <= 0.0 {
+            return found;
         }
-        Step::Walk(cause) => {
-            let kernel = &kernels[cause];
-            let mut with = Vec::new();
-            for (bits, standing, weight) in &partial.table {
-                for (more, w) in kernel.entries.iter().filter(|(more, _)| !more.is_empty()) {
-                    let to = bits.union(*more);
-                    for (now, part) in
-                        [(Now::Gone, w.total - w.present), (Now::Asleep, w.present - w.awake), (Now::Awake, w.awake)]
-                    {
-                        if part > 0.0 {
-                            let mut standing = standing.clone();
-                            standing.push(now);
-                            with.push((to, standing, weight * part / scale));
-                        }
+        let mut work = 0;
+        let mut heap = BinaryHeap::new();
+        let mut prefixes = vec![Prefix { members: Vec::new(), at: 0, table: vec![(0, 1.0 / whole)] }];
+        self.look_into(0, &prefixes, &mut heap, &mut work);
+        let mut listed = 0.0;
+        while let Some(candidate) = heap.pop() {
+            match candidate.next {
+                None => {
+                    let explanation = self.finish(&prefixes[candidate.prefix], whole, &mut work);
+                    listed += explanation.probability;
+                    found.push(explanation);
+                    if found.len() >= extent.most || listed >= extent.share {
+                        break;
+                    }
+                }
+                Some(step) => {
+                    prefixes.push(self.extend(&prefixes[candidate.prefix], step, &mut work));
+                    self.look_into(prefixes.len() - 1, &prefixes, &mut heap, &mut work);
+                }
+            }
+            if work > MOST_WORK {
+                break;
+            }
+        }
+        found.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+        found
+    }
+
+    /// Finds every way a prefix can go on: with each later cause as its next member, or with none.
+    fn look_into(&self, prefix: usize, prefixes: &[Prefix], heap: &mut BinaryHeap<Candidate>, work: &mut usize) {
+        let mut table = prefixes[prefix].table.clone();
+        for at in prefixes[prefix].at..self.walk.steps.len() {
+            if let Step::Walk(cause) = self.walk.steps[at] {
+                let bound = self.bound_with(&table, at, cause);
+                *work += table.len() * self.kernels[cause].entries.len();
+                if bound > NOTHING {
+                    heap.push(Candidate { bound, prefix, next: Some(at) });
+                }
+            }
+            self.pass(&mut table, at);
+        }
+        let bound = table.iter().map(|(_, weight)| weight).sum();
+        if bound > NOTHING {
+            heap.push(Candidate { bound, prefix, next: None });
+        }
+    }
+
+    /// The probability of everything in which the cause walked at a step is the next member.
+    fn bound_with(&self, table: &Table, at: usize, cause: usize) -> f64 {
+        let entries = &self.kernels[cause].entries;
+        let mut bound = 0.0;
+        for (state, weight) in table {
+            let leads = &self.walk.leads[at][*state as usize * entries.len()..];
+            for ((bits, w), lead) in entries.iter().zip(leads) {
+                if !bits.is_empty() && *lead != DROPPED {
+                    bound += weight * w.total * self.back.onward[at + 1][*lead as usize];
+                }
+            }
+        }
+        bound / self.back.scales[at]
+    }
+
+    /// Takes a table past a step without a new member.
+    fn pass(&self, table: &mut Table, at: usize) {
+        let leads = &self.walk.leads[at];
+        match self.walk.steps[at] {
+            Step::Walk(cause) => {
+                let kernel = &self.kernels[cause];
+                // The entry without bits comes first, where there is one.
+                let idle = kernel.idle().total / self.back.scales[at];
+                table.retain_mut(|(state, weight)| {
+                    let lead = leads[*state as usize * kernel.entries.len()];
+                    *state = lead;
+                    *weight *= idle;
+                    lead != DROPPED && *weight > 0.0
+                });
+            }
+            Step::Close(_) => {
+                let weights = &self.walk.closing_weights[at];
+                for (state, weight) in table.iter_mut() {
+                    *weight *= weights[*state as usize] / self.back.scales[at];
+                    *state = leads[*state as usize];
+                }
+                table.retain(|(state, weight)| *state != DROPPED && *weight > 0.0);
+                gather(table);
+            }
+        }
+    }
+
+    /// A prefix with the cause walked at `step` as its next member.
+    fn extend(&self, prefix: &Prefix, step: usize, work: &mut usize) -> Prefix {
+        let mut table = prefix.table.clone();
+        (prefix.at..step).for_each(|at| self.pass(&mut table, at));
+        let mut members = prefix.members.clone();
+        let mut with = Table::new();
+        if let Step::Walk(cause) = self.walk.steps[step] {
+            members.push(cause);
+            let entries = &self.kernels[cause].entries;
+            *work += table.len() * entries.len();
+            for (state, weight) in &table {
+                let leads = &self.walk.leads[step][*state as usize * entries.len()..];
+                for ((bits, w), lead) in entries.iter().zip(leads) {
+                    if !bits.is_empty() && *lead != DROPPED {
+                        with.push((*lead, weight * w.total / self.back.scales[step]));
                     }
                 }
             }
-            let mut causes = partial.causes.clone();
-            causes.push(cause);
-            push(Partial { bound: 0.0, at: partial.at + 1, causes, table: with }, walk, back, heap);
-            let idle = kernel.idle().total / scale;
-            partial.table.iter_mut().for_each(|(_, _, weight)| *weight *= idle);
-            partial.at += 1;
-            push(partial, walk, back, heap);
+            gather(&mut with);
         }
+        Prefix { members, at: step + 1, table: with }
+    }
+
+    /// A whole explanation: goes its way once more, with the standing of each member.
+    fn finish(&self, prefix: &Prefix, whole: f64, work: &mut usize) -> Explanation {
+        let mut tables: BTreeMap<Vec<Now>, Table> = BTreeMap::from([(Vec::new(), vec![(0, 1.0 / whole)])]);
+        for (at, step) in self.walk.steps.iter().enumerate() {
+            *work += tables.len();
+            match step {
+                Step::Walk(cause) if prefix.members.contains(cause) => {
+                    tables = self.with_standing(tables, at, *cause);
+                    *work += tables.values().map(Vec::len).sum::<usize>();
+                }
+                _ => tables.values_mut().for_each(|table| self.pass(table, at)),
+            }
+        }
+        let mut order: Vec<usize> = (0..prefix.members.len()).collect();
+        order.sort_by_key(|i| prefix.members[*i]);
+        let now: Vec<(Vec<Now>, f64)> = tables
+            .into_iter()
+            .map(|(standing, table)| {
+                let weight = table.iter().map(|(_, w)| w).sum();
+                (order.iter().map(|i| standing[*i]).collect(), weight)
+            })
+            .filter(|(_, weight)| *weight > 0.0)
+            .collect();
+        Explanation {
+            causes: order.iter().map(|i| prefix.members[*i]).collect(),
+            probability: now.iter().map(|(_, p)| p).sum(),
+            now,
+        }
+    }
+
+    fn with_standing(&self, tables: BTreeMap<Vec<Now>, Table>, at: usize, cause: usize) -> BTreeMap<Vec<Now>, Table> {
+        let entries = &self.kernels[cause].entries;
+        let mut next: BTreeMap<Vec<Now>, Table> = BTreeMap::new();
+        for (standing, table) in tables {
+            for (state, weight) in table {
+                let leads = &self.walk.leads[at][state as usize * entries.len()..];
+                for ((_, w), lead) in
+                    entries.iter().zip(leads).filter(|((bits, _), lead)| !bits.is_empty() && **lead != DROPPED)
+                {
+                    let parts =
+                        [(Now::Gone, w.total - w.present), (Now::Asleep, w.present - w.awake), (Now::Awake, w.awake)];
+                    for (now, part) in parts.into_iter().filter(|(_, part)| *part > 0.0) {
+                        let mut standing = standing.clone();
+                        standing.push(now);
+                        next.entry(standing).or_default().push((*lead, weight * part / self.back.scales[at]));
+                    }
+                }
+            }
+        }
+        next.values_mut().for_each(gather);
+        next
     }
 }
 
-fn push<B: BitSet>(mut partial: Partial<B>, walk: &Walk<B>, back: &Back, heap: &mut BinaryHeap<Partial<B>>) {
-    partial.table.sort_by(|a, b| (a.0, &a.1).cmp(&(b.0, &b.1)));
-    partial.table.dedup_by(|next, kept| {
-        let same = next.0 == kept.0 && next.1 == kept.1;
+/// Sums the weights of each state.
+fn gather(table: &mut Table) {
+    table.sort_unstable_by_key(|(state, _)| *state);
+    table.dedup_by(|next, kept| {
+        let same = next.0 == kept.0;
         if same {
-            kept.2 += next.2;
+            kept.1 += next.1;
         }
         same
     });
-    partial.bound = partial.table.iter().map(|(bits, _, weight)| weight * walk.onward(back, partial.at, bits)).sum();
-    if partial.bound > 0.0 {
-        heap.push(partial);
-    }
-}
-
-/// Sums the weights of each standing.
-fn gather<B>(table: Vec<(B, Vec<Now>, f64)>, whole: f64) -> Vec<(Vec<Now>, f64)> {
-    let mut sums: Vec<(Vec<Now>, f64)> = Vec::new();
-    for (_, standing, weight) in table {
-        match sums.iter_mut().find(|(s, _)| *s == standing) {
-            Some((_, sum)) => *sum += weight / whole,
-            None => sums.push((standing, weight / whole)),
-        }
-    }
-    sums
 }

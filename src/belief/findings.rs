@@ -48,6 +48,13 @@ impl Gate {
         }
     }
 
+    fn bits_mut<'a>(&'a mut self, found: &mut Vec<&'a mut usize>) {
+        match self {
+            Self::Bit(bit) => found.push(bit),
+            Self::AtLeast(_, of) => of.iter_mut().for_each(|gate| gate.bits_mut(found)),
+        }
+    }
+
     fn build(formula: &Formula, next: &mut impl FnMut() -> usize) -> Self {
         match formula {
             Formula::Any(_) => Self::Bit(next()),
@@ -75,6 +82,16 @@ impl Closing {
             none_yet *= quiet;
         }
         total + self.weights.last().copied().unwrap_or(0.0) * none_yet
+    }
+
+    /// Every place where one of its bits is named.
+    fn bits_mut(&mut self) -> Vec<&mut usize> {
+        let mut found: Vec<&mut usize> = self.bits.iter_mut().collect();
+        for event in &mut self.events {
+            found.extend(event.bit.as_mut());
+            event.gates.iter_mut().for_each(|(gate, _)| gate.bits_mut(&mut found));
+        }
+        found
     }
 
     /// The largest weight it can give.
@@ -161,6 +178,13 @@ impl Findings {
         } else {
             self.closings.push(closing);
         }
+    }
+
+    /// Gives every bit another number.
+    pub(super) fn renumber(&mut self, to: &[usize]) {
+        let touches = self.touches.iter_mut().flatten().filter_map(|t| t.bit.as_mut());
+        let bits = self.closings.iter_mut().flat_map(Closing::bits_mut);
+        touches.chain(bits).for_each(|bit| *bit = to[*bit]);
     }
 
     fn new_bit(&mut self, closing: &mut Closing) -> usize {

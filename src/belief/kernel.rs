@@ -26,14 +26,14 @@ pub(super) struct Weights {
 }
 
 impl Weights {
-    fn add(&mut self, other: Self) {
+    pub(super) fn add(&mut self, other: Self) {
         self.total += other.total;
         self.present += other.present;
         self.awake += other.awake;
         self.ever += other.ever;
     }
 
-    fn times(self, by: f64) -> Self {
+    pub(super) fn times(self, by: f64) -> Self {
         Self { total: self.total * by, present: self.present * by, awake: self.awake * by, ever: self.ever * by }
     }
 }

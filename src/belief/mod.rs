@@ -15,6 +15,7 @@ mod posterior;
 mod prior;
 mod problem;
 mod repeats;
+mod schedule;
 
 pub use explain::{Explanation, Extent, Now};
 pub use posterior::{Belief, Posterior, infer};

@@ -1,11 +1,12 @@
 //! From a problem to the probability of every cause and the leading explanations.
 
 use super::bits::{BitSet, Wide};
-use super::eliminate::{Walk, log_add, order};
-use super::explain::{self, Explanation, Extent};
+use super::eliminate::{Walk, log_add};
+use super::explain::{Explanation, Extent, Lister};
 use super::findings::Findings;
 use super::kernel::{Kernel, Weights};
 use super::problem::Problem;
+use super::schedule::Schedule;
 
 /// What is believed of one cause.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -34,45 +35,42 @@ pub struct Posterior {
 /// Infers, listing explanations to an extent.
 #[must_use]
 pub fn infer(problem: &Problem, extent: Extent) -> Posterior {
-    let findings = Findings::of(problem);
-    if findings.owner.len() <= <u64 as BitSet>::CAPACITY {
-        with_bits::<u64>(problem, &findings, extent)
+    let mut findings = Findings::of(problem);
+    let touched: Vec<bool> = findings.touches.iter().map(|t| t.iter().any(|t| t.bit.is_some())).collect();
+    let schedule = Schedule::of(&mut findings);
+    if schedule.slots <= <u64 as BitSet>::CAPACITY {
+        with_bits::<u64>(problem, &findings, schedule, &touched, extent)
     } else {
-        with_bits::<Wide>(problem, &findings, extent)
+        with_bits::<Wide>(problem, &findings, schedule, &touched, extent)
     }
 }
 
-fn with_bits<B: BitSet>(problem: &Problem, findings: &Findings, extent: Extent) -> Posterior {
+fn with_bits<B: BitSet>(
+    problem: &Problem,
+    findings: &Findings,
+    schedule: Schedule,
+    touched: &[bool],
+    extent: Extent,
+) -> Posterior {
     let kernels: Vec<Kernel<B>> = problem
         .causes
         .iter()
         .zip(&findings.touches)
         .map(|(cause, touches)| Kernel::of(cause, problem.spells, touches))
         .collect();
-    let touching: Vec<Vec<usize>> = findings
-        .touches
-        .iter()
-        .map(|touches| {
-            let mut closings: Vec<usize> = touches.iter().filter_map(|t| t.bit.map(|b| findings.owner[b])).collect();
-            closings.sort_unstable();
-            closings.dedup();
-            closings
-        })
-        .collect();
     let mut causes = vec![Belief::default(); kernels.len()];
     let mut log_untouched = findings.log_constant;
     let mut left_out: f64 = if findings.overflowed { 1.0 } else { 0.0 };
-    for ((belief, kernel), closings) in causes.iter_mut().zip(&kernels).zip(&touching) {
+    for ((belief, kernel), touched) in causes.iter_mut().zip(&kernels).zip(touched) {
         left_out += kernel.left_out;
-        if closings.is_empty() {
-            let total = kernel.total();
-            log_untouched += total.ln();
+        if !touched {
+            log_untouched += kernel.total().ln();
             *belief = shares(kernel.idle());
         }
     }
-    let walk = Walk::run(order(findings, &touching), &kernels, &findings.closings);
-    let back = walk.back(&kernels, &findings.closings, |cause, sums| causes[cause] = shares(sums));
-    let explanations = explain::list(&walk, &back, &kernels, &findings.closings, extent);
+    let walk = Walk::run(schedule.steps, schedule.slots, &kernels, &findings.closings);
+    let back = walk.back(&kernels, |cause, sums| causes[cause] = shares(sums));
+    let explanations = Lister { walk: &walk, back: &back, kernels: &kernels }.list(extent);
     let share = (walk.log_dropped - log_add(walk.log_dropped, walk.log_weight)).exp();
     Posterior {
         causes,
