@@ -67,7 +67,8 @@ fn note_cut(out: &mut String, cut: usize) {
 }
 
 /// Characters that steer a terminal, turn the reading direction or cannot be seen.
-fn is_hidden(c: char) -> bool {
+#[must_use]
+pub fn is_hidden(c: char) -> bool {
     matches!(c,
         '\u{0}'..='\u{1f}' | '\u{7f}'..='\u{9f}'
         // Reading direction.

@@ -103,6 +103,17 @@ fn every_layout_expands_to_what_hangs_together() {
 }
 
 #[test]
+fn the_shipped_tree_is_without_faults_in_every_layout() {
+    let library = Library::embedded().unwrap_or_else(|faults| panic!("{}", render_all(&faults)));
+    assert!(library.layouts().len() >= 7);
+    for layout in library.layouts() {
+        let model = library.expand(layout).unwrap_or_else(|faults| panic!("{}", render_all(&faults)));
+        hangs_together(&model);
+        assert!(model.causes.len() > 200 && model.complaints.len() >= 10);
+    }
+}
+
+#[test]
 fn one_node_is_made_for_each_site() {
     let four = model("four-magneto");
     // 2 causes at 8 plugs, 1 at 2 magneto sides, 1 at 4 cylinders, and the unknown one.

@@ -104,6 +104,16 @@ fn four_mebibytes_of_anything_are_taken_in_time() {
 }
 
 #[test]
+fn one_line_of_thousands_of_declarations_is_taken_in_time() {
+    let names: Vec<String> =
+        (0..20_000).map(|i| format!("{}-{i}: {{title: x, caution: , wrong: 1}}", "name".repeat(15))).collect();
+    let filler = "x".repeat(60_000);
+    let texts: Vec<String> = (0..30).map(|i| format!("far-{i}: {{title: {filler}}}")).collect();
+    let body = format!("hazards: {{{}, {}}}\n", texts.join(", "), names.join(", "));
+    assert!(has(&refused("line.yaml", &tree(&body)), "more-faults"));
+}
+
+#[test]
 fn many_wrong_names_are_told_in_time() {
     let mut body = String::from("corrections:\n");
     for i in 0..3_000 {

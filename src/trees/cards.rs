@@ -94,9 +94,18 @@ impl Card<'_> {
     }
 
     fn head(&self, twin: &AircraftTwin, faults: &mut Faults) {
-        if twin.registration.trim().is_empty() || twin.registration.chars().count() > 20 {
+        let marks = twin.registration.trim();
+        if marks.is_empty() || marks.chars().count() > 20 || marks.contains('\n') {
             let message = "The registration must have 1 to 20 characters.";
             faults.add(code::EMPTY_TEXT, self.at("registration"), message, "Write the registration marks.");
+        }
+        if twin.title.trim().contains('\n') {
+            faults.add(
+                code::BAD_VALUE,
+                self.at("title"),
+                "The title has more than one line.",
+                "Shorten it to one line.",
+            );
         }
         if !(0.0..=MOST_HOURS).contains(&twin.engine_hours) {
             let message = format!("{} cannot be the hours of an engine.", twin.engine_hours);

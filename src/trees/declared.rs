@@ -129,7 +129,8 @@ impl<T: DeserializeOwned> Section<T> {
                 faults.add_twice(what, &key.text, place, line);
                 continue;
             }
-            match parse::twin(file, index, value, place, faults) {
+            let twin = if faults.is_full() { None } else { parse::twin(file, index, value, place, faults) };
+            match twin {
                 None => {
                     self.broken.insert(key.text.clone());
                 }

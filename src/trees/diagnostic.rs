@@ -8,7 +8,8 @@ use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet}
 use serde::Serialize;
 
 use super::node::{File, Place};
-use super::text::{push_safe, safe_short};
+use super::text::safe_short;
+use crate::text::safe_text;
 
 /// One fault, with its place and its mend. All its texts are free of characters that could steer a terminal.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -48,21 +49,20 @@ impl Diagnostic {
         let raw = file.line_from(line_start);
         let start = place.start.saturating_sub(line_start).min(raw.len());
         let end = place.end.saturating_sub(line_start).clamp(start, raw.len());
-        let column = raw.get(..start).map_or(1, |before| before.chars().count() + 1);
-        let first = if column > WIDEST - BEFORE { column - 1 - BEFORE } else { 0 };
-        let mut text = String::new();
-        let (mut from, mut to) = (None, None);
-        for (at, c) in raw.char_indices().skip(first).take(WIDEST) {
-            if at >= start {
-                from.get_or_insert(text.len());
-            }
-            if at >= end {
-                to.get_or_insert(text.len());
-            }
-            push_safe(&mut text, c);
-        }
-        let from = from.unwrap_or(text.len());
-        let mark = from..to.unwrap_or(text.len()).max(from);
+        let before = raw.get(..start).unwrap_or("");
+        let column = before.chars().count() + 1;
+        let shift = if column > WIDEST - BEFORE { column - 1 - BEFORE } else { 0 };
+        // Lines can be megabytes long, so the part that is shown is cut out from the column, not counted from the start.
+        let left = before.char_indices().rev().nth((column - 1 - shift).saturating_sub(1)).map_or(start, |(at, _)| at);
+        let shown = raw.get(left..).unwrap_or("");
+        let shown_end = shown.char_indices().nth(WIDEST).map_or(raw.len(), |(at, _)| left + at);
+        let end = end.min(shown_end).max(start);
+        let safe = |from: usize, to: usize| safe_text(&raw.get(from..to).unwrap_or("").replace('\t', " ")).into_owned();
+        let mut text = safe(left, start);
+        let from = text.len();
+        text.push_str(&safe(start, end));
+        let mark = from..text.len();
+        text.push_str(&safe(end, shown_end));
         let file = safe_short(&file.name, 200);
         Self {
             code,
@@ -73,7 +73,7 @@ impl Diagnostic {
             message: safe_short(message, LONGEST),
             mend: safe_short(mend, LONGEST),
             mark,
-            shift: first,
+            shift,
         }
     }
 

@@ -2,8 +2,8 @@
 
 use std::fmt::Write as _;
 
-use super::text::safe;
 use crate::model::{Model, Node};
+use crate::text::safe_text;
 
 /// The graph of a model in DOT: causes lead to effects and complaints. Effects that need more than one of their members say
 /// how many.
@@ -35,6 +35,6 @@ pub fn to_dot(model: &Model) -> String {
 /// A label between quotes.
 fn quoted(label: &str) -> String {
     let lines: Vec<String> =
-        label.split('\n').map(|line| safe(line).replace('\\', "\\\\").replace('"', "\\\"")).collect();
+        label.split('\n').map(|line| safe_text(line).replace('\\', "\\\\").replace('"', "\\\"")).collect();
     lines.join("\\n")
 }

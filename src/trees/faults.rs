@@ -20,6 +20,7 @@ pub(super) mod code {
     pub(in crate::trees) const FILE_TOO_LARGE: &str = "file-too-large";
     pub(in crate::trees) const NOT_UTF8: &str = "not-utf8";
     pub(in crate::trees) const CONTROL_CHARACTER: &str = "control-character";
+    pub(in crate::trees) const MORE_FAULTS: &str = "more-faults";
     // The fence.
     pub(in crate::trees) const SYNTAX: &str = "syntax";
     pub(in crate::trees) const EMPTY_FILE: &str = "empty-file";
@@ -158,6 +159,13 @@ impl Faults {
         self.found.is_empty() && self.unread.is_empty()
     }
 
+    /// Whether no more are kept, so that looking for more is of no use. Where that is so, more are said to be left out.
+    pub(super) fn is_full(&mut self) -> bool {
+        let full = self.found.len() >= MOST;
+        self.left_out += usize::from(full);
+        full
+    }
+
     /// How many were noted so far.
     pub(super) fn count(&self) -> usize {
         self.found.len() + self.unread.len() + self.left_out
@@ -179,8 +187,8 @@ impl Faults {
         });
         all.extend(drawn);
         if self.left_out > 0 {
-            let message = format!("There are {} more faults that are not listed.", self.left_out);
-            all.push(Diagnostic::whole("more-faults", "", &message, "Mend those listed first."));
+            let message = "There are more faults that are not listed.";
+            all.push(Diagnostic::whole(code::MORE_FAULTS, "", message, "Mend those listed first."));
         }
         all
     }

@@ -10,7 +10,7 @@ use saphyr_parser::{Event, Parser, ScalarStyle, Span};
 
 use super::faults::{Faults, code};
 use super::node::{File, Key, Node, NodeKind, Place};
-use super::text::is_unseen;
+use crate::text::{is_hidden, safe_lines};
 
 /// The largest file taken, in bytes.
 pub(super) const LARGEST_FILE: usize = 4 * 1024 * 1024;
@@ -29,7 +29,7 @@ pub(super) fn text_of(bytes: &[u8]) -> (String, Option<BadBytes>) {
     match std::str::from_utf8(bytes) {
         Err(fault) => (String::from_utf8_lossy(bytes).into_owned(), Some(BadBytes::NotUtf8(fault.valid_up_to()))),
         Ok(text) => {
-            let unseen = text.char_indices().find(|(_, c)| is_unseen(*c) && !matches!(c, '\n' | '\r' | '\t'));
+            let unseen = text.char_indices().find(|(_, c)| is_hidden(*c) && !matches!(c, '\n' | '\r' | '\t'));
             (text.to_string(), unseen.map(|(at, c)| BadBytes::Unseen(at, c)))
         }
     }
@@ -231,14 +231,14 @@ impl Walk<'_> {
             );
             return None;
         }
-        if let Some(c) = text.chars().find(|c| is_unseen(*c) && *c != '\n') {
-            self.fault(
-                code::CONTROL_CHARACTER,
-                start,
-                end,
-                &format!("The text holds a character that does not show, U+{:04X}.", u32::from(c)),
-                "Delete it: texts are plain letters, digits, signs and spaces.",
-            );
+        if safe_lines(text) != text {
+            let hidden = text.chars().find(|c| is_hidden(*c) && *c != '\n');
+            let message = match hidden {
+                Some(c) => format!("The text holds a character that does not show, U+{:04X}.", u32::from(c)),
+                None => "The text piles too many marks on one letter.".to_string(),
+            };
+            let mend = "Delete it: texts are plain letters, digits, signs and spaces.";
+            self.fault(code::CONTROL_CHARACTER, start, end, &message, mend);
         }
         let awaits_key = self.open.last().is_some_and(|o| matches!(o.kind, NodeKind::Map(_)) && o.key.is_none());
         if !awaits_key {

@@ -96,8 +96,13 @@ impl Rule<'_> {
 
     fn engine(&self, twin: &LayoutTwin, faults: &mut Faults) {
         good_name("layout", &twin.name, self.at("name"), faults);
-        if twin.title.trim().is_empty() {
-            faults.add(code::EMPTY_TEXT, self.at("title"), "The title is empty.", "Say in a line what engine this is.");
+        if twin.title.trim().is_empty() || twin.title.trim().contains('\n') {
+            faults.add(
+                code::EMPTY_TEXT,
+                self.at("title"),
+                "The title must be one line of words.",
+                "Say in a line what engine this is.",
+            );
         }
         for (i, tag) in twin.tags.iter().enumerate() {
             good_name("tag", tag, self.at(&format!("tags/{i}")), faults);

@@ -54,11 +54,13 @@ pub(super) fn twin<T: DeserializeOwned>(
         );
         return None;
     }
-    // The stretch is put back into its column, so that its first line stands like the others.
+    let written = file.text.get(node.start..node.end).unwrap_or("").trim_end();
+    // A stretch of several lines is put back into its column, so that its first line stands like the others. One of a single
+    // line is not: there can be thousands of them in a line of megabytes.
     let (_, line_start) = file.line_of(node.start);
-    let column = file.text.get(line_start..node.start).map_or(0, |before| before.chars().count());
-    let mut stretch = " ".repeat(column);
-    stretch.push_str(file.text.get(node.start..node.end).unwrap_or(""));
+    let before = if written.contains('\n') { file.text.get(line_start..node.start).unwrap_or("") } else { "" };
+    let column = before.chars().count();
+    let stretch = " ".repeat(column) + written;
     match serde_yaml::from_str(&stretch) {
         Ok(twin) => Some(twin),
         Err(fault) => {

@@ -10,7 +10,7 @@ use serde::ser::{Serialize, SerializeMap, Serializer};
 use super::declared::Decl;
 use super::library::Library;
 use super::node::{Node, NodeKind};
-use super::text::safe;
+use crate::text::safe_text;
 
 /// A name with its title.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
@@ -85,11 +85,11 @@ impl Serialize for Said {
 impl Said {
     fn of(node: &Node) -> Self {
         match &node.kind {
-            NodeKind::Scalar(text) => Self::Text(safe(text.trim())),
+            NodeKind::Scalar(text) => Self::Text(safe_text(text.trim()).into_owned()),
             NodeKind::List(items) => Self::List(items.iter().map(Self::of).collect()),
-            NodeKind::Map(entries) => {
-                Self::Fields(entries.iter().map(|(key, value)| (safe(&key.text), Self::of(value))).collect())
-            }
+            NodeKind::Map(entries) => Self::Fields(
+                entries.iter().map(|(key, value)| (safe_text(&key.text).into_owned(), Self::of(value))).collect(),
+            ),
         }
     }
 
@@ -210,7 +210,7 @@ impl Library {
         Sheet {
             section,
             name: decl.name.clone(),
-            file: file.map_or_else(String::new, |file| safe(&file.name)),
+            file: file.map_or_else(String::new, |file| safe_text(&file.name).into_owned()),
             line: file.map_or(0, |file| file.line_of(place.start).0),
             says: Said::of(decl.node()),
             seen_by: Vec::new(),

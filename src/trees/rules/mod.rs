@@ -165,6 +165,8 @@ impl<'a> Look<'a> {
                 message,
                 "Write the text, or delete the field where it is optional.",
             );
+        } else if path.ends_with("title") && text.trim().contains('\n') {
+            self.fault(code::BAD_VALUE, decl.at(path), "The title has more than one line.", "Shorten it to one line.");
         }
     }
 
