@@ -7,10 +7,7 @@ use crate::model::Sees;
 use super::bits::BitSet;
 use super::findings::Touch;
 use super::problem::CauseInput;
-
-/// Checks that were repeated over spells share their misses; past this many such checks for one cause the rest are taken
-/// as missing independently, which keeps the sum over their misses below 2^10 terms.
-const MOST_SHARED: usize = 10;
+use super::repeats::{Repeats, SpellSet};
 
 /// Ways to set bits kept per cause; the lightest beyond it are left out and counted.
 const MOST_ENTRIES: usize = 512;
@@ -56,18 +53,23 @@ impl<B: BitSet> Kernel<B> {
         let absent = Weights { total: 1.0 - cause.prior, ..Weights::default() };
         sum.add(B::empty(), absent);
         if cause.prior > 0.0 {
-            let shared = Shared::of(touches);
+            let repeats = Repeats::of(touches);
+            let ends = ends(cause, spells, &repeats);
             let habit_weight = cause.prior / cause.habits.len().max(1) as f64;
-            for assignment in 0..1usize << shared.chances.len() {
-                let weight = habit_weight * shared.weight(assignment);
-                if weight == 0.0 {
-                    continue;
-                }
-                let resolved = shared.resolve(touches, assignment);
+            repeats.cases(|chance, looks| {
+                let mut ignored = 0.0;
+                let spots: Vec<Spot<B>> = (0..spells)
+                    .map(|spell| {
+                        let mut of =
+                            |sees| ways(looks.iter().filter(|t| t.spell == spell && t.sees == sees), &mut ignored);
+                        Spot { present: of(Sees::Present), awake: of(Sees::Awake) }
+                    })
+                    .collect();
+                sum.left_out += chance * ignored;
                 for habit in &cause.habits {
-                    histories(habit, spells, &cause.corrections, &resolved, weight, &mut sum);
+                    histories(habit, &spots, &ends, habit_weight * chance, &mut sum);
                 }
-            }
+            });
         }
         let mut kernel = Self { entries: sum.table.into_iter().collect(), left_out: sum.left_out };
         kernel.trim();
@@ -108,135 +110,110 @@ impl<B: BitSet> Sum<B> {
     }
 }
 
-/// Which spells a repeated check was read in, and what it read there.
-#[derive(PartialEq, Eq, PartialOrd, Ord)]
-struct Signature {
-    quiet: bool,
-    at: Vec<(usize, Sees, Option<usize>)>,
+/// One way a cause can have ended.
+struct End {
+    /// The spell from which it is gone; `usize::MAX` where no correction cured it.
+    spell: usize,
+    /// Chance of that.
+    chance: f64,
+    /// The spells before in which it must have slept, each set with its weight.
+    slept: Vec<(SpellSet, f64)>,
 }
 
-/// Misses shared between repeats of one check.
-struct Shared {
-    /// For each touch, the shared miss it depends on.
-    of_touch: Vec<Option<usize>>,
-    /// Chance that each shows.
-    chances: Vec<f64>,
+fn ends(cause: &CauseInput, spells: usize, repeats: &Repeats) -> Vec<End> {
+    let mut surviving = 1.0;
+    let mut ends = Vec::with_capacity(cause.corrections.len() + 1);
+    for correction in &cause.corrections {
+        let spell = correction.from.min(spells);
+        ends.push(End { spell, chance: surviving * (1.0 - correction.fails), slept: repeats.slept(spell) });
+        surviving *= correction.fails;
+    }
+    ends.push(End { spell: usize::MAX, chance: surviving, slept: repeats.slept(usize::MAX) });
+    ends
 }
 
-impl Shared {
-    fn of(touches: &[Touch]) -> Self {
-        let mut by_key: BTreeMap<(usize, usize), Vec<usize>> = BTreeMap::new();
-        for (at, touch) in touches.iter().enumerate() {
-            if touch.chance < 1.0 {
-                by_key.entry(touch.key).or_default().push(at);
-            }
-        }
-        // Checks that always read normal in the same spells act as one check with the joint chance of showing.
-        let mut groups: BTreeMap<Signature, (f64, Vec<usize>)> = BTreeMap::new();
-        for at in by_key.into_values().filter(|at| at.len() > 1) {
-            let quiet = at.iter().all(|i| touches[*i].bit.is_none());
-            let mut signature: Vec<(usize, Sees, Option<usize>)> =
-                at.iter().map(|i| (touches[*i].spell, touches[*i].sees, touches[*i].bit)).collect();
-            signature.sort_unstable();
-            let group = groups.entry(Signature { quiet, at: signature }).or_insert((0.0, Vec::new()));
-            group.0 = 1.0 - (1.0 - group.0) * (1.0 - touches[at[0]].chance);
-            group.1.extend(at);
-        }
-        let mut groups: Vec<(f64, Vec<usize>)> = groups.into_values().collect();
-        groups.sort_by_key(|(_, at)| std::cmp::Reverse(at.len()));
-        groups.truncate(MOST_SHARED);
-        let mut shared = Self { of_touch: vec![None; touches.len()], chances: Vec::new() };
-        for (chance, at) in groups {
-            at.iter().for_each(|i| shared.of_touch[*i] = Some(shared.chances.len()));
-            shared.chances.push(chance);
-        }
-        shared
+/// One spell as one cause sees it: the ways its looks can go while the cause is there, and while it is awake.
+struct Spot<B> {
+    present: Vec<(B, f64)>,
+    awake: Vec<(B, f64)>,
+}
+
+impl<B: BitSet> Spot<B> {
+    /// Whether no bit can be set in it, so that it only scales.
+    fn is_plain(&self) -> bool {
+        let plain = |ways: &[(B, f64)]| matches!(ways, [(bits, _)] if bits.is_empty());
+        plain(&self.present) && plain(&self.awake)
     }
 
-    fn weight(&self, assignment: usize) -> f64 {
-        self.chances
-            .iter()
-            .enumerate()
-            .map(|(i, chance)| if assignment >> i & 1 == 1 { *chance } else { 1.0 - chance })
-            .product()
-    }
-
-    fn resolve(&self, touches: &[Touch], assignment: usize) -> Vec<Touch> {
-        let resolve = |(touch, shared): (&Touch, &Option<usize>)| match shared {
-            Some(i) if assignment >> i & 1 == 0 => None,
-            Some(_) => Some(Touch { chance: 1.0, ..*touch }),
-            None => Some(*touch),
-        };
-        touches.iter().zip(&self.of_touch).filter_map(resolve).collect()
+    /// What it scales by.
+    fn scale(&self, awake: f64, slept: bool) -> f64 {
+        let seen_awake = if slept { 0.0 } else { self.awake[0].1 };
+        self.present[0].1 * (1.0 - awake + awake * seen_awake)
     }
 }
 
-/// Adds every history of a present cause: cured by one of its corrections or by none.
-fn histories<B: BitSet>(
+/// Adds every history of a present cause with one habit: cured by one of its corrections or by none.
+fn histories<B: BitSet>(habit: &[f64], spots: &[Spot<B>], ends: &[End], weight: f64, sum: &mut Sum<B>) {
+    for end in ends.iter().filter(|end| weight * end.chance > 0.0) {
+        history(habit, spots, end.spell, &end.slept, weight * end.chance, sum);
+    }
+}
+
+/// Adds the history of a cause that is there up to, and not including, spell `end`.
+fn history<B: BitSet>(
     habit: &[f64],
-    spells: usize,
-    corrections: &[super::problem::Corrected],
-    touches: &[Touch],
+    spots: &[Spot<B>],
+    end: usize,
+    slept: &[(SpellSet, f64)],
     weight: f64,
     sum: &mut Sum<B>,
 ) {
-    let mut surviving = weight;
-    for end in corrections {
-        let cured = surviving * (1.0 - end.fails);
-        history(habit, spells, end.from.min(spells), touches, cured, sum);
-        surviving *= end.fails;
-    }
-    history(habit, spells, usize::MAX, touches, surviving, sum);
-}
-
-/// Adds the history of a cause that is present up to, and not including, spell `end`.
-fn history<B: BitSet>(habit: &[f64], spells: usize, end: usize, touches: &[Touch], weight: f64, sum: &mut Sum<B>) {
-    if weight == 0.0 {
-        return;
-    }
-    let mut table: Vec<(B, Weights)> = vec![(B::empty(), Weights { total: weight, ..Weights::default() })];
     let lasts = end == usize::MAX;
-    for spell in 0..spells.min(end) {
-        let here = touches.iter().filter(|t| t.spell == spell);
-        let mut ignored = 0.0;
-        let seen_present: Vec<(B, f64)> = ways(here.clone().filter(|t| t.sees == Sees::Present), &mut ignored);
-        let seen_awake: Vec<(B, f64)> = ways(here.filter(|t| t.sees == Sees::Awake), &mut ignored);
-        sum.left_out += weight * ignored;
-        let awake = habit.get(spell).copied().unwrap_or(1.0);
-        let now = lasts && spell + 1 == spells;
-        if !now
-            && seen_present.len() == 1
-            && seen_awake.len() == 1
-            && seen_awake[0].0.is_empty()
-            && seen_present[0].0.is_empty()
-        {
-            let by = seen_present[0].1 * (1.0 - awake + awake * seen_awake[0].1);
-            table.iter_mut().for_each(|(_, w)| *w = w.times(by));
-            continue;
-        }
-        let mut next: Vec<(B, Weights)> = Vec::with_capacity(table.len() * (1 + seen_awake.len()) * seen_present.len());
-        for (bits, weights) in &table {
-            for (more, by) in &seen_present {
-                let bits = bits.union(*more);
-                let here = weights.times(*by);
-                next.push((bits, here.times(1.0 - awake)));
-                for (still_more, by) in &seen_awake {
-                    let mut there = here.times(awake * by);
-                    if now {
-                        there.awake = there.total;
+    let now = spots.len().saturating_sub(1);
+    let there = spots.len().min(end);
+    let awake = |spell: usize| habit.get(spell).copied().unwrap_or(1.0);
+    let has = |set: SpellSet, spell: usize| spell < 128 && set >> spell & 1 == 1;
+    // Spells that only scale are multiplied out first; sets that differ in nothing else are then one.
+    let special: Vec<usize> = (0..there).filter(|s| !spots[*s].is_plain() || lasts && *s == now).collect();
+    let special_set = special.iter().filter(|s| **s < 128).fold(0, |set: SpellSet, s| set | 1 << s);
+    let mut grouped: BTreeMap<SpellSet, f64> = BTreeMap::new();
+    for (set, chance) in slept {
+        let plain = (0..there).filter(|s| !special.contains(s));
+        let scale: f64 = plain.map(|s| spots[s].scale(awake(s), has(*set, s))).product();
+        *grouped.entry(set & special_set).or_default() += weight * chance * scale;
+    }
+    for (set, weight) in grouped {
+        let mut table: Vec<(B, Weights)> = vec![(B::empty(), Weights { total: weight, ..Weights::default() })];
+        for spell in &special {
+            let spot = &spots[*spell];
+            let awake = awake(*spell);
+            let mut next: Vec<(B, Weights)> = Vec::with_capacity(table.len() * (1 + spot.awake.len()));
+            for (bits, weights) in &table {
+                for (more, by) in &spot.present {
+                    let bits = bits.union(*more);
+                    let here = weights.times(*by);
+                    next.push((bits, here.times(1.0 - awake)));
+                    if has(set, *spell) {
+                        continue;
                     }
-                    next.push((bits.union(*still_more), there));
+                    for (still_more, by) in &spot.awake {
+                        let mut there = here.times(awake * by);
+                        if lasts && *spell == now {
+                            there.awake = there.total;
+                        }
+                        next.push((bits.union(*still_more), there));
+                    }
                 }
             }
+            table = merge(next, &mut sum.left_out);
         }
-        table = merge(next, &mut sum.left_out);
-    }
-    for (bits, mut weights) in table {
-        weights.ever = weights.total;
-        if lasts {
-            weights.present = weights.total;
+        for (bits, mut weights) in table {
+            weights.ever = weights.total;
+            if lasts {
+                weights.present = weights.total;
+            }
+            sum.add(bits, weights);
         }
-        sum.add(bits, weights);
     }
 }
 

@@ -14,6 +14,7 @@ mod kernel;
 mod posterior;
 mod prior;
 mod problem;
+mod repeats;
 
 pub use explain::{Explanation, Extent, Now};
 pub use posterior::{Belief, Posterior, infer};

@@ -4,7 +4,7 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use crate::model::{CauseId, CheckId, Conditions, CorrectionId, CorrectionKind, Model, ProvocationId, Sees};
+use crate::model::{AccessSet, CauseId, CheckId, Conditions, CorrectionId, CorrectionKind, Model, ProvocationId, Sees};
 
 use super::Situation;
 use super::advice::{Action, Advice, Suggestion};
@@ -18,6 +18,8 @@ const SURE_ENOUGH_TO_SPEND: f64 = 0.9;
 const SURE_ENOUGH_TO_TRY: f64 = 0.75;
 /// Below this probability that anything is left, a passed proof run ends the job.
 const LITTLE_LEFT: f64 = 0.05;
+/// What a minute has to save in minutes of doubt to pay, when as little is left as [`LITTLE_LEFT`]; the more is left, the less.
+const PAYS: f64 = 1.0;
 /// Up to this probability that anything is left, a correction is followed by its proof run.
 const WORTH_PROVING: f64 = 0.5;
 /// The share of newly opened access that one check is charged with; the rest is for those that follow it there.
@@ -58,7 +60,7 @@ pub fn advise(situation: &Situation<'_>) -> Advice {
     let something_left = hypotheses.something_left();
     let mut candidates = candidates(situation, &hypotheses);
     candidates.sort_by(|a, b| b.worth().total_cmp(&a.worth()).then(a.action.cmp(&b.action)));
-    let best_pays = candidates.first().is_some_and(|c| c.worth() > 1.0);
+    let best_pays = candidates.first().is_some_and(|c| c.worth() * something_left > PAYS * LITTLE_LEFT);
 
     let mut next = Vec::new();
     if let Some(ending) = ending(situation, something_left, best_pays) {
@@ -138,7 +140,7 @@ fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> Vec<Candida
             prospect: Prospect::of(hypotheses, look, &spells.moment(&conditions)),
         });
     }
-    let (run, minutes) = run(situation);
+    let (run, minutes) = run(situation, situation.access, &situation.conditions);
     if situation.showing.is_none() || run != situation.conditions {
         let prospect = Prospect::of(hypotheses, &showing(situation), &spells.moment(&run));
         found.push(Candidate { action: Action::SeeWhetherItShows, then: None, minutes, charged: minutes, prospect });
@@ -200,17 +202,18 @@ fn best_in_provocation(
         let conditions = model.conditions_after(&access, &reached, &conditions);
         in_it(Some(*check), look, &conditions, moving, model[*check].minutes)
     });
-    let shows = in_it(None, &showing(situation), &conditions, 0.0, model[situation.complaint].proof.minutes);
+    let (running, minutes) = run(situation, &access, &conditions);
+    let shows = in_it(None, &showing(situation), &running, 0.0, minutes);
     checks.chain([shows]).max_by(|a, b| a.worth().total_cmp(&b.worth()))
 }
 
 fn look<'a>(situation: &Situation<'a>, id: CheckId) -> Look<'a> {
     let check = &situation.model[id];
-    let before = situation.answered.iter().any(|(c, now)| *c == id && !now);
+    let before = situation.answered.iter().filter(|(c, now)| *c == id && !now).count();
     Look {
         sees: check.sees,
         events: check.outcomes.iter().map(|o| &o.event).collect(),
-        fresh: if before { FRESH_AFTER_A_MISS } else { 1.0 },
+        fresh: FRESH_AFTER_A_MISS.powi(i32::try_from(before).unwrap_or(i32::MAX)),
     }
 }
 
@@ -218,21 +221,20 @@ fn showing<'a>(situation: &Situation<'a>) -> Look<'a> {
     Look { sees: Sees::Awake, events: vec![&situation.model[situation.complaint].event], fresh: 1.0 }
 }
 
-/// The conditions and minutes of running the engine to see whether the complaint shows.
-fn run(situation: &Situation<'_>) -> (Conditions, f64) {
+/// The conditions and minutes of running the engine, from an access state, to see whether the complaint shows.
+fn run(situation: &Situation<'_>, access: &AccessSet, conditions: &Conditions) -> (Conditions, f64) {
     let model = situation.model;
     let running = model.running();
-    let others: Vec<_> = situation.access.iter().filter(|id| !running.contains(id)).collect();
-    let (closed, closing) = model.reach(situation.access, &[], &others);
-    let (access, _) = model.reach(&closed, &running, &[]);
-    let conditions = model.conditions_after(situation.access, &access, &situation.conditions);
-    (conditions, closing + model[situation.complaint].proof.minutes)
+    let others: Vec<_> = access.iter().filter(|id| !running.contains(id)).collect();
+    let (closed, closing) = model.reach(access, &[], &others);
+    let (reached, _) = model.reach(&closed, &running, &[]);
+    (model.conditions_after(access, &reached, conditions), closing + model[situation.complaint].proof.minutes)
 }
 
 fn proof_run(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64) -> Suggestion {
     let chances = waking(situation.model, &situation.reported.0);
     let prospect = Prospect::of(hypotheses, &showing(situation), &Moment::New(chances.into()));
-    let (_, minutes) = run(situation);
+    let (_, minutes) = run(situation, situation.access, &situation.conditions);
     Suggestion {
         action: Action::ProofRun,
         then: None,

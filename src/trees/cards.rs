@@ -6,13 +6,13 @@ use std::path::Path;
 use chrono::NaiveDate;
 
 use super::diagnostic::Diagnostic;
+use super::engine_twin::{AircraftTwin, FittedTwin};
 use super::faults::{Faults, code};
 use super::layouts::{self, EngineLayout};
 use super::library::{Library, looks_like_path};
 use super::limits;
 use super::node::{Files, Node, Place};
 use super::parse;
-use super::twin::{AircraftTwin, FittedTwin};
 use crate::model::{Aircraft, Fitted, Site};
 
 /// The format of an aircraft card.

@@ -45,6 +45,16 @@ impl<T> Decl<T> {
         Place { file: self.file, start, end }
     }
 
+    /// Where the key that ends a path stands; its name where the path leads nowhere.
+    pub(super) fn at_key(&self, path: &str) -> Place {
+        let (above, key) = path.rsplit_once('/').unwrap_or(("", path));
+        let map = above.split('/').filter(|step| !step.is_empty()).try_fold(&self.node, |node, step| node.get(step));
+        match map.and_then(|map| map.entry(key)) {
+            Some((key, _)) => Place { file: self.file, start: key.start, end: key.end },
+            None => self.at(path),
+        }
+    }
+
     /// The value as it is written.
     pub(super) fn node(&self) -> &Node {
         &self.node

@@ -93,8 +93,11 @@ impl Diagnostic {
             .line_start(self.line)
             .annotation(AnnotationKind::Primary.span(self.mark.clone()));
         if self.text.is_empty() {
-            if !self.file.is_empty() {
-                drawn = drawn.element(Origin::path(self.file.as_str()));
+            let origin = Origin::path(self.file.as_str());
+            if self.line > 1 {
+                drawn = drawn.element(origin.line(self.line).char_column(self.column));
+            } else if !self.file.is_empty() {
+                drawn = drawn.element(origin);
             }
         } else if self.shift == 0 {
             drawn = drawn.element(snippet.path(self.file.as_str()));

@@ -3,27 +3,22 @@
 //! What `only:` leaves out of a layout goes silently, with what would be empty without it. What is left must hang together:
 //! each cause can be seen and cured, and no work needs open what it needs closed. Names were looked at before.
 
-use petgraph::algo::toposort;
-use petgraph::graph::NodeIndex;
-
 use super::declared::{Decl, Declared};
 use super::event::{event, is_empty};
 use super::faults::{Faults, code};
-use super::gates::{self, Effects, Member, Members};
+use super::gates::{self, Effects, Members};
 use super::ground::Ground;
 use super::lower;
 use super::reach::Reach;
-use super::twin::{CheckTwin, ComplaintTwin, LimitTwin, ShowTwin};
+use super::twin::{CheckTwin, LimitTwin, ShowTwin};
+use super::weave;
 use crate::measure::Limit;
 use crate::model::{
-    Cause, CauseId, Check, Complaint, Correction, Event, FaultGraph, Layout, Model, Node, Outcome, ProofRun,
-    Provocation, Site,
+    AccessId, Cause, CauseId, Check, Complaint, Correction, Event, Layout, Model, Outcome, ProofRun, Provocation, Site,
 };
 
 /// The most causes, effects, complaints, checks, corrections and access states after expansion, all together.
-pub(super) const MOST_NODES: usize = 5_000;
-/// The most edges of the fault tree after expansion.
-pub(super) const MOST_EDGES: usize = 20_000;
+const MOST_NODES: usize = 5_000;
 /// The chance that the unknown cause, awake, brings a complaint.
 const UNKNOWN_SHOWS: f64 = 0.9;
 
@@ -54,9 +49,9 @@ pub(super) fn expand(
     causes.push(lower::unknown(declared, declared.unknown.items.first()?));
     let complaints = parts.complaints(unknown);
     let checks = parts.checks(faults);
-    let corrections = parts.corrections();
-    let provocations = parts.provocations();
-    coverage(declared, layout, &causes, &checks, &corrections, faults);
+    let corrections = parts.corrections(faults);
+    let provocations = parts.provocations(faults);
+    weave::coverage(declared, layout, &causes, &checks, &corrections, faults);
     let graph = parts.graph(&causes, &complaints, unknown, faults)?;
     Some(Model {
         layout: layout.clone(),
@@ -107,52 +102,12 @@ fn causes(declared: &Declared, ground: &Ground<'_>, members: &mut Members) -> Ve
     list
 }
 
-/// That each cause of the layout can be seen by a check there and cured by a correction there.
-fn coverage(
-    declared: &Declared,
-    layout: &Layout,
-    causes: &[Cause],
-    checks: &[Check],
-    corrections: &[Correction],
-    faults: &mut Faults,
-) {
-    let (mut seen, mut cured) = (vec![false; causes.len()], vec![false; causes.len()]);
-    for event in checks.iter().flat_map(|check| &check.outcomes).map(|outcome| &outcome.event) {
-        event.causes.iter().for_each(|(id, _)| seen[id.0] = true);
-        event.gates.iter().flat_map(|(gate, _)| gate.causes()).for_each(|id| seen[id.0] = true);
-    }
-    corrections.iter().flat_map(|correction| &correction.cures).for_each(|id| cured[id.0] = true);
-    // The last is the unknown cause, which only the complaint and the proof run see.
-    for (i, cause) in causes.iter().enumerate().take(causes.len().saturating_sub(1)) {
-        let Some(decl) = declared.causes.get(&cause.name) else { continue };
-        let here = format!("in layout {}", layout.name);
-        if !seen[i] {
-            let message = format!("No check can see the cause \"{}\" {here}.", cause.name);
-            faults.add(
-                code::UNSEEN_CAUSE,
-                decl.place(),
-                message,
-                "Let a check that has a site there show it; look at only: of both.",
-            );
-        }
-        if !cured[i] {
-            let message = format!("No correction cures the cause \"{}\" {here}.", cause.name);
-            faults.add(
-                code::UNCURED_CAUSE,
-                decl.place(),
-                message,
-                "Let a correction that has a site there cure it; look at only: of both.",
-            );
-        }
-    }
-}
-
 /// What is expanded already, for the rest to refer to.
-struct Parts<'a> {
-    declared: &'a Declared,
-    ground: &'a Ground<'a>,
-    members: &'a Members,
-    effects: &'a Effects,
+pub(super) struct Parts<'a> {
+    pub declared: &'a Declared,
+    pub ground: &'a Ground<'a>,
+    pub members: &'a Members,
+    pub effects: &'a Effects,
     reach: Reach,
     limits: &'a [LimitTwin],
 }
@@ -203,16 +158,9 @@ impl Parts<'_> {
 
     fn check(&self, decl: &Decl<CheckTwin>, site: Site, outcomes: Vec<Outcome>, faults: &mut Faults) -> Check {
         let twin = &decl.twin;
-        let open = self.reach.open(self.declared, self.ground, &twin.access.open, site);
+        let open = self.open(decl, &twin.access.open, site, faults);
         let closed = self.reach.closed(self.declared, self.ground, &twin.access.closed, site, &open);
-        if let Some(both) = open.iter().find(|id| closed.contains(id)) {
-            faults.add(
-                code::ACCESS_CONFLICT,
-                decl.at("access"),
-                format!("The check needs \"{}\" open and closed at once.", self.reach.list[both.0].name),
-                "Look at its access, at what that needs in turn, and at not-with.",
-            );
-        }
+        self.no_conflict(decl, &open, &closed, faults);
         Check {
             name: decl.name.clone(),
             site,
@@ -251,7 +199,27 @@ impl Parts<'_> {
         lower.filter(|outcome| !is_empty(&outcome.event) || read(&outcome.name)).collect()
     }
 
-    fn corrections(&self) -> Vec<Correction> {
+    /// Access that must be open from a site, where none of it shuts another out.
+    fn open<T>(&self, decl: &Decl<T>, names: &[String], site: Site, faults: &mut Faults) -> Vec<AccessId> {
+        let open = self.reach.open(self.declared, self.ground, names, site);
+        let closed = self.reach.closed(self.declared, self.ground, &[], site, &open);
+        self.no_conflict(decl, &open, &closed, faults);
+        open
+    }
+
+    /// That nothing must be open and closed at once.
+    fn no_conflict<T>(&self, decl: &Decl<T>, open: &[AccessId], closed: &[AccessId], faults: &mut Faults) {
+        if let Some(both) = open.iter().find(|id| closed.contains(id)) {
+            faults.add(
+                code::ACCESS_CONFLICT,
+                decl.at("access"),
+                format!("\"{}\" needs \"{}\" open and closed at once.", decl.name, self.reach.list[both.0].name),
+                "Look at its access, at what that needs in turn, and at not-with.",
+            );
+        }
+    }
+
+    fn corrections(&self, faults: &mut Faults) -> Vec<Correction> {
         let mut list = Vec::new();
         for decl in &self.declared.corrections.items {
             let twin = &decl.twin;
@@ -269,7 +237,7 @@ impl Parts<'_> {
                     fails: twin.fails,
                     minutes: twin.minutes,
                     cost: twin.cost,
-                    open: self.reach.open(self.declared, self.ground, &twin.access.open, site),
+                    open: self.open(decl, &twin.access.open, site, faults),
                     steps: lower::texts(&twin.steps),
                     disturbs: self.all_causes(&twin.disturbs, site),
                     hazards: lower::hazard_ids(self.declared, &twin.hazards),
@@ -288,79 +256,17 @@ impl Parts<'_> {
         found
     }
 
-    fn provocations(&self) -> Vec<Provocation> {
-        let lower = |decl: &Decl<super::twin::ProvocationTwin>| Provocation {
+    fn provocations(&self, faults: &mut Faults) -> Vec<Provocation> {
+        let mut lower = |decl: &Decl<super::twin::ProvocationTwin>| Provocation {
             name: decl.name.clone(),
             title: decl.twin.title.clone(),
             sets: decl.twin.sets.0.iter().filter_map(|(c, l)| lower::level(self.declared, c, l)).collect(),
             minutes: decl.twin.minutes,
-            open: self.reach.open(self.declared, self.ground, &decl.twin.access.open, Site::Engine),
+            open: self.open(decl, &decl.twin.access.open, Site::Engine, faults),
             hazards: lower::hazard_ids(self.declared, &decl.twin.hazards),
             steps: lower::texts(&decl.twin.steps),
             source: lower::cited(self.declared, decl.twin.source.as_ref()),
         };
-        self.declared.provocations.items.iter().map(lower).collect()
-    }
-
-    /// The fault tree as a graph; its nodes are the causes, the effects and the complaints, in this order.
-    fn graph(
-        &self,
-        causes: &[Cause],
-        complaints: &[Complaint],
-        unknown: CauseId,
-        faults: &mut Faults,
-    ) -> Option<FaultGraph> {
-        let mut graph = FaultGraph::new();
-        let of_cause: Vec<NodeIndex> = (0..causes.len()).map(|i| graph.add_node(Node::Cause(CauseId(i)))).collect();
-        let of_effect: Vec<NodeIndex> =
-            (0..self.effects.list.len()).map(|i| graph.add_node(Node::Effect(crate::model::EffectId(i)))).collect();
-        let node = |member: &Member| match member {
-            Member::Cause(id) => of_cause[id.0],
-            Member::Effect(id) => of_effect[id.0],
-        };
-        let mut edges = Vec::new();
-        for (i, members) in self.effects.members.iter().enumerate() {
-            edges.extend(members.iter().map(|member| (node(member), of_effect[i])));
-        }
-        for (i, complaint) in complaints.iter().enumerate() {
-            let top = graph.add_node(Node::Complaint(crate::model::ComplaintId(i)));
-            let Some(decl) = self.declared.complaints.get(&complaint.name) else { continue };
-            edges.extend(self.shown(decl, complaint.site).iter().map(|member| (node(member), top)));
-            edges.push((of_cause[unknown.0], top));
-        }
-        edges.sort_unstable();
-        edges.dedup();
-        let place = self.declared.unknown.items.first()?.place();
-        if edges.len() > MOST_EDGES {
-            let message = format!(
-                "The tree comes to {} edges in layout {}, and {MOST_EDGES} is the most.",
-                edges.len(),
-                self.ground.layout.name
-            );
-            faults.add(code::TOO_LARGE, place, message, "Let complaints name effects in place of many causes.");
-            return None;
-        }
-        for (from, to) in edges {
-            graph.add_edge(from, to, ());
-        }
-        if toposort(&graph, None).is_err() {
-            let message = format!("The effects of the tree go round in a ring in layout {}.", self.ground.layout.name);
-            faults.add(code::CYCLE, place, message, "Let no effect be made of itself.");
-            return None;
-        }
-        Some(graph)
-    }
-
-    /// What a complaint's `shows` names at a site, with a chance above 0.
-    fn shown(&self, decl: &Decl<ComplaintTwin>, site: Site) -> Vec<Member> {
-        let mut found = Vec::new();
-        for show in decl.twin.shows.iter().filter(|show| show.chance > 0.0) {
-            let effects =
-                show.effect.iter().flat_map(|name| self.members.effects(self.declared, self.ground, name, site));
-            found.extend(effects.map(Member::Effect));
-            let causes = show.cause.iter().flat_map(|name| self.members.causes(self.declared, self.ground, name, site));
-            found.extend(causes.map(Member::Cause));
-        }
-        found
+        self.declared.provocations.items.iter().map(&mut lower).collect()
     }
 }

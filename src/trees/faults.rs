@@ -9,6 +9,9 @@ use super::suggest;
 /// The most faults kept: more tell nobody anything.
 const MOST: usize = 500;
 
+/// The most unknown names for which a known one is looked for: that takes time where there are many of both.
+const MOST_MEANT: usize = 100;
+
 /// Codes of faults: the same from version to version.
 pub(super) mod code {
     // Reading files.
@@ -87,6 +90,8 @@ pub(super) struct Faults {
     unread: Vec<Diagnostic>,
     seen: HashSet<(&'static str, usize, usize, String)>,
     left_out: usize,
+    /// Names for which a near one was looked for.
+    meant: usize,
 }
 
 impl Faults {
@@ -128,7 +133,9 @@ impl Faults {
             return;
         }
         let known: Vec<&str> = known.collect();
-        let mend = match suggest::nearest(name, known.iter().copied()) {
+        self.meant += 1;
+        let near = if self.meant <= MOST_MEANT { suggest::nearest(name, known.iter().copied()) } else { None };
+        let mend = match near {
             Some(near) => format!("Did you mean \"{near}\"?"),
             None if known.is_empty() => format!("Declare the {what} first."),
             None if known.len() <= 12 => format!("Declare it, or name one of: {}.", known.join(", ")),

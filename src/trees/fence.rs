@@ -80,7 +80,9 @@ pub(super) fn read(file: &File, index: usize, faults: &mut Faults) -> Option<Nod
     while let Some(next) = parser.next_event() {
         match next {
             Err(fault) => {
-                let at = walk.offsets.byte(fault.marker().index());
+                // At the very end there is no line to show: the last character that shows stands for it.
+                let last = file.text.trim_end().char_indices().next_back().map_or(0, |(at, _)| at);
+                let at = walk.offsets.byte(fault.marker().index()).min(last);
                 walk.fault(
                     code::SYNTAX,
                     at,

@@ -1,10 +1,11 @@
 //! Layouts of engines: what a layout file says, and whether such an engine can be.
 
 use super::declared::{Decl, good_name};
+use super::engine_twin::{LayoutTwin, SideTwin, SystemTwin};
 use super::faults::{Faults, code};
 use super::node::{File, Files, Node, Place};
 use super::parse;
-use super::twin::{LayoutTwin, LimitTwin, SideTwin, SystemTwin};
+use super::twin::LimitTwin;
 use crate::model::{Coil, Layout, Side, SideLayout, SystemKind};
 
 /// The format of a layout file.

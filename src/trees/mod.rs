@@ -9,6 +9,7 @@ mod declared;
 mod diagnostic;
 mod dot;
 mod embedded;
+mod engine_twin;
 mod event;
 mod expand;
 mod faults;
@@ -30,6 +31,7 @@ mod show;
 mod suggest;
 mod text;
 mod twin;
+mod weave;
 
 pub use cards::Day;
 pub use diagnostic::{Diagnostic, render_all};

@@ -74,6 +74,10 @@ pub(super) fn twin<T: DeserializeOwned>(
 fn note(words: &str, node: &Node, file: usize, at: usize, name: Place, faults: &mut Faults) {
     let here = Place { file, start: at, end: at };
     let words = words.rfind(" at line ").map_or(words, |cut| &words[..cut]);
+    // The fence has said so already.
+    if words.contains("duplicate field ") || words.contains("unknown field `<<`") {
+        return;
+    }
     if let Some(rest) = after(words, "unknown field ") {
         let mut quoted = rest.split('`').skip(1).step_by(2);
         let field = quoted.next().unwrap_or("");

@@ -240,3 +240,13 @@ impl<'de> Deserialize<'de> for WakesTwin {
         deserializer.deserialize_map(WakesVisitor)
     }
 }
+
+impl BaseTwin {
+    /// The figure, where there is one.
+    pub(super) fn figure(self) -> Option<f64> {
+        match self {
+            Self::Known(base) => Some(base),
+            Self::Unknown => None,
+        }
+    }
+}

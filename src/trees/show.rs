@@ -93,21 +93,24 @@ impl Said {
         }
     }
 
-    /// On one line, where it is short: a text, or a list or fields of texts.
+    /// On one line, where it fits on one: a text, a list of names, or a few fields of texts.
     fn short(&self) -> Option<String> {
         let text = |said: &Self| match said {
             Self::Text(text) => Some(text.clone()),
             _ => None,
         };
         let line = match self {
-            Self::Text(line) => line.clone(),
-            Self::List(items) => items.iter().map(text).collect::<Option<Vec<_>>>()?.join(", "),
+            Self::Text(line) => return Some(line.clone()),
+            Self::List(items) => {
+                let names = items.iter().map(|item| text(item).filter(|name| !name.contains(' ')));
+                names.collect::<Option<Vec<_>>>()?.join(", ")
+            }
             Self::Fields(fields) => {
-                let each = fields.iter().map(|(name, said)| text(said).map(|t| format!("{name} {t}")));
+                let each = fields.iter().map(|(name, said)| text(said).map(|t| format!("{name}: {t}")));
                 each.collect::<Option<Vec<_>>>()?.join(", ")
             }
         };
-        (matches!(self, Self::Text(_)) || line.chars().count() <= 90).then_some(line)
+        (line.chars().count() <= 90).then_some(line)
     }
 
     /// Indented lines, one for each field or item.

@@ -9,19 +9,20 @@ pub(super) fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) 
     known
         .into_iter()
         .filter(|k| k.len().abs_diff(name.len()) <= most)
-        .map(|k| (distance(name, k), k))
-        .filter(|(d, _)| *d <= most)
+        .filter_map(|k| Some((distance(name, k, most)?, k)))
         .min()
         .map(|(_, k)| k)
 }
 
-/// How many letters must be put in, taken out, replaced or swapped with their neighbour to turn `a` into `b`.
-fn distance(a: &str, b: &str) -> usize {
+/// How many letters must be put in, taken out, replaced or swapped with their neighbour to turn `a` into `b`; nothing where
+/// it is more than `most`.
+fn distance(a: &str, b: &str, most: usize) -> Option<usize> {
     let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
     let mut before: Vec<usize> = Vec::new();
     let mut last: Vec<usize> = (0..=b.len()).collect();
     for i in 0..a.len() {
-        let mut row = vec![i + 1];
+        let mut row = Vec::with_capacity(b.len() + 1);
+        row.push(i + 1);
         for j in 0..b.len() {
             let mut least = (last[j] + usize::from(a[i] != b[j])).min(last[j + 1] + 1).min(row[j] + 1);
             if i > 0 && j > 0 && a[i] == b[j - 1] && a[i - 1] == b[j] {
@@ -29,9 +30,13 @@ fn distance(a: &str, b: &str) -> usize {
             }
             row.push(least);
         }
+        // A swap can take up from the row before this one, so two rows must be past hope.
+        if row.iter().chain(&last).all(|d| *d > most) {
+            return None;
+        }
         before = std::mem::replace(&mut last, row);
     }
-    last[b.len()]
+    Some(last[b.len()]).filter(|d| *d <= most)
 }
 
 #[cfg(test)]
@@ -50,9 +55,10 @@ mod tests {
 
     #[test]
     fn distances_are_counted_in_letters() {
-        assert_eq!(distance("", "abc"), 3);
-        assert_eq!(distance("abc", "abc"), 0);
-        assert_eq!(distance("abc", "acb"), 1);
-        assert_eq!(distance("kitten", "sitting"), 3);
+        assert_eq!(distance("", "abc", 9), Some(3));
+        assert_eq!(distance("abc", "abc", 0), Some(0));
+        assert_eq!(distance("abc", "acb", 1), Some(1));
+        assert_eq!(distance("kitten", "sitting", 9), Some(3));
+        assert_eq!(distance("kitten", "sitting", 2), None);
     }
 }

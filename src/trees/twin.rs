@@ -1,12 +1,10 @@
-//! Twins of the files: what each section of a tree, a layout or an aircraft card may hold, field by field.
+//! Twins of tree files: what each section may hold, field by field.
 //!
 //! They exist only to be deserialised, and only here. Must not know what a value means or whether a name is known.
 
-use std::collections::BTreeMap;
-
 use serde::Deserialize;
 
-use super::shapes::{BaseTwin, Cite, Figure, Names, Ordered, WakesTwin};
+use super::shapes::{Cite, Figure, Names, Ordered, WakesTwin};
 use crate::model::SiteKind;
 
 #[derive(Debug, Clone, Deserialize)]
@@ -301,78 +299,4 @@ pub(super) struct UnknownTwin {
     pub title: String,
     pub rate: f64,
     pub source: Option<Cite>,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub(super) enum SystemTwin {
-    MagnetoImpulse,
-    MagnetoRetard,
-    MagnetoPlain,
-    Electronic,
-}
-
-#[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub(super) struct SideTwin {
-    pub kind: SystemTwin,
-    #[serde(default)]
-    pub tags: Vec<String>,
-    pub upper: Vec<u8>,
-    #[serde(default)]
-    pub coils: Ordered<Vec<u8>>,
-    #[serde(default)]
-    pub lead_feet: BTreeMap<u8, f64>,
-}
-
-#[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub(super) struct LayoutTwin {
-    #[serde(rename = "format")]
-    pub _format: String,
-    pub name: String,
-    pub title: String,
-    pub cylinders: u8,
-    pub firing_order: Vec<u8>,
-    #[serde(default)]
-    pub tags: Vec<String>,
-    pub left: SideTwin,
-    pub right: SideTwin,
-    #[serde(default)]
-    pub limits: Ordered<LimitTwin>,
-}
-
-#[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub(super) struct FittedTwin {
-    pub part: String,
-    pub at: String,
-    pub fitted_hours: Option<f64>,
-    pub fitted: Option<String>,
-}
-
-#[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub(super) struct AircraftTwin {
-    #[serde(rename = "format")]
-    pub _format: String,
-    pub registration: String,
-    #[serde(default)]
-    pub title: String,
-    pub layout: String,
-    pub engine_hours: f64,
-    #[serde(default)]
-    pub parts: Vec<FittedTwin>,
-    #[serde(default)]
-    pub limits: Ordered<LimitTwin>,
-}
-
-impl BaseTwin {
-    /// The figure, where there is one.
-    pub(super) fn figure(self) -> Option<f64> {
-        match self {
-            Self::Known(base) => Some(base),
-            Self::Unknown => None,
-        }
-    }
 }

@@ -52,7 +52,7 @@ impl Look<'_> {
             let path = format!("outcomes/{name}");
             self.good("outcome", name, check.at(&path));
             if name == "normal" {
-                self.reserved("normal", check.at(&path), "the normal outcome is said by normal:");
+                self.reserved("normal", check.at(&path), "the normal outcome has a field of its own");
             }
             self.outcome(check, outcome, &path);
             if let Some(key) = &outcome.key {

@@ -63,12 +63,13 @@ impl Look<'_> {
             self.chance(base, cause.at("wakes/base"));
         }
         for (condition, levels) in &wakes.adds.0 {
+            let key = cause.at_key(&format!("wakes/{condition}"));
             if levels.0.is_empty() {
-                self.level(condition, "", cause, &format!("wakes/{condition}"));
+                self.level(condition, "", key, key);
             }
             for (level, added) in &levels.0 {
                 let path = format!("wakes/{condition}/{level}");
-                self.level(condition, level, cause, &path);
+                self.level(condition, level, key, cause.at_key(&path));
                 self.chance(*added, cause.at(&path));
             }
         }

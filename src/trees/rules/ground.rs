@@ -8,6 +8,7 @@ use petgraph::graph::DiGraph;
 use super::super::declared::Decl;
 use super::super::faults::code;
 use super::super::lower::MARKS;
+use super::super::node::Place;
 use super::super::shapes::Ordered;
 use super::Look;
 
@@ -25,9 +26,10 @@ impl Look<'_> {
         for hazard in &declared.hazards.items {
             if hazard.twin.title.trim().is_empty() || hazard.twin.caution.trim().is_empty() {
                 let message = format!("The hazard \"{}\" has no words to warn with.", hazard.name);
+                let field = if hazard.twin.caution.trim().is_empty() { "caution" } else { "title" };
                 self.fault(
                     code::HAZARD_WORDS,
-                    hazard.at("caution"),
+                    hazard.at(field),
                     message,
                     "Write the title and the caution in full sentences.",
                 );
@@ -86,19 +88,19 @@ impl Look<'_> {
     /// Levels of conditions by name.
     pub(super) fn levels<U>(&mut self, levels: &Ordered<String>, decl: &Decl<U>, path: &str) {
         for (condition, level) in &levels.0 {
-            self.level(condition, level, decl, &format!("{path}/{condition}"));
+            let path = format!("{path}/{condition}");
+            self.level(condition, level, decl.at_key(&path), decl.at(&path));
         }
     }
 
-    /// A level of a condition.
-    pub(super) fn level<U>(&mut self, condition: &str, level: &str, decl: &Decl<U>, path: &str) {
+    /// A level of a condition, with where each of the two names stands.
+    pub(super) fn level(&mut self, condition: &str, level: &str, condition_at: Place, level_at: Place) {
         let declared = self.declared;
-        let place = decl.at(path);
-        let Some(known) = self.name_in(&declared.conditions, "condition", condition, place) else { return };
+        let Some(known) = self.name_in(&declared.conditions, "condition", condition, condition_at) else { return };
         if !known.twin.levels.iter().any(|l| l == level) {
             let message = format!("\"{condition}\" has no level \"{level}\".");
             let mend = format!("Its levels are: {}.", known.twin.levels.join(", "));
-            self.fault(code::UNKNOWN_LEVEL, place, message, mend);
+            self.fault(code::UNKNOWN_LEVEL, level_at, message, mend);
         }
     }
 

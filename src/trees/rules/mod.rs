@@ -24,7 +24,7 @@ use crate::model::SystemKind;
 /// Looks at a whole tree. `complete` says that all its files could be read, so that what is missing is missing indeed.
 pub(super) fn look(declared: &Declared, layouts: &[EngineLayout], complete: bool, faults: &mut Faults) {
     let before = faults.count();
-    let mut look = Look { declared, tags: tags(layouts), faults };
+    let mut look = Look { declared, tags: tags(layouts), complete, faults };
     super::limits::look(declared, look.faults);
     look.ground();
     look.causes();
@@ -57,6 +57,8 @@ fn tags(layouts: &[EngineLayout]) -> Option<BTreeSet<String>> {
 struct Look<'a> {
     declared: &'a Declared,
     tags: Option<BTreeSet<String>>,
+    /// Whether all files could be read.
+    complete: bool,
     faults: &'a mut Faults,
 }
 
@@ -65,8 +67,11 @@ impl<'a> Look<'a> {
         self.faults.add(code, place, message, mend);
     }
 
-    /// Something that no file says. The first cause is pointed at, if there is any.
+    /// Something that no file says, where all could be read. The first cause is pointed at, if there is any.
     fn missing(&mut self, code: &'static str, message: &str, mend: &str) {
+        if !self.complete {
+            return;
+        }
         match self.declared.causes.items.first() {
             Some(cause) => self.fault(code, cause.place(), message, mend),
             None => self.faults.add_unread(Diagnostic::whole(code, "", message, mend)),
