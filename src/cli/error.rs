@@ -59,9 +59,8 @@ impl From<ShopError> for CliError {
         match fault {
             ShopError::Trees(_) => Self::new(Kind::Fault, message),
             ShopError::Opening(_) | ShopError::OtherLayout { .. } => Self::new(Kind::Usage, message),
-            ShopError::NoSuchJob { .. } | ShopError::Several { .. } => {
-                Self::new(Kind::Usage, message).hint("`roughrun verify` lists the files of the records folder; `last` means the job worked on last.")
-            }
+            ShopError::NoSuchJob { .. } | ShopError::Several { .. } => Self::new(Kind::Usage, message)
+                .hint("`roughrun verify` lists the files of the records folder; `last` means the job worked on last."),
             ShopError::Record(crate::record::RecordError::NotFound { .. }) => Self::new(Kind::Usage, message),
             ShopError::Record(crate::record::RecordError::Forked { .. }) => {
                 Self::new(Kind::Record, message).hint("Choose where to go on with: roughrun resume ID --head HASH")

@@ -9,7 +9,8 @@ use crate::text::safe_lines;
 pub(super) fn print(text: &str) -> Result<(), CliError> {
     let mut out = io::stdout().lock();
     let end = if text.ends_with('\n') { "" } else { "\n" };
-    let written = out.write_all(text.as_bytes()).and_then(|()| out.write_all(end.as_bytes())).and_then(|()| out.flush());
+    let written =
+        out.write_all(text.as_bytes()).and_then(|()| out.write_all(end.as_bytes())).and_then(|()| out.flush());
     done(written)
 }
 

@@ -21,7 +21,10 @@ pub(super) fn man(command: Option<&str>) -> Outcome {
         None => whole,
         Some(name) => {
             let found = whole.find_subcommand(name).cloned();
-            found.ok_or_else(|| CliError::new(Kind::Usage, format!("There is no command \"{name}\".")).hint("`roughrun --help` lists them."))?
+            found.ok_or_else(|| {
+                CliError::new(Kind::Usage, format!("There is no command \"{name}\"."))
+                    .hint("`roughrun --help` lists them.")
+            })?
         }
     };
     let mut text = Vec::new();

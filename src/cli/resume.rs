@@ -18,7 +18,11 @@ pub(super) fn run(places: &Places, args: &Resume) -> Outcome {
     };
     let (open, notes) = shop.resume_at(&id, args.head.as_deref())?;
     let (mut input, mut output) = (io::stdin().lock(), io::stdout().lock());
-    out::done(plain::run(open, &notes, &mut Console::new(&mut input, &mut output).echoing(!io::stdin().is_terminal())))?;
+    out::done(plain::run(
+        open,
+        &notes,
+        &mut Console::new(&mut input, &mut output).echoing(!io::stdin().is_terminal()),
+    ))?;
     Ok(0)
 }
 

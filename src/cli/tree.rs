@@ -27,7 +27,10 @@ pub(super) fn run(places: &Places, tree: &Tree) -> Outcome {
             let library = shop::library(places.trees.as_deref())?;
             let first = library.layout_names().first().map(|name| (*name).to_owned());
             let Some(layout) = layout.clone().or(first) else {
-                return Err(CliError::new(Kind::Usage, "These trees have no layout. Name a layout file with --layout."));
+                return Err(CliError::new(
+                    Kind::Usage,
+                    "These trees have no layout. Name a layout file with --layout.",
+                ));
             };
             out::print(&trees::to_dot(&model(&library, &layout)?))?;
             Ok(0)
@@ -57,7 +60,11 @@ fn lint(places: &Places, paths: &[PathBuf], json: bool) -> Outcome {
     } else if faults.is_empty() {
         out::print("No faults were found.")?;
     } else {
-        let count = if faults.len() == 1 { "1 fault was found.".to_owned() } else { format!("{} faults were found.", faults.len()) };
+        let count = if faults.len() == 1 {
+            "1 fault was found.".to_owned()
+        } else {
+            format!("{} faults were found.", faults.len())
+        };
         out::print(&format!("{}\n\n{count}", trees::render_all(&faults)))?;
     }
     Ok(if faults.is_empty() { 0 } else { Kind::Fault.exit_code() })
@@ -102,7 +109,8 @@ fn show(library: &Library, name: Option<&str>, json: bool) -> Outcome {
         // The name of a layout: what the layout makes of the trees.
         return show_layout(&model(library, name)?, None, json);
     }
-    let text = if json { pretty(&sheets)? } else { sheets.iter().map(trees::Sheet::text).collect::<Vec<_>>().join("\n") };
+    let text =
+        if json { pretty(&sheets)? } else { sheets.iter().map(trees::Sheet::text).collect::<Vec<_>>().join("\n") };
     out::print(&text)?;
     Ok(0)
 }

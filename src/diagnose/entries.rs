@@ -115,7 +115,11 @@ fn refused(evidence: &Strict<Evidence>, path: &str, refusal: &Refusal) -> Fault 
     if !words.ends_with(['.', '?', '!']) {
         words.push('.');
     }
-    Box::new(evidence.fault(path, &words, "`roughrun tree show` lists the names, and `roughrun tree show NAME` what each has."))
+    Box::new(evidence.fault(
+        path,
+        &words,
+        "`roughrun tree show` lists the names, and `roughrun tree show NAME` what each has.",
+    ))
 }
 
 /// The job so far.
@@ -134,8 +138,9 @@ impl Work<'_> {
     }
 
     fn said(&self, path: &str, said: &super::evidence::Said) -> Result<Option<bool>, Fault> {
-        said.meaning()
-            .ok_or_else(|| Box::new(self.evidence.fault(path, "This is neither yes, no nor unknown.", "Write yes, no or unknown.")))
+        said.meaning().ok_or_else(|| {
+            Box::new(self.evidence.fault(path, "This is neither yes, no nor unknown.", "Write yes, no or unknown."))
+        })
     }
 
     fn spell(&mut self, at: usize, spell: &SpellEvidence) -> Result<(), Fault> {
@@ -208,7 +213,11 @@ impl Work<'_> {
                     let entry = Entry::Confirmed { cause: cause.clone(), at };
                     self.enter(&path, entry)?;
                     let mend = "Name the correction that was done with correction: instead.";
-                    return Err(Box::new(self.evidence.fault(&path, "No correction in this tree cures this cause.", mend)));
+                    return Err(Box::new(self.evidence.fault(
+                        &path,
+                        "No correction in this tree cures this cause.",
+                        mend,
+                    )));
                 };
                 let correction = &model[id];
                 self.enter(&path, Entry::Corrected { correction: correction.name.clone(), at: correction.site })

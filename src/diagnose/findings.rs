@@ -206,9 +206,10 @@ fn cautions(job: &Job) -> Vec<Caution> {
     let model = job.model();
     let standing = job.warnings().into_iter().map(|caution| Caution { hazard: "side-live".to_owned(), caution });
     let first = job.advice().first().map_or(&[][..], |s| s.action.hazards(model));
-    let before = job.state().cautions(model, first).into_iter().map(|id| Caution {
-        hazard: model[id].name.clone(),
-        caution: model[id].caution.clone(),
-    });
+    let before = job
+        .state()
+        .cautions(model, first)
+        .into_iter()
+        .map(|id| Caution { hazard: model[id].name.clone(), caution: model[id].caution.clone() });
     standing.chain(before).collect()
 }

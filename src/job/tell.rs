@@ -35,8 +35,11 @@ pub fn tell(model: &Model, entry: &Entry) -> String {
             format!("Corrected: {}, {}", title.unwrap_or(correction), model.site_words(*at))
         }
         Entry::ProofRun { showing, levels } => {
-            let under =
-                if levels.is_empty() { "as reported".to_owned() } else { format!("as reported but {}", levels_words(levels)) };
+            let under = if levels.is_empty() {
+                "as reported".to_owned()
+            } else {
+                format!("as reported but {}", levels_words(levels))
+            };
             let seen = if *showing { "the complaint showed" } else { "the complaint did not show" };
             format!("Proof run, conditions {under}: {seen}")
         }

@@ -74,7 +74,13 @@ fn check(check: &Check, unit: Option<&str>, command: &Command) -> Meant {
     let all: Vec<Seen> = check.all_seen().collect();
     let outcome = |seen: Seen| {
         let name = check.outcome_name(seen).to_owned();
-        Entry::Answer(Answer { check: check.name.clone(), at: check.site, outcome: Some(name), reading: None, celsius: None })
+        Entry::Answer(Answer {
+            check: check.name.clone(),
+            at: check.site,
+            outcome: Some(name),
+            reading: None,
+            celsius: None,
+        })
     };
     match (command, unit) {
         (Command::Number(n), None) => {

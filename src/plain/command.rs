@@ -71,9 +71,10 @@ impl Command {
             ("note", "") => wrong("note and then the words"),
             ("note", rest) => Self::Note(rest.to_owned()),
             ("other", rest) => Self::Other(rest.to_owned()),
-            ("conditions", rest) => {
-                levels(rest).map_or_else(|| wrong("conditions and then each as NAME=LEVEL: conditions heat=hot damp=dry"), Self::Conditions)
-            }
+            ("conditions", rest) => levels(rest).map_or_else(
+                || wrong("conditions and then each as NAME=LEVEL: conditions heat=hot damp=dry"),
+                Self::Conditions,
+            ),
             ("showing", rest) => match rest.to_ascii_lowercase().as_str() {
                 "yes" => Self::Showing(Some(true)),
                 "no" => Self::Showing(Some(false)),

@@ -47,7 +47,8 @@ pub fn intake(library: &Library, given: &Given, console: &mut Console<'_>) -> Re
         (None, Some(card)) => card.layout.clone(),
         (None, None) => {
             let layouts = library.layouts();
-            let titles: Vec<String> = layouts.iter().map(|l| format!("{} ({})", l.layout.title, l.layout.name)).collect();
+            let titles: Vec<String> =
+                layouts.iter().map(|l| format!("{} ({})", l.layout.title, l.layout.name)).collect();
             let Some(at) = choose(console, "Which engine?", &titles, &library.layout_names())? else {
                 return Ok(None);
             };
@@ -123,7 +124,9 @@ fn no_complaint(model: &Model, given: &Given) -> IntakeError {
     IntakeError::NoComplaint(match (sites.is_empty(), crate::trees::nearest(name, known)) {
         (false, _) => format!("The complaint \"{name}\" is not there; in this engine it is at {}.", sites.join(", ")),
         (true, Some(near)) => format!("There is no complaint \"{name}\" in this engine; did you mean \"{near}\"?"),
-        (true, None) => format!("There is no complaint \"{name}\" at this site; `roughrun tree show` lists the complaints."),
+        (true, None) => {
+            format!("There is no complaint \"{name}\" at this site; `roughrun tree show` lists the complaints.")
+        }
     })
 }
 

@@ -161,7 +161,9 @@ impl Session<'_, '_> {
                 self.passed.insert(other);
                 if self.job().advice().next.iter().all(|s| self.passed.contains(&s.action)) {
                     self.passed.clear();
-                    self.console.say("There is no other suggestion; they begin again. Type other WORDS to choose a check, or close.")?;
+                    self.console.say(
+                        "There is no other suggestion; they begin again. Type other WORDS to choose a check, or close.",
+                    )?;
                 } else {
                     self.console.say("Passed over for now.")?;
                 }
@@ -185,7 +187,10 @@ impl Session<'_, '_> {
             Picked::Said(said) if said.is_empty() => self.console.say("Nothing was chosen.")?,
             Picked::Said(said) => match Command::parse(&said) {
                 Command::Number(_) | Command::Words(_) => {
-                    self.console.say(&format!("Nothing was chosen: type other and then a number from 1 to {}.", titles.len()))?;
+                    self.console.say(&format!(
+                        "Nothing was chosen: type other and then a number from 1 to {}.",
+                        titles.len()
+                    ))?;
                 }
                 command => {
                     let action = self.chosen.or_else(|| found.first().copied()).unwrap_or(Action::CloseNotFound);
@@ -206,7 +211,8 @@ impl Session<'_, '_> {
             (None, []) => Ok(Some(Site::Engine)),
             (None, several) => {
                 let words: Vec<String> = several.iter().map(ToString::to_string).collect();
-                self.console.say(&format!("The {what} {name} is at several sites. Add at and one of: {}.", words.join(", ")))?;
+                self.console
+                    .say(&format!("The {what} {name} is at several sites. Add at and one of: {}.", words.join(", ")))?;
                 Ok(None)
             }
         }
@@ -232,7 +238,8 @@ impl Session<'_, '_> {
         match self.console.pick("How does it end?", &options)? {
             Picked::Option(at) => self.close(ENDINGS[at].1, how.trim().to_owned()),
             Picked::Said(_) => {
-                self.console.say("The job stays open. Type close and then cured, handed-over, not-found or stopped.")?;
+                self.console
+                    .say("The job stays open. Type close and then cured, handed-over, not-found or stopped.")?;
                 Ok(Flow::On)
             }
             Picked::End => self.farewell().map(|()| Flow::Stop),
@@ -252,7 +259,8 @@ impl Session<'_, '_> {
                     return Ok(Flow::On);
                 }
                 if !judged.clear {
-                    self.console.say("It counts for each outcome as far as it can be that one. Measure again, or go on.")?;
+                    self.console
+                        .say("It counts for each outcome as far as it can be that one. Measure again, or go on.")?;
                     return Ok(Flow::On);
                 }
                 let check = &job.model()[given.check];

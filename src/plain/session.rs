@@ -188,7 +188,8 @@ impl Session<'_, '_> {
                     Picked::Option(0) => outcome,
                     Picked::Option(_) => reading,
                     Picked::Said(_) => {
-                        self.console.say("Nothing was entered. Give the reading with its unit, or the outcome by its name.")?;
+                        self.console
+                            .say("Nothing was entered. Give the reading with its unit, or the outcome by its name.")?;
                         return Ok(Flow::On);
                     }
                     Picked::End => return self.farewell().map(|()| Flow::Stop),

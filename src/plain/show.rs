@@ -15,7 +15,7 @@ pub(super) fn spell(job: &Job) -> String {
         Some(false) => "the complaint is not showing",
         None => "whether the complaint is showing is not known",
     };
-    let conditions = state.conditions().words(&model.conditions);
+    let conditions = state.conditions().named(&model.conditions);
     format!(
         "Spell {}: conditions {conditions}; {showing}. {:.0} minutes so far, about {:.0} to come.",
         state.spells.len(),
@@ -99,7 +99,11 @@ pub(super) fn accepted(model: &Model, action: Action) -> String {
     let reading = match action {
         Action::Check(id) => model[id].limit.map(|at| {
             let limit = &model.limits[at];
-            format!(", or a reading such as {} (a bare number is taken in {})", limit.dimension.examples(), limit.unit.symbol())
+            format!(
+                ", or a reading such as {} (a bare number is taken in {})",
+                limit.dimension.examples(),
+                limit.unit.symbol()
+            )
         }),
         _ => None,
     };
@@ -149,7 +153,13 @@ pub(super) fn ranking(job: &Job) -> Vec<String> {
             let cause = &model[id];
             let site = model.site_words(cause.site);
             let now = 100.0 * job.belief(id).present;
-            format!("{now:5.1} %  {}, {site}: {} ({} at {})", cause.title, job.standing(id).words(), cause.name, cause.site)
+            format!(
+                "{now:5.1} %  {}, {site}: {} ({} at {})",
+                cause.title,
+                job.standing(id).words(),
+                cause.name,
+                cause.site
+            )
         })
         .collect();
     let left_out = job.posterior().left_out;

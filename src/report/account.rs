@@ -118,7 +118,7 @@ impl Account {
             record_notes: facts.notes.iter().map(|n| safe(n)).collect(),
             complaint: safe(&format!("{}, {}", complaint.title, model.site_words(complaint.site))),
             words: opening.map(|o| safe_lines(&o.words).into_owned()).unwrap_or_default(),
-            reported: safe(&state.reported.words(&model.conditions)),
+            reported: safe(&state.reported.named(&model.conditions)),
             engine: safe(&format!("{} ({})", model.layout.title, model.layout.name)),
             aircraft,
             mechanic: opening.map(|o| safe(&o.mechanic)).unwrap_or_default(),
@@ -143,11 +143,9 @@ impl Account {
 
 fn closed(job: &Job) -> Option<ClosedHow> {
     job.standing_entries().into_iter().find_map(|(number, entry)| match entry {
-        Entry::Closed { how, note } => Some(ClosedHow {
-            how: how.words(),
-            when: course::when(job, number),
-            note: safe_lines(&note).into_owned(),
-        }),
+        Entry::Closed { how, note } => {
+            Some(ClosedHow { how: how.words(), when: course::when(job, number), note: safe_lines(&note).into_owned() })
+        }
         _ => None,
     })
 }

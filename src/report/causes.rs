@@ -8,6 +8,8 @@ use crate::model::CauseId;
 
 /// Causes that are left and listed.
 const MOST_LEFT: usize = 12;
+/// From this probability at first a cause that was corrected without proof is named.
+const WAS_LIKELY: f64 = 0.05;
 /// Below this probability a cause that is left is counted, not listed.
 const WORTH_A_LINE: f64 = 0.005;
 
@@ -42,6 +44,8 @@ pub struct Left {
     pub not_in_tree: f64,
     /// Share of probability left out for size, at most.
     pub left_out: f64,
+    /// Causes that were corrected without being proven, where they were likely at first.
+    pub corrected: Vec<CauseLine>,
     /// The leading causes that are neither proven nor ruled out.
     pub causes: Vec<CauseLine>,
     /// How many more there are.
@@ -66,14 +70,18 @@ pub(super) fn ruled_out(job: &Job) -> Vec<CauseLine> {
 /// What is left.
 pub(super) fn left(job: &Job) -> Left {
     let open = with_standing(job, |s| matches!(s, Standing::InPlay | Standing::Unlikely));
-    let listed: Vec<CauseId> =
-        open.iter().copied().filter(|id| job.belief(*id).present >= WORTH_A_LINE).take(MOST_LEFT).collect();
+    let done = |id: &CauseId| job.state().done.iter().any(|d| job.model()[d.correction].cures.contains(id));
+    let corrected: Vec<CauseId> =
+        open.iter().copied().filter(|id| done(id) && job.belief(*id).ever >= WAS_LIKELY).collect();
+    let here = |id: &CauseId| !corrected.contains(id) && job.belief(*id).present >= WORTH_A_LINE;
+    let listed: Vec<CauseId> = open.iter().copied().filter(here).take(MOST_LEFT).collect();
     let advice = job.advice();
     Left {
         something: advice.something_left,
         not_in_tree: advice.not_in_tree,
         left_out: job.posterior().left_out,
-        more: open.len() - listed.len(),
+        more: open.len() - listed.len() - corrected.len(),
+        corrected: corrected.into_iter().map(|id| line(job, id, false)).collect(),
         causes: listed.into_iter().map(|id| line(job, id, false)).collect(),
     }
 }

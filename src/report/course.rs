@@ -104,7 +104,7 @@ pub(super) fn stretches(job: &Job) -> Vec<Stretch> {
         .map(|(at, spell)| Stretch {
             spell: at + 1,
             origin: spell.origin.words(),
-            conditions: safe(&spell.conditions.words(&model.conditions)),
+            conditions: safe(&spell.conditions.named(&model.conditions)),
             showing: showing_words(spell.showing),
             entries: Vec::new(),
         })
@@ -216,7 +216,7 @@ pub(super) fn proof_runs(job: &Job) -> Vec<String> {
     let (model, state) = (job.model(), job.state());
     let runs = state.spells.iter().filter(|s| s.origin == Origin::Proof);
     runs.map(|spell| {
-        let conditions = spell.conditions.words(&model.conditions);
+        let conditions = spell.conditions.named(&model.conditions);
         safe(&format!("{}: conditions {conditions}; {}", when(job, spell.number), showing_words(spell.showing)))
     })
     .collect()

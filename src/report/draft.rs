@@ -13,6 +13,9 @@ pub(super) fn description(account: &Account) -> String {
     }
     if account.proven.is_empty() {
         out.push_str(" No cause was proven.");
+        if let Some(likely) = account.left.corrected.first() {
+            let _ = write!(out, " Corrected as likely ({:.0} %): {}.", 100.0 * likely.at_first, likely.title);
+        }
     } else {
         let found: Vec<&str> = account.proven.iter().map(|c| c.title.as_str()).collect();
         let _ = write!(out, " Found: {}.", found.join("; "));

@@ -28,6 +28,9 @@ pub(super) fn page(account: &Account) -> String {
     account.course.iter().for_each(|stretch| page.stretch(stretch));
     page.checks(&account.checks);
     page.causes("Causes proven", &account.proven);
+    if !account.left.corrected.is_empty() {
+        page.causes("Corrected without proof", &account.left.corrected);
+    }
     page.causes("Ruled out", &account.ruled_out);
     page.left(account);
     page.done(account);
@@ -117,7 +120,10 @@ impl Page {
     }
 
     fn stretch(&mut self, stretch: &Stretch) {
-        let title = format!("Spell {}: {}; conditions {}; {}", stretch.spell, stretch.origin, stretch.conditions, stretch.showing);
+        let title = format!(
+            "Spell {}: {}; conditions {}; {}",
+            stretch.spell, stretch.origin, stretch.conditions, stretch.showing
+        );
         let _ = writeln!(self.0, "<h3>{}</h3>\n<table>", escaped(&title));
         for told in &stretch.entries {
             let words = escaped(&told.words).replace('\n', "<br>");
@@ -126,7 +132,8 @@ impl Page {
             } else {
                 format!("<span class=\"gone\">{words}</span> <span class=\"mark\">[{}]</span>", escaped(&told.mark))
             };
-            let _ = writeln!(self.0, "<tr><td>{}</td><td>{}</td><td>{words}</td></tr>", told.number, escaped(&told.when));
+            let _ =
+                writeln!(self.0, "<tr><td>{}</td><td>{}</td><td>{words}</td></tr>", told.number, escaped(&told.when));
         }
         self.raw("</table>\n");
     }
@@ -153,7 +160,9 @@ impl Page {
         if causes.is_empty() {
             return self.none();
         }
-        self.raw("<table>\n<tr><th>Cause</th><th>Standing</th><th>Now</th><th>At first</th><th>Ruled out by</th></tr>\n");
+        self.raw(
+            "<table>\n<tr><th>Cause</th><th>Standing</th><th>Now</th><th>At first</th><th>Ruled out by</th></tr>\n",
+        );
         for cause in causes {
             let by: Vec<String> = cause.ruled_out_by.iter().map(|c| escaped(c)).collect();
             let _ = writeln!(
@@ -182,7 +191,8 @@ impl Page {
 
     fn done(&mut self, account: &Account) {
         self.heading("Corrections");
-        let line = |c: &super::course::CorrectionLine| format!("{} {} ({}). Source: {}", c.when, c.title, c.kind, c.source);
+        let line =
+            |c: &super::course::CorrectionLine| format!("{} {} ({}). Source: {}", c.when, c.title, c.kind, c.source);
         self.list(&account.corrections.iter().map(line).collect::<Vec<_>>());
         self.heading("Proof runs");
         self.list(&account.proof_runs);

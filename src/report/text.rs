@@ -100,10 +100,14 @@ impl Page {
         self.heading("Course of the work");
         for stretch in &account.course {
             self.line("");
-            let title = format!("Spell {}: {}; conditions {}; {}", stretch.spell, stretch.origin, stretch.conditions, stretch.showing);
+            let title = format!(
+                "Spell {}: {}; conditions {}; {}",
+                stretch.spell, stretch.origin, stretch.conditions, stretch.showing
+            );
             self.wrapped("", 2, &title);
             for told in &stretch.entries {
-                let mark = if told.mark.is_empty() { String::new() } else { format!(" [{}]", told.mark.to_uppercase()) };
+                let mark =
+                    if told.mark.is_empty() { String::new() } else { format!(" [{}]", told.mark.to_uppercase()) };
                 self.wrapped(&format!("  {:>3}  {}  ", told.number, told.when), 7, &format!("{}{mark}", told.words));
             }
         }
@@ -133,6 +137,10 @@ impl Page {
     fn causes(&mut self, account: &Account) {
         self.heading("Causes proven");
         self.cause_list(&account.proven);
+        if !account.left.corrected.is_empty() {
+            self.heading("Corrected without proof");
+            self.cause_list(&account.left.corrected);
+        }
         self.heading("Ruled out");
         self.cause_list(&account.ruled_out);
         self.heading("What is left");
@@ -170,7 +178,10 @@ impl Page {
             self.wrapped(
                 "  ",
                 4,
-                &format!("{} {} ({}). Source: {}", correction.when, correction.title, correction.kind, correction.source),
+                &format!(
+                    "{} {} ({}). Source: {}",
+                    correction.when, correction.title, correction.kind, correction.source
+                ),
             );
         }
         self.heading("Proof runs");

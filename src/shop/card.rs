@@ -47,7 +47,10 @@ pub fn model(library: &Library, layout: &str, card: Option<&Card>) -> Result<Mod
     let engine = match card {
         Some(card) if layout.is_empty() || layout == card.layout => card.engine.clone(),
         Some(card) => {
-            return Err(ShopError::OtherLayout { card: card.layout.clone(), asked: crate::text::safe_text(layout).into() });
+            return Err(ShopError::OtherLayout {
+                card: card.layout.clone(),
+                asked: crate::text::safe_text(layout).into(),
+            });
         }
         None => library.layout(layout).map_err(ShopError::Trees)?,
     };

@@ -17,7 +17,9 @@ pub enum ShopError {
     #[error("The job cannot be opened: {0}.")]
     Opening(Refusal),
     /// A layout was asked for that is not the card's.
-    #[error("The aircraft's card says that its layout is {card}, but {asked} was asked for. Leave the layout out, or mend the card.")]
+    #[error(
+        "The aircraft's card says that its layout is {card}, but {asked} was asked for. Leave the layout out, or mend the card."
+    )]
     OtherLayout {
         /// The card's.
         card: String,
@@ -41,7 +43,9 @@ pub enum ShopError {
         ids: Vec<String>,
     },
     /// An entry of the record is not known to this version.
-    #[error("Entry {number} of job {id} cannot be understood: {why}. It may be from a newer version of the program; use that one.")]
+    #[error(
+        "Entry {number} of job {id} cannot be understood: {why}. It may be from a newer version of the program; use that one."
+    )]
     NotUnderstood {
         /// The job.
         id: String,
@@ -51,7 +55,9 @@ pub enum ShopError {
         why: String,
     },
     /// The trees do not fit the record.
-    #[error("Entry {number} of job {id} does not fit these trees: {refusal}. Use the trees it was opened on (--trees).")]
+    #[error(
+        "Entry {number} of job {id} does not fit these trees: {refusal}. Use the trees it was opened on (--trees)."
+    )]
     DoesNotFit {
         /// The job.
         id: String,

@@ -134,10 +134,9 @@ impl Shop {
         match fitting.as_slice() {
             [] => Err(none()),
             [id] => Ok(JobId::parse(id).map_err(|e: RecordError| ShopError::Record(e))?),
-            several => Err(ShopError::Several {
-                given: upper,
-                ids: several.iter().take(8).map(|id| (*id).clone()).collect(),
-            }),
+            several => {
+                Err(ShopError::Several { given: upper, ids: several.iter().take(8).map(|id| (*id).clone()).collect() })
+            }
         }
     }
 }

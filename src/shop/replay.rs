@@ -27,14 +27,15 @@ pub(super) fn job(shop: &Shop, record: &JobRecord, branch: &[record::Entry]) -> 
     let mut notes = Vec::new();
     if opening.trees != shop.library.digest() {
         notes.push(
-            "The trees differ from those this job was opened on, so its figures can differ from what was seen then.".to_owned(),
+            "The trees differ from those this job was opened on, so its figures can differ from what was seen then."
+                .to_owned(),
         );
     }
     let card = opening.aircraft.as_ref().map(|a| a.card.as_str()).filter(|text| !text.trim().is_empty());
     let card = card.map(|text| super::read_card(&shop.library, text)).transpose()?;
     let model = super::model(&shop.library, &opening.layout, card.as_ref())?;
-    let job = Job::replay(Arc::new(model), log)
-        .map_err(|(number, refusal)| ShopError::DoesNotFit { id, number, refusal })?;
+    let job =
+        Job::replay(Arc::new(model), log).map_err(|(number, refusal)| ShopError::DoesNotFit { id, number, refusal })?;
     Ok((job, notes))
 }
 

@@ -40,6 +40,6 @@ pub use dot::to_dot;
 pub use layouts::EngineLayout;
 pub use library::Library;
 pub use lint::lint;
+pub use show::{Named, Said, Sheet, Summary};
 pub use strict::Strict;
 pub use suggest::nearest;
-pub use show::{Named, Said, Sheet, Summary};
