@@ -47,7 +47,7 @@ impl CliError {
     }
 
     /// The same error as one of wrong use: what was typed on the command line is at fault, not a file.
-    pub(super) fn as_usage(mut self) -> Self {
+    pub(super) fn into_usage(mut self) -> Self {
         self.kind = Kind::Usage;
         self
     }
@@ -58,10 +58,11 @@ impl From<ShopError> for CliError {
         let message = fault.to_string();
         match fault {
             ShopError::Trees(_) => Self::new(Kind::Fault, message),
-            ShopError::Opening(_) | ShopError::OtherLayout { .. } => Self::new(Kind::Usage, message),
+            ShopError::Opening(_)
+            | ShopError::OtherLayout { .. }
+            | ShopError::Record(crate::record::RecordError::NotFound { .. }) => Self::new(Kind::Usage, message),
             ShopError::NoSuchJob { .. } | ShopError::Several { .. } => Self::new(Kind::Usage, message)
                 .hint("`roughrun verify` lists the files of the records folder; `last` means the job worked on last."),
-            ShopError::Record(crate::record::RecordError::NotFound { .. }) => Self::new(Kind::Usage, message),
             ShopError::Record(crate::record::RecordError::Forked { .. }) => {
                 Self::new(Kind::Record, message).hint("Choose where to go on with: roughrun resume ID --head HASH")
             }

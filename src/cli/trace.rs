@@ -14,7 +14,7 @@ pub(super) fn run(places: &Places, args: &Trace) -> Outcome {
     let shop = Shop::open(places.trees.as_deref(), places.records.as_deref())?;
     let card = card(&shop, args)?;
     if let Some(layout) = &args.layout {
-        shop::model(shop.library(), layout, card.as_ref()).map_err(|fault| CliError::from(fault).as_usage())?;
+        shop::model(shop.library(), layout, card.as_ref()).map_err(|fault| CliError::from(fault).into_usage())?;
     }
     // Before the first question, so that no answer is given for nothing.
     shop.check_writing()?;

@@ -39,7 +39,7 @@ pub(super) fn run(places: &Places, tree: &Tree) -> Outcome {
 }
 
 fn model(library: &Library, layout: &str) -> Result<Model, CliError> {
-    shop::model(library, layout, None).map_err(|fault| CliError::from(fault).as_usage())
+    shop::model(library, layout, None).map_err(|fault| CliError::from(fault).into_usage())
 }
 
 fn lint(places: &Places, paths: &[PathBuf], json: bool) -> Outcome {

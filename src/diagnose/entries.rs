@@ -138,7 +138,7 @@ impl Work<'_> {
     }
 
     fn said(&self, path: &str, said: &super::evidence::Said) -> Result<Option<bool>, Fault> {
-        said.meaning().ok_or_else(|| {
+        said.meaning().map_err(|()| {
             Box::new(self.evidence.fault(path, "This is neither yes, no nor unknown.", "Write yes, no or unknown."))
         })
     }

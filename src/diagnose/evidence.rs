@@ -69,15 +69,18 @@ pub enum Said {
 }
 
 impl Said {
-    /// Yes, no, or not known; nothing where it is another word.
-    pub(super) fn meaning(&self) -> Option<Option<bool>> {
+    /// Whether it showed, or that this is not known.
+    ///
+    /// # Errors
+    /// Another word.
+    pub(super) fn meaning(&self) -> Result<Option<bool>, ()> {
         match self {
-            Self::Truth(truth) => Some(Some(*truth)),
+            Self::Truth(truth) => Ok(Some(*truth)),
             Self::Word(word) => match word.to_ascii_lowercase().as_str() {
-                "yes" => Some(Some(true)),
-                "no" => Some(Some(false)),
-                "unknown" => Some(None),
-                _ => None,
+                "yes" => Ok(Some(true)),
+                "no" => Ok(Some(false)),
+                "unknown" => Ok(None),
+                _ => Err(()),
             },
         }
     }

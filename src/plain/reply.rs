@@ -47,8 +47,9 @@ impl Session<'_, '_> {
             }
             Command::Correct(name, at) => return self.correct(name, at),
             Command::Confirm(cause, at) => {
-                let sites = self.job().model().causes.iter().filter(|c| c.name == cause).map(|c| c.site).collect();
-                if let Some(at) = self.site(at, sites, "cause", &cause)? {
+                let sites: Vec<Site> =
+                    self.job().model().causes.iter().filter(|c| c.name == cause).map(|c| c.site).collect();
+                if let Some(at) = self.site(at, &sites, "cause", &cause)? {
                     self.enter(Entry::Confirmed { cause, at })?;
                 }
             }
@@ -203,8 +204,8 @@ impl Session<'_, '_> {
     }
 
     /// The site that is meant: the one named, or the only one there is.
-    fn site(&mut self, at: Option<Site>, sites: Vec<Site>, what: &str, name: &str) -> io::Result<Option<Site>> {
-        match (at, sites.as_slice()) {
+    fn site(&mut self, at: Option<Site>, sites: &[Site], what: &str, name: &str) -> io::Result<Option<Site>> {
+        match (at, sites) {
             (Some(at), _) => Ok(Some(at)),
             (None, [only]) => Ok(Some(*only)),
             // The refusal says what there is instead.
@@ -220,8 +221,8 @@ impl Session<'_, '_> {
 
     fn correct(&mut self, correction: String, at: Option<Site>) -> io::Result<Flow> {
         let model = self.job().model();
-        let sites = model.corrections.iter().filter(|c| c.name == correction).map(|c| c.site).collect();
-        let Some(at) = self.site(at, sites, "correction", &correction)? else { return Ok(Flow::On) };
+        let sites: Vec<Site> = model.corrections.iter().filter(|c| c.name == correction).map(|c| c.site).collect();
+        let Some(at) = self.site(at, &sites, "correction", &correction)? else { return Ok(Flow::On) };
         let model = self.job().model();
         let hazards = model.find_correction(&correction, at).map(|id| model[id].hazards.clone()).unwrap_or_default();
         let entry = Entry::Corrected { correction, at };

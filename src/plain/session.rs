@@ -128,7 +128,8 @@ impl Session<'_, '_> {
     /// Says each caution of an action that has to be acknowledged, and waits for it.
     fn caution(&mut self, action: Action) -> io::Result<Caution> {
         let title = action.title(self.job().model());
-        self.cautions(&title, &action.hazards(self.job().model()).to_vec())
+        let hazards = action.hazards(self.job().model()).to_vec();
+        self.cautions(&title, &hazards)
     }
 
     fn cautions(&mut self, title: &str, hazards: &[HazardId]) -> io::Result<Caution> {

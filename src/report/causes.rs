@@ -92,7 +92,7 @@ fn line(job: &Job, id: CauseId, with_checks: bool) -> CauseLine {
     let against = |a: &crate::job::Against| {
         let check = &model[a.check];
         let given = job.state().given.iter().find(|g| g.number == a.number);
-        let outcome = given.and_then(|g| g.seen()).map_or("", |seen| check.outcome_title(seen));
+        let outcome = given.and_then(crate::job::Given::seen).map_or("", |seen| check.outcome_title(seen));
         let site = model.site_words(check.site);
         safe(&format!("{}, {site}: {outcome} (entry {}, factor {:.2})", check.title, a.number, a.factor))
     };

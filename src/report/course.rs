@@ -139,7 +139,7 @@ fn marks(job: &Job) -> BTreeMap<u64, String> {
             _ => None,
         })
         .collect();
-    let state = job.state();
+    let stands = |number: u64| job.state().given.iter().any(|g| g.number == number);
     for logged in job.log() {
         match &logged.entry {
             Entry::Undo { of } => {
@@ -148,11 +148,9 @@ fn marks(job: &Job) -> BTreeMap<u64, String> {
             Entry::Amend { of, .. } if !taken_back.contains(of) => {
                 marks.insert(*of, format!("put right by entry {}", logged.number));
             }
-            Entry::Answer(_) if !taken_back.contains(&logged.number) => {
-                // The same check made again in its spell: the later word stands for both.
-                if !state.given.iter().any(|g| g.number == logged.number) {
-                    marks.entry(logged.number).or_insert_with(|| "answered again later in this spell".to_owned());
-                }
+            // The same check made again in its spell: the later word stands for both.
+            Entry::Answer(_) if !taken_back.contains(&logged.number) && !stands(logged.number) => {
+                marks.entry(logged.number).or_insert_with(|| "answered again later in this spell".to_owned());
             }
             _ => {}
         }

@@ -108,7 +108,7 @@ impl Shop {
             opening.layout = card.layout;
             opening.aircraft = Some(card.facts);
         }
-        opening.trees = self.library.digest().to_owned();
+        self.library.digest().clone_into(&mut opening.trees);
         let extra = header(&opening, &model);
         let entry = Entry::Opened(Box::new(opening));
         replay::first(&model, &entry).map_err(ShopError::Opening)?;

@@ -133,7 +133,7 @@ impl Run {
 
     /// Nothing that steers a terminal, and no panic.
     #[track_caller]
-    pub(crate) fn is_plain(self) -> Self {
+    pub(crate) fn plainly(self) -> Self {
         for text in [&self.out, &self.err] {
             assert!(
                 !text.chars().any(|c| c.is_control() && c != '\n'),

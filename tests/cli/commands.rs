@@ -6,7 +6,7 @@ use std::process::Stdio;
 #[test]
 fn help_version_completions_and_man_are_printed() {
     let bench = Bench::new();
-    bench.run(&["--help"]).code(0).says("trace").says("diagnose").says("ROUGHRUN_TREES").is_plain();
+    bench.run(&["--help"]).code(0).says("trace").says("diagnose").says("ROUGHRUN_TREES").plainly();
     bench.run(&["--version"]).code(0).says("roughrun ");
     for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
         bench.run(&["completions", shell]).code(0).says("diagnose");
@@ -26,12 +26,12 @@ fn wrong_use_is_exit_code_2() {
         &["trace", "--at", "middle"],
         &["resume", "--plain"],
     ] {
-        let run = bench.run(args).code(2).is_plain();
+        let run = bench.run(args).code(2).plainly();
         assert!(!run.err.is_empty() && run.out.is_empty(), "{run:?}");
     }
     bench.run(&["report", "last"]).code(2).complains("no job \"last\"");
     bench.run(&["report", "01ABC"]).code(2).complains("no job \"01ABC\"");
-    bench.run(&["report", "\u{1b}[31mred"]).code(2).is_plain();
+    bench.run(&["report", "\u{1b}[31mred"]).code(2).plainly();
 }
 
 #[test]
@@ -40,7 +40,7 @@ fn trees_are_linted() {
     bench.run(&["tree", "lint"]).code(0).says("No faults");
     bench.run(&["tree", "lint", trees().to_str().unwrap()]).code(0).says("No faults");
     let bad = bench.file("bad.yaml", "format: roughrun-tree-1\ncauses:\n  x: {titel: X}\n");
-    bench.run(&["tree", "lint", &bad]).code(1).says("titel").says("bad.yaml:3:").is_plain();
+    bench.run(&["tree", "lint", &bad]).code(1).says("titel").says("bad.yaml:3:").plainly();
     let faults = bench.run(&["tree", "lint", "--json", &bad]).code(1).json();
     assert!(
         faults

@@ -17,7 +17,7 @@ spells:
 
 fn diagnose(bench: &Bench, evidence: &str) -> Value {
     let path = bench.file("evidence.yaml", evidence);
-    bench.run(&["diagnose", &path, "--json"]).code(0).is_plain().json()
+    bench.run(&["diagnose", &path, "--json"]).code(0).plainly().json()
 }
 
 fn cause<'a>(found: &'a Value, name: &str, at: &str) -> &'a Value {
@@ -145,7 +145,7 @@ fn people_get_a_table() {
         .says("What to do next")
         .says("authorised")
         .never_says("airworthy")
-        .is_plain();
+        .plainly();
 }
 
 #[test]
@@ -182,7 +182,7 @@ fn mistakes_in_evidence_are_shown_in_their_place() {
         (String::new(), "", "empty"),
     ] {
         let path = bench.file("evidence.yaml", &evidence);
-        let run = bench.run(&["diagnose", &path, "--json"]).is_plain();
+        let run = bench.run(&["diagnose", &path, "--json"]).plainly();
         assert_eq!(run.code, Some(1), "{evidence}\n{run:#?}");
         assert!(run.out.is_empty(), "{run:?}");
         let lower = run.err.to_lowercase();

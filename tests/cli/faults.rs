@@ -17,7 +17,7 @@ fn faulty_trees_stop_every_command_alike() {
         &["trace", "--plain", "--trees", folder],
         &["resume", "--plain", "--trees", folder],
     ] {
-        bench.run(args).code(1).complains("a.yaml:3:").is_plain();
+        bench.run(args).code(1).complains("a.yaml:3:").plainly();
     }
     // Records are checked without trees.
     std::fs::create_dir_all(bench.records()).unwrap();

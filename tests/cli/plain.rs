@@ -21,7 +21,7 @@ fn a_job_is_played_from_complaint_to_close() {
         .says("Proof run, conditions as reported: the complaint did not show")
         .says("Closed: cured, proof run passed.")
         .never_says("airworthy")
-        .is_plain();
+        .plainly();
     let id = run.job();
     bench.run(&["report", &id]).code(0).says("put right").says("Closed");
     bench.typed(&["resume", &id, "--plain"], "").code(0).says("Closed: cured");
@@ -104,7 +104,7 @@ fn wrong_input_says_what_is_accepted_and_enters_nothing() {
         ("note\n", "note and then the words"),
         ("80 ohm at 900 C\n", "outside -60 to 400 C"),
     ] {
-        let run = bench.trace(&format!("{check}{typed}")).code(0).says(words).is_plain();
+        let run = bench.trace(&format!("{check}{typed}")).code(0).says(words).plainly();
         let report = bench.run(&["report", &run.job(), "--format", "json"]).code(0).json();
         assert_eq!(report["checks"].as_array().unwrap().len(), 0, "{typed}");
     }
@@ -147,13 +147,10 @@ fn a_reading_that_cannot_tell_outcomes_apart_is_asked_about() {
 fn hostile_lines_do_no_harm() {
     let bench = Bench::new();
     let long = "x".repeat(200_000);
-    let run = bench
-        .trace(&format!("note \u{1b}[2Jgone\u{202e}\n{long}\nnote after\n"))
-        .code(0)
-        .is_plain()
-        .says("Note: after");
-    bench.run(&["report", &run.job()]).code(0).is_plain().says("<U+001B>");
-    let page = bench.run(&["report", &run.job(), "--format", "html"]).code(0).is_plain();
+    let run =
+        bench.trace(&format!("note \u{1b}[2Jgone\u{202e}\n{long}\nnote after\n")).code(0).plainly().says("Note: after");
+    bench.run(&["report", &run.job()]).code(0).plainly().says("<U+001B>");
+    let page = bench.run(&["report", &run.job(), "--format", "html"]).code(0).plainly();
     assert!(!page.out.contains("<U+001B>") && page.out.contains("&lt;U+001B&gt;"));
 }
 

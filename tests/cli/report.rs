@@ -13,7 +13,7 @@ fn worked() -> (Bench, String) {
 #[test]
 fn text_has_everything_and_promises_nothing() {
     let (bench, id) = worked();
-    let run = bench.run(&["report", &id]).code(0).is_plain();
+    let run = bench.run(&["report", &id]).code(0).plainly();
     for words in [
         "Working notes and a draft entry.",
         "Rough on one side, left",
@@ -52,7 +52,7 @@ fn an_id_may_be_cut_short() {
 #[test]
 fn html_loads_nothing_and_runs_nothing() {
     let (bench, id) = worked();
-    let page = bench.run(&["report", &id, "--format", "html"]).code(0).is_plain();
+    let page = bench.run(&["report", &id, "--format", "html"]).code(0).plainly();
     let page = page.says("<!DOCTYPE html>").says("Content-Security-Policy").says("default-src 'none'");
     let page = page
         .says("&lt;script&gt;alert(1)&lt;/script&gt; &amp; &quot;x&quot;")

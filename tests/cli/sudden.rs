@@ -87,7 +87,7 @@ fn a_changed_record_is_found_and_not_gone_on_with() {
     let file = bench.record_files().pop().unwrap();
     let text = std::fs::read_to_string(&file).unwrap().replace("first", "forst");
     std::fs::write(&file, text).unwrap();
-    bench.run(&["verify"]).code(1).says("DAMAGED").is_plain();
+    bench.run(&["verify"]).code(1).says("DAMAGED").plainly();
     bench.typed(&["resume", &id, "--plain"], "").code(3).complains("damaged");
     bench.run(&["report", &id]).code(0).says("RECORD:").never_says("second");
 }
@@ -106,7 +106,7 @@ fn a_job_open_elsewhere_is_not_opened_twice() {
 fn a_records_folder_that_cannot_be_written_is_said_before_the_first_question() {
     let bench = Bench::new();
     std::fs::write(bench.records(), "a file, not a folder").unwrap();
-    let run = bench.trace("").code(3).is_plain();
+    let run = bench.trace("").code(3).plainly();
     assert!(run.out.is_empty(), "{}", run.out);
     run.complains("records");
 }
@@ -151,5 +151,5 @@ fn changed_trees_are_said() {
     bench.typed(&["resume", &id, "--plain", "--trees", trees], "quit\n").code(0).says("trees differ");
     // A layout that is gone is a fault of the trees, not a panic.
     std::fs::remove_file(copy.join("layouts/four-magneto.yaml")).unwrap();
-    bench.run(&["report", &id, "--trees", trees]).code(1).complains("four-magneto").is_plain();
+    bench.run(&["report", &id, "--trees", trees]).code(1).complains("four-magneto").plainly();
 }
