@@ -148,7 +148,7 @@ impl Work<'_> {
         if let Some(said) = &spell.showing {
             let path = format!("{here}/showing");
             let showing = self.said(&path, said)?;
-            self.enter(&path, Entry::Showing { showing })?;
+            self.enter(&path, Entry::Showing { showing, ran: false })?;
         }
         for (i, check) in spell.checks.iter().enumerate() {
             self.check(&format!("{here}/checks/{i}"), check)?;

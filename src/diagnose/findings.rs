@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use crate::belief::Explanation;
-use crate::job::{Ending, Job, Standing};
-use crate::model::{CauseId, HazardId, Model};
+use crate::job::{Job, Standing};
+use crate::model::{CauseId, Model};
 use crate::plan::{Action, Forecast, Suggestion};
 
 /// The most sets listed.
@@ -156,30 +156,16 @@ fn set(model: &Model, explanation: &Explanation) -> SetFound {
     SetFound { causes: explanation.causes.iter().map(name).collect(), probability: explanation.probability }
 }
 
-/// The name of an action in the contract.
-pub(super) fn action_name(action: Action) -> &'static str {
-    match action {
-        Action::Check(_) => "check",
-        Action::SeeWhetherItShows => "see-whether-it-shows",
-        Action::Provoke(_) => "provoke",
-        Action::Correct(_) => "correct",
-        Action::ProofRun => "proof-run",
-        Action::CloseCured => "close-cured",
-        Action::CloseHandedOver => "close-handed-over",
-        Action::CloseNotFound => "close-not-found",
-    }
-}
-
 fn action(model: &Model, suggestion: &Suggestion) -> NextAction {
     let check = match suggestion.action {
         Action::Check(id) => Some(id),
         _ => suggestion.then,
     };
     let mut next = NextAction {
-        action: action_name(suggestion.action),
+        action: suggestion.action.name(),
         check: check.map(|id| model[id].name.clone()),
         at: check.map(|id| model[id].site.to_string()),
-        title: title(model, suggestion.action),
+        title: suggestion.action.title(model),
         provocation: None,
         correction: None,
         minutes: suggestion.minutes,
@@ -196,20 +182,6 @@ fn action(model: &Model, suggestion: &Suggestion) -> NextAction {
         _ => {}
     }
     next
-}
-
-/// An action in words.
-pub(super) fn title(model: &Model, action: Action) -> String {
-    match action {
-        Action::Check(id) => format!("{}, {}", model[id].title, model.site_words(model[id].site)),
-        Action::SeeWhetherItShows => "Run the engine and see whether the complaint shows".to_owned(),
-        Action::Provoke(id) => model[id].title.clone(),
-        Action::Correct(id) => format!("{}, {}", model[id].title, model.site_words(model[id].site)),
-        Action::ProofRun => "Proof run under the reported conditions".to_owned(),
-        Action::CloseCured => format!("Close the job: {}", Ending::Cured.words()),
-        Action::CloseHandedOver => format!("Close the job: {}", Ending::HandedOver.words()),
-        Action::CloseNotFound => format!("Close the job: {}", Ending::NotFound.words()),
-    }
 }
 
 fn what_if(model: &Model, suggestion: &Suggestion, forecast: &Forecast) -> WhatIf {
@@ -230,21 +202,10 @@ fn what_if(model: &Model, suggestion: &Suggestion, forecast: &Forecast) -> WhatI
     WhatIf { outcome, probability: forecast.probability, then: forecast.then.iter().map(then).collect() }
 }
 
-/// Hazards of an action.
-#[must_use]
-pub fn hazards(model: &Model, action: Action) -> &[HazardId] {
-    match action {
-        Action::Check(id) => &model[id].hazards,
-        Action::Provoke(id) => &model[id].hazards,
-        Action::Correct(id) => &model[id].hazards,
-        _ => &[],
-    }
-}
-
 fn cautions(job: &Job) -> Vec<Caution> {
     let model = job.model();
     let standing = job.warnings().into_iter().map(|caution| Caution { hazard: "side-live".to_owned(), caution });
-    let first = job.advice().first().map_or(&[][..], |s| hazards(model, s.action));
+    let first = job.advice().first().map_or(&[][..], |s| s.action.hazards(model));
     let before = job.state().cautions(model, first).into_iter().map(|id| Caution {
         hazard: model[id].name.clone(),
         caution: model[id].caution.clone(),

@@ -17,9 +17,9 @@ pub fn tell(model: &Model, entry: &Entry) -> String {
             let title = model.find_provocation(provocation).map(|id| model[id].title.as_str());
             format!("Provoked: {}", title.unwrap_or(provocation))
         }
-        Entry::Showing { showing: Some(true) } => "The complaint is showing".to_owned(),
-        Entry::Showing { showing: Some(false) } => "The complaint is not showing".to_owned(),
-        Entry::Showing { showing: None } => "Whether the complaint is showing is not known".to_owned(),
+        Entry::Showing { showing: Some(true), .. } => "The complaint is showing".to_owned(),
+        Entry::Showing { showing: Some(false), .. } => "The complaint is not showing".to_owned(),
+        Entry::Showing { showing: None, .. } => "Whether the complaint is showing is not known".to_owned(),
         Entry::Answer(answer) => tell_answer(model, answer),
         Entry::NotPossible { check, at, why } => {
             let why = if why.is_empty() { String::new() } else { format!(" ({why})") };

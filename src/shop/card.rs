@@ -22,7 +22,7 @@ pub struct Card {
 /// # Errors
 /// All faults of the card.
 pub fn read_card(library: &Library, text: &str) -> Result<Card, ShopError> {
-    let (aircraft, engine) = library.aircraft(text, clock::today()).map_err(ShopError::Trees)?;
+    let (aircraft, engine) = library.aircraft_text(text, clock::today()).map_err(ShopError::Trees)?;
     let part = |fitted: &Fitted| PartAge {
         part: fitted.part.clone(),
         at: fitted.site,

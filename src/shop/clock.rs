@@ -2,9 +2,10 @@
 
 use std::time::Instant;
 
-use chrono::{Local, NaiveDate, SecondsFormat};
+use chrono::{Datelike as _, Local, SecondsFormat};
 
 use crate::record::{Device, Stamp};
+use crate::trees::Day;
 
 /// A clock, running since the program started.
 #[derive(Debug, Clone, Copy)]
@@ -32,8 +33,9 @@ pub(super) fn unix_ms() -> u64 {
 }
 
 /// Today's date here.
-pub(super) fn today() -> NaiveDate {
-    Local::now().date_naive()
+pub(super) fn today() -> Day {
+    let today = Local::now().date_naive();
+    (today.year(), today.month(), today.day())
 }
 
 /// Now, as a page prints it.
