@@ -1,0 +1,62 @@
+//! The journal of a job on disk: plain text, one entry a line, only ever grown.
+//!
+//! Owns the files, their hashes and chains, their lock, and where they live. A line's body is any JSON value under a short
+//! word, its kind; what entries mean is the job room's business. This room must not know the screens, the command line, the
+//! belief or the plan.
+//!
+//! # The files
+//!
+//! `YYYY/MM/ID.DEVICE.jsonl` in the records folder; a second file of the same device is `ID.DEVICE.2.jsonl`, and so on. Each line is
+//!
+//! ```text
+//! {"seq":4,"t":"2026-11-25T09:36:00+01:00","mono_ms":81234,"kind":"reading","body":{...},"prev":"<64 hex>","h":"<64 hex>"}
+//! ```
+//!
+//! `h` is the SHA-256 of the bytes of the line before `,"h":`, `prev` is the `h` of the line before, so a line is checked with a
+//! text editor and `sha256sum`. Numbers count through all files of a job. The first line of a file is of kind `header`; that of a
+//! job's later files names the line it goes on from in `continues`.
+//!
+//! # The promises
+//!
+//! - [`Journal::append`] returns [`Saved`] only after the line is written and flushed.
+//! - A file is never cut, never rewritten. A torn last line is closed by a line feed and a line of kind `recover` that names its length
+//!   and hash, and its bytes stay.
+//! - After a failure of a write or a flush, the file is not written again; [`Journal::move_to`] goes on in a new one.
+//! - Changed, missing, doubled and moved lines are found. Whole lines cut off the end, or a file rewritten with all its hashes,
+//!   are found only by holding the head hash against one written down elsewhere: the record is tamper-evident, no more.
+//! - Two devices never write to one file. Where a job parts, both ways are shown and a person chooses.
+
+mod begin;
+mod disk;
+mod end;
+mod error;
+mod fault;
+mod folder;
+mod header;
+mod job;
+mod journal;
+mod line;
+mod list;
+pub mod medium;
+mod moving;
+mod name;
+mod open;
+pub mod places;
+mod scan;
+mod segment;
+mod stamp;
+mod tree;
+mod trouble;
+
+pub use disk::Disk;
+pub use error::RecordError;
+pub use fault::{Class, Fault, FaultKind};
+pub use header::{FORMAT, Header};
+pub use job::{Branch, JobRecord, read_job};
+pub use journal::{Journal, Saved, UNSAVED_CAP, Unsaved};
+pub use line::{Entry, LINE_CAP};
+pub use list::{FileReport, Listed, Report, Summary, list, verify};
+pub use name::{Device, JobId, os_random};
+pub use segment::{FILE_CAP, Segment, read_segment};
+pub use stamp::Stamp;
+pub use trouble::Trouble;

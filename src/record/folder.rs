@@ -1,0 +1,78 @@
+//! The records folder: which files are in it, and which of them belong to a job.
+//!
+//! Never goes through a link. Must not know what is in a file.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use super::error::show;
+use super::medium::{Medium, Sort};
+use super::{JobId, RecordError};
+
+/// Year, month, and room for folders a person made.
+const DEPTH: usize = 5;
+
+/// What a walk through a folder found.
+#[derive(Debug, Default)]
+pub(crate) struct Found {
+    /// Files of each job, by the id their names begin with, in order of name.
+    pub jobs: BTreeMap<JobId, Vec<PathBuf>>,
+    /// Record files whose names begin with no id.
+    pub unnamed: Vec<PathBuf>,
+    /// What was not looked at, and why, as a sentence.
+    pub skipped: Vec<(PathBuf, String)>,
+}
+
+/// Walks through the folder. Only a top folder that cannot be read is an error.
+pub(crate) fn walk(medium: &dyn Medium, top: &Path) -> Result<Found, RecordError> {
+    let mut found = Found::default();
+    let mut open = vec![(top.to_owned(), 0)];
+    while let Some((folder, depth)) = open.pop() {
+        let items = match medium.items(&folder) {
+            Ok(items) => items,
+            Err(e) if depth == 0 => return Err(RecordError::io("list", &folder, e)),
+            Err(e) => {
+                let said = RecordError::io("list", &folder, e).to_string();
+                found.skipped.push((folder, said));
+                continue;
+            }
+        };
+        for item in items {
+            let name = item.path.file_name().unwrap_or_default().to_string_lossy();
+            if name.starts_with('.') {
+                continue;
+            }
+            match item.sort {
+                Sort::Folder if depth < DEPTH => open.push((item.path, depth + 1)),
+                Sort::File if name.ends_with(".jsonl") => match JobId::of_file_name(&name) {
+                    Some(id) => found.jobs.entry(id).or_default().push(item.path),
+                    None => found.unnamed.push(item.path),
+                },
+                Sort::File | Sort::Folder => {}
+                Sort::Odd(what) => {
+                    let said = format!(
+                        "{} is {what} and was skipped: records are read from plain files only.",
+                        show(&item.path)
+                    );
+                    found.skipped.push((item.path, said));
+                }
+            }
+        }
+    }
+    for files in found.jobs.values_mut() {
+        files.sort();
+    }
+    found.unnamed.sort();
+    found.skipped.sort();
+    Ok(found)
+}
+
+/// The files of one job, in order of name. Copies that a sync program has renamed are among them, as long as the name
+/// still begins with the id.
+pub(crate) fn segment_paths(
+    medium: &dyn Medium,
+    folder: &Path,
+    id: &JobId,
+) -> Result<Vec<PathBuf>, RecordError> {
+    Ok(walk(medium, folder)?.jobs.remove(id).unwrap_or_default())
+}

@@ -1,0 +1,225 @@
+//! The lines of a job as a tree, each hanging on the line it names by hash.
+//!
+//! Owns: which lines are one job's path, where it parts, what was set aside, what hangs on nothing. Must not know
+//! disks, or what an entry means.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Path, PathBuf};
+
+use super::line::{Entry, NO_PARENT};
+
+#[derive(Debug)]
+struct Node {
+    entry: Entry,
+    device: String,
+    path: PathBuf,
+    children: Vec<String>,
+}
+
+/// All lines of a job.
+#[derive(Debug, Default)]
+pub(crate) struct Tree {
+    nodes: BTreeMap<String, Node>,
+    aside: BTreeSet<String>,
+}
+
+/// A line that is not where it should be.
+#[derive(Debug)]
+pub(crate) struct Spot {
+    pub path: PathBuf,
+    pub line: usize,
+    pub hash: String,
+    /// How many lines hang on it, itself included.
+    pub count: usize,
+}
+
+/// What the tree says of the job.
+#[derive(Debug, Default)]
+pub(crate) struct Found<'a> {
+    /// From the first line to the end, or to where the job parts.
+    pub common: Vec<&'a Entry>,
+    /// Two or more where it parts; else empty.
+    pub branches: Vec<Vec<&'a Entry>>,
+    /// The job's first header is not here; the earliest file that is.
+    pub lost_parent: Option<Spot>,
+    /// Lines that hang on a line that is not here.
+    pub orphans: Vec<Spot>,
+    /// Lines whose number does not follow their parent's.
+    pub skewed: Vec<Spot>,
+    /// How many branches a person or a failed write has set aside.
+    pub aside: usize,
+}
+
+impl Tree {
+    pub(crate) fn len(&self) -> usize {
+        self.nodes.len()
+    }
+
+    /// Adds a line; false if it is there already.
+    pub(crate) fn add(&mut self, entry: &Entry, device: &str, path: &Path) -> bool {
+        if self.nodes.contains_key(&entry.hash) {
+            return false;
+        }
+        let node = Node {
+            entry: entry.clone(),
+            device: device.to_owned(),
+            path: path.to_owned(),
+            children: Vec::new(),
+        };
+        self.nodes.insert(entry.hash.clone(), node);
+        true
+    }
+
+    /// Marks ends of branches as looked at and not gone on with.
+    pub(crate) fn set_aside(&mut self, heads: &[String]) {
+        self.aside.extend(heads.iter().cloned());
+    }
+
+    /// Whether a later header says that a person has seen this.
+    pub(crate) fn is_aside(&self, mark: &str) -> bool {
+        self.aside.contains(mark)
+    }
+
+    /// Hangs each line on its parent, once all are in.
+    pub(crate) fn link(&mut self) {
+        let pairs: Vec<(String, String)> = self
+            .nodes
+            .iter()
+            .map(|(hash, node)| (node.entry.prev.clone(), hash.clone()))
+            .collect();
+        for (parent, child) in pairs {
+            if let Some(node) = self.nodes.get_mut(&parent) {
+                node.children.push(child);
+            }
+        }
+    }
+
+    /// The device that wrote a line, where known.
+    pub(crate) fn device(&self, hash: &str) -> &str {
+        self.nodes.get(hash).map_or("", |n| &n.device)
+    }
+
+    /// Sorts the lines into the job's path, its branches and what fits nowhere. None when there is no line at all.
+    pub(crate) fn paths(&self) -> Option<Found<'_>> {
+        let mut tops: Vec<&Node> = self
+            .nodes
+            .values()
+            .filter(|n| !self.nodes.contains_key(&n.entry.prev))
+            .collect();
+        tops.sort_by(|a, b| (a.entry.seq, &a.entry.hash).cmp(&(b.entry.seq, &b.entry.hash)));
+        let is_first = |n: &&Node| n.entry.prev == NO_PARENT;
+        let mut found = Found::default();
+        let mut roots: Vec<&Node> = tops.iter().copied().filter(is_first).collect();
+        if roots.is_empty() {
+            let earliest = *tops.first()?;
+            found.lost_parent = Some(self.spot(earliest));
+            roots.push(earliest);
+        }
+        let is_root = |n: &Node| roots.iter().any(|r| r.entry.hash == n.entry.hash);
+        found.orphans = tops
+            .iter()
+            .filter(|n| !is_root(n))
+            .map(|n| self.spot(n))
+            .collect();
+        found.skewed = self.skewed();
+        let ends = self.live_ends(&roots, &mut found.aside);
+        let paths: Vec<Vec<&Entry>> = ends.iter().map(|end| self.path_to(end)).collect();
+        let (first, others) = paths.split_first()?;
+        let shared = (0..first.len())
+            .take_while(|&i| {
+                others
+                    .iter()
+                    .all(|p| p.get(i).map(|e| &e.hash) == Some(&first[i].hash))
+            })
+            .count();
+        found.common = first[..shared].to_vec();
+        if !others.is_empty() {
+            found.branches = paths.iter().map(|p| p[shared..].to_vec()).collect();
+        }
+        Some(found)
+    }
+
+    fn spot(&self, node: &Node) -> Spot {
+        Spot {
+            path: node.path.clone(),
+            line: node.entry.line,
+            hash: node.entry.hash.clone(),
+            count: self.below(&node.entry.hash).len(),
+        }
+    }
+
+    /// A line and all that hang on it.
+    fn below<'a>(&'a self, hash: &'a str) -> Vec<&'a Node> {
+        let mut all = Vec::new();
+        let mut open = vec![hash];
+        while let Some(hash) = open.pop() {
+            if let Some(node) = self.nodes.get(hash) {
+                all.push(node);
+                open.extend(node.children.iter().map(String::as_str));
+            }
+        }
+        all
+    }
+
+    fn skewed(&self) -> Vec<Spot> {
+        let follows = |n: &&Node| match self.nodes.get(&n.entry.prev) {
+            Some(parent) => parent.entry.seq.checked_add(1) == Some(n.entry.seq),
+            None => true,
+        };
+        self.nodes
+            .values()
+            .filter(|n| !follows(n))
+            .map(|n| self.spot(n))
+            .collect()
+    }
+
+    /// The ends that count: not set aside, and with at least one entry of the job on their own stretch, so that a file that
+    /// was only begun does not look like a second way of going on.
+    fn live_ends<'a>(&'a self, roots: &[&'a Node], aside: &mut usize) -> Vec<&'a Node> {
+        let mut ends: Vec<&Node> = roots
+            .iter()
+            .flat_map(|r| self.below(&r.entry.hash))
+            .filter(|n| n.children.is_empty())
+            .collect();
+        ends.sort_by(|a, b| (a.entry.seq, &a.entry.hash).cmp(&(b.entry.seq, &b.entry.hash)));
+        let kept = |ends: &mut Vec<&'a Node>, keep: &dyn Fn(&Node) -> bool| {
+            let before = ends.len();
+            if ends.iter().any(|n| keep(n)) {
+                ends.retain(|n| keep(n));
+            }
+            before - ends.len()
+        };
+        *aside = kept(&mut ends, &|n| !self.aside.contains(&n.entry.hash));
+        kept(&mut ends, &|n| self.says_something(n));
+        if ends.iter().all(|n| !self.says_something(n)) {
+            // Only files that were begun: they say the same, so the last will do.
+            ends = ends.pop().into_iter().collect();
+        }
+        ends
+    }
+
+    /// Whether there is an entry of the job between this end and the line where its branch leaves the others.
+    fn says_something(&self, end: &Node) -> bool {
+        let mut at = end;
+        loop {
+            if !at.entry.is_own() {
+                return true;
+            }
+            match self.nodes.get(&at.entry.prev) {
+                Some(parent) if parent.children.len() == 1 => at = parent,
+                _ => return false,
+            }
+        }
+    }
+
+    fn path_to<'a>(&'a self, end: &'a Node) -> Vec<&'a Entry> {
+        let mut path = vec![&end.entry];
+        let mut at = end;
+        while let Some(parent) = self.nodes.get(&at.entry.prev) {
+            path.push(&parent.entry);
+            at = parent;
+        }
+        path.reverse();
+        path
+    }
+}
