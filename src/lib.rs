@@ -1,5 +1,6 @@
 //! roughrun
 pub mod belief;
+pub mod cli;
 pub mod diagnose;
 pub mod job;
 pub mod measure;

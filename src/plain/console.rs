@@ -11,6 +11,7 @@ const LONGEST: u64 = 16 * 1024;
 pub struct Console<'a> {
     input: &'a mut dyn BufRead,
     out: &'a mut dyn Write,
+    echo: bool,
 }
 
 /// What came back from a numbered question.
@@ -27,7 +28,14 @@ pub(super) enum Picked {
 impl<'a> Console<'a> {
     /// A console on an input and an output.
     pub fn new(input: &'a mut dyn BufRead, out: &'a mut dyn Write) -> Self {
-        Self { input, out }
+        Self { input, out, echo: false }
+    }
+
+    /// The same, writing each line that was read after its prompt: for input that no terminal shows.
+    #[must_use]
+    pub fn echoing(mut self, echo: bool) -> Self {
+        self.echo = echo;
+        self
     }
 
     /// Writes lines, made safe.
@@ -49,7 +57,11 @@ impl<'a> Console<'a> {
         if bytes.last() != Some(&b'\n') && read as u64 == LONGEST {
             self.drop_line()?;
         }
-        Ok(Some(String::from_utf8_lossy(&bytes).trim().to_owned()))
+        let line = String::from_utf8_lossy(&bytes).trim().to_owned();
+        if self.echo {
+            self.say(&line)?;
+        }
+        Ok(Some(line))
     }
 
     fn drop_line(&mut self) -> io::Result<()> {
@@ -74,9 +86,14 @@ impl<'a> Console<'a> {
     pub(super) fn pick(&mut self, question: &str, options: &[String]) -> io::Result<Picked> {
         self.say(question)?;
         self.list(options)?;
-        let Some(line) = self.ask(&format!("Number, 1 to {}:", options.len()))? else { return Ok(Picked::End) };
+        self.number(options.len())
+    }
+
+    /// Asks for the number of one of so many options.
+    pub(super) fn number(&mut self, options: usize) -> io::Result<Picked> {
+        let Some(line) = self.ask(&format!("Number, 1 to {options}:"))? else { return Ok(Picked::End) };
         Ok(match line.parse::<usize>() {
-            Ok(n) if (1..=options.len()).contains(&n) => Picked::Option(n - 1),
+            Ok(n) if (1..=options).contains(&n) => Picked::Option(n - 1),
             _ => Picked::Said(line),
         })
     }

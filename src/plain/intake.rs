@@ -32,6 +32,9 @@ pub enum IntakeError {
     /// Layout or card.
     #[error("{0}")]
     Shop(#[from] ShopError),
+    /// A complaint was given that this engine does not have, or not there.
+    #[error("{0}")]
+    NoComplaint(String),
 }
 
 /// Asks for what is missing of an opening. None where the input ended first: nothing was begun then.
@@ -79,28 +82,29 @@ pub fn intake(library: &Library, given: &Given, console: &mut Console<'_>) -> Re
 
 /// A numbered question, asked until it is answered. None at the end of input.
 fn choose(console: &mut Console<'_>, question: &str, options: &[String], names: &[&str]) -> io::Result<Option<usize>> {
+    let mut picked = console.pick(question, options)?;
     loop {
-        match console.pick(question, options)? {
+        match picked {
             Picked::Option(at) => return Ok(Some(at)),
             Picked::End => return Ok(None),
             Picked::Said(said) => {
                 if let Some(at) = names.iter().position(|name| name.eq_ignore_ascii_case(&said)) {
                     return Ok(Some(at));
                 }
-                console.say(&format!("That is not understood. Type a number from 1 to {} or a name.", options.len()))?;
+                console.say("That is not understood. Type one of the numbers above, or a name in brackets.")?;
+                picked = console.number(options.len())?;
             }
         }
     }
 }
 
-fn complaint(model: &Model, given: &Given, console: &mut Console<'_>) -> io::Result<Option<Complaint>> {
+fn complaint(model: &Model, given: &Given, console: &mut Console<'_>) -> Result<Option<Complaint>, IntakeError> {
     let fits = |c: &&Complaint| {
         given.complaint.as_ref().is_none_or(|name| c.name == *name) && given.at.is_none_or(|at| c.site == at)
     };
-    let mut found: Vec<&Complaint> = model.complaints.iter().filter(fits).collect();
+    let found: Vec<&Complaint> = model.complaints.iter().filter(fits).collect();
     if found.is_empty() {
-        console.say("No complaint of this engine has that name and site; choose one of these.")?;
-        found = model.complaints.iter().collect();
+        return Err(no_complaint(model, given));
     }
     if let ([only], true) = (found.as_slice(), given.complaint.is_some()) {
         return Ok(Some((*only).clone()));
@@ -110,6 +114,17 @@ fn complaint(model: &Model, given: &Given, console: &mut Console<'_>) -> io::Res
     let names: Vec<String> = found.iter().map(|c| format!("{} at {}", c.name, c.site)).collect();
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
     Ok(choose(console, "What is the complaint?", &titles, &names)?.map(|at| found[at].clone()))
+}
+
+fn no_complaint(model: &Model, given: &Given) -> IntakeError {
+    let name = given.complaint.as_deref().unwrap_or_default();
+    let sites: Vec<String> = model.complaints.iter().filter(|c| c.name == name).map(|c| c.site.to_string()).collect();
+    let known = model.complaints.iter().map(|c| c.name.as_str());
+    IntakeError::NoComplaint(match (sites.is_empty(), crate::trees::nearest(name, known)) {
+        (false, _) => format!("The complaint \"{name}\" is not there; in this engine it is at {}.", sites.join(", ")),
+        (true, Some(near)) => format!("There is no complaint \"{name}\" in this engine; did you mean \"{near}\"?"),
+        (true, None) => format!("There is no complaint \"{name}\" at this site; `roughrun tree show` lists the complaints."),
+    })
 }
 
 /// Conditions when it was seen, each asked with the complaint's usual level first.

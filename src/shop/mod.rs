@@ -35,6 +35,12 @@ pub struct Shop {
     device: Device,
 }
 
+/// Today, as dates of cards are counted to.
+#[must_use]
+pub fn today() -> crate::trees::Day {
+    clock::today()
+}
+
 /// Reads the trees of a folder, or those shipped inside the program.
 ///
 /// # Errors

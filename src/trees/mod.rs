@@ -39,4 +39,5 @@ pub use layouts::EngineLayout;
 pub use library::Library;
 pub use lint::lint;
 pub use strict::Strict;
+pub use suggest::nearest;
 pub use show::{Named, Said, Sheet, Summary};
