@@ -9,6 +9,7 @@ mod names;
 mod refusal;
 mod standing;
 mod state;
+mod tell;
 
 use std::sync::{Arc, OnceLock};
 
@@ -17,6 +18,7 @@ pub use evidence::problem;
 pub use refusal::Refusal;
 pub use standing::{Against, Standing};
 pub use state::{Done, Given, Origin, Spell, State};
+pub use tell::tell;
 
 use crate::belief::{Belief, Extent, Posterior, infer};
 use crate::model::{CauseId, Model};
@@ -172,6 +174,18 @@ impl Job {
     #[must_use]
     pub fn against(&self, id: CauseId) -> Vec<Against> {
         standing::against(&self.model, &self.state, id)
+    }
+
+    /// Whether a spark cannot be switched off: what every surface says until it is cleared. Empty where nothing is known against it.
+    #[must_use]
+    pub fn warnings(&self) -> Vec<String> {
+        let live = self.state.live.iter();
+        live.map(|side| {
+            format!(
+                "The {side} side is not grounded by its switch: the propeller is live. Keep clear of it until the side is proven grounded."
+            )
+        })
+        .collect()
     }
 
     /// All causes, most probable first (by what is present now, then by what was at first).

@@ -35,6 +35,19 @@ pub enum Origin {
     Proof,
 }
 
+impl Origin {
+    /// In words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Reported => "as the pilot reported it",
+            Self::ReportedQuiet => "where it is said not to show",
+            Self::Work => "at work",
+            Self::Proof => "proof run",
+        }
+    }
+}
+
 /// A check that was made.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Given {

@@ -113,6 +113,12 @@ impl Model {
         found
     }
 
+    /// Where a figure comes from, in words.
+    #[must_use]
+    pub fn cited_words(&self, cited: &Cited) -> String {
+        self.sources.get(cited.source.0).map_or_else(String::new, |source| source.words(&cited.place))
+    }
+
     /// How a site is called in this engine: "left 3 (upper plug)".
     #[must_use]
     pub fn site_words(&self, site: Site) -> String {

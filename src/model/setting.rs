@@ -43,6 +43,13 @@ impl Conditions {
             kinds.iter().zip(&self.0).filter_map(|(kind, level)| kind.levels.get(*level).map(String::as_str)).collect();
         names.join(", ")
     }
+
+    /// With the name of each condition: "heat hot, damp dry".
+    #[must_use]
+    pub fn named(&self, kinds: &[Condition]) -> String {
+        let level = |(kind, level): (&Condition, &usize)| Some(format!("{} {}", kind.name, kind.levels.get(*level)?));
+        kinds.iter().zip(&self.0).filter_map(level).collect::<Vec<_>>().join(", ")
+    }
 }
 
 /// Index of an access state.

@@ -25,3 +25,24 @@ pub struct Cited {
     /// Paragraph, table or page; empty where none is given.
     pub place: String,
 }
+
+impl Source {
+    /// What to say of a figure from here: the document, or that there is none.
+    #[must_use]
+    pub fn words(&self, place: &str) -> String {
+        match self.name.as_str() {
+            "common" => return "common practice, no published source".to_owned(),
+            "placeholder" => return "placeholder: our guess, no published source".to_owned(),
+            _ => {}
+        }
+        let mut words = self.document.clone();
+        for part in [self.edition.as_str(), place].into_iter().filter(|part| !part.is_empty()) {
+            words.push_str(", ");
+            words.push_str(part);
+        }
+        if !self.read {
+            words.push_str(" (quoted from memory: check it before relying on it)");
+        }
+        words
+    }
+}

@@ -8,8 +8,9 @@ use chrono::NaiveDate;
 use super::diagnostic::Diagnostic;
 use super::engine_twin::{AircraftTwin, FittedTwin};
 use super::faults::{Faults, code};
+use super::folder::Found;
 use super::layouts::{self, EngineLayout};
-use super::library::{Library, looks_like_path};
+use super::library::{Library, looks_like_path, take};
 use super::limits;
 use super::node::{Files, Node, Place};
 use super::parse;
@@ -40,6 +41,21 @@ impl Library {
         }
     }
 
+    /// An aircraft's card from its text, as a record keeps it. A layout given as a path is looked for in the working folder.
+    ///
+    /// # Errors
+    /// As [`Library::aircraft`].
+    pub fn aircraft_text(&self, text: &str, today: Day) -> Result<(Aircraft, EngineLayout), Vec<Diagnostic>> {
+        let (mut faults, mut extra) = (Faults::default(), Files::default());
+        let found = Found { name: "aircraft card".to_owned(), bytes: text.as_bytes().to_vec() };
+        let read = take(&mut extra, self.files.0.len(), found, &mut faults)
+            .and_then(|(index, root)| self.card_from(index, &root, Path::new(""), today, &mut extra, &mut faults));
+        match read {
+            Some((aircraft, layout)) if faults.is_empty() => Ok((aircraft, EngineLayout { extra, ..layout })),
+            _ => Err(faults.into_diagnostics(&self.files.with(&extra))),
+        }
+    }
+
     /// Reads a card; what is wrong is noted.
     pub(super) fn read_card(
         &self,
@@ -49,17 +65,29 @@ impl Library {
         faults: &mut Faults,
     ) -> Option<(Aircraft, EngineLayout)> {
         let (index, root) = self.take_extra(path, extra, faults)?;
-        if !parse::format_is(AIRCRAFT_FORMAT, index, &root, faults) {
+        let folder = path.parent().unwrap_or(Path::new(""));
+        self.card_from(index, &root, folder, today, extra, faults)
+    }
+
+    fn card_from(
+        &self,
+        index: usize,
+        root: &Node,
+        folder: &Path,
+        today: Day,
+        extra: &mut Files,
+        faults: &mut Faults,
+    ) -> Option<(Aircraft, EngineLayout)> {
+        if !parse::format_is(AIRCRAFT_FORMAT, index, root, faults) {
             return None;
         }
         let file = extra.0.get(index - self.files.0.len())?.clone();
         let start = Place { file: index, start: root.start, end: root.start };
-        let twin: AircraftTwin = parse::twin(&file, index, &root, start, faults)?;
-        let card = Card { library: self, root: &root, file: index, today: date(today) };
+        let twin: AircraftTwin = parse::twin(&file, index, root, start, faults)?;
+        let card = Card { library: self, root, file: index, today: date(today) };
         card.head(&twin, faults);
-        let overrides = layouts::overrides(&twin.limits.0, index, &root);
+        let overrides = layouts::overrides(&twin.limits.0, index, root);
         limits::look_at_overrides(&self.declared, &overrides, faults);
-        let folder = path.parent().unwrap_or(Path::new(""));
         let mut layout = card.layout(&twin.layout, folder, extra, faults)?;
         layout.overrides.extend(overrides);
         let parts = twin.parts.iter().enumerate().filter_map(|(i, part)| card.fitted(i, part, &twin, &layout, faults));

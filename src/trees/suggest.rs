@@ -1,7 +1,8 @@
 //! "Did you mean": the known name nearest to one that is not known.
 
 /// The nearest known name, where one is near enough to be meant.
-pub(super) fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+#[must_use]
+pub fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let most = (name.chars().count() / 3).clamp(1, 4);
     if name.len() > 64 {
         return None;

@@ -1,0 +1,60 @@
+//! The command line: thin doors to the rooms, one file a command.
+//!
+//! Owns arguments, exit codes and printing; it is the only room that prints. Must not know how anything is worked out.
+
+mod args;
+mod diagnose;
+mod error;
+mod out;
+mod pages;
+mod report;
+mod resume;
+mod screens;
+mod trace;
+mod tree;
+mod verify;
+
+use std::ffi::OsString;
+use std::process::ExitCode;
+
+use clap::Parser as _;
+
+use args::{Args, Command};
+pub use error::{CliError, Kind};
+
+/// What a command ends with where nothing went wrong: the exit code.
+type Outcome = Result<u8, CliError>;
+
+/// Runs the program with these arguments, the first being its name.
+pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let args = match Args::try_parse_from(args) {
+        Ok(args) => args,
+        Err(fault) => {
+            // Help and version are asked for this way too. A reader that has gone away is no fault.
+            let _ = fault.print();
+            return ExitCode::from(u8::try_from(fault.exit_code()).unwrap_or(2));
+        }
+    };
+    match dispatch(&args) {
+        Ok(code) => ExitCode::from(code),
+        Err(fault) => {
+            out::complain(&fault);
+            ExitCode::from(fault.kind.exit_code())
+        }
+    }
+}
+
+fn dispatch(args: &Args) -> Outcome {
+    let places = &args.places;
+    match &args.command {
+        None => screens::bench(places),
+        Some(Command::Trace(trace)) => trace::run(places, trace),
+        Some(Command::Resume(resume)) => resume::run(places, resume),
+        Some(Command::Diagnose(diagnose)) => diagnose::run(places, diagnose),
+        Some(Command::Report(report)) => report::run(places, report),
+        Some(Command::Verify(verify)) => verify::run(places, verify),
+        Some(Command::Tree(tree)) => tree::run(places, tree),
+        Some(Command::Completions { shell }) => pages::completions(*shell),
+        Some(Command::Man { command }) => pages::man(command.as_deref()),
+    }
+}

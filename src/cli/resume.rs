@@ -1,0 +1,36 @@
+//! `roughrun resume`: go on with an open job.
+
+use std::io::{self, IsTerminal as _};
+
+use super::args::{Places, Resume};
+use super::{CliError, Kind, Outcome, out, screens};
+use crate::plain::{self, Console};
+use crate::shop::{JobState, Shop};
+
+pub(super) fn run(places: &Places, args: &Resume) -> Outcome {
+    if !args.plain {
+        return Err(screens::none());
+    }
+    let shop = Shop::open(places.trees.as_deref(), places.records.as_deref())?;
+    let id = match &args.id {
+        Some(id) => id.clone(),
+        None => last_open(&shop)?,
+    };
+    let (open, notes) = shop.resume_at(&id, args.head.as_deref())?;
+    let (mut input, mut output) = (io::stdin().lock(), io::stdout().lock());
+    out::done(plain::run(
+        open,
+        &notes,
+        &mut Console::new(&mut input, &mut output).echoing(!io::stdin().is_terminal()),
+    ))?;
+    Ok(0)
+}
+
+/// The open job worked on last.
+fn last_open(shop: &Shop) -> Result<String, CliError> {
+    let open = shop.jobs()?.into_iter().find(|line| line.state == JobState::Open);
+    open.map(|line| line.id).ok_or_else(|| {
+        CliError::new(Kind::Usage, format!("There is no open job in {}.", shop.records().display()))
+            .hint("Start one with: roughrun trace --plain")
+    })
+}

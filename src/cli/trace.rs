@@ -1,0 +1,50 @@
+//! `roughrun trace`: start a job.
+
+use std::io::{self, IsTerminal as _};
+
+use super::args::{Places, Trace};
+use super::{CliError, Kind, Outcome, out, screens};
+use crate::plain::{self, Console, Given, IntakeError};
+use crate::shop::{self, Card, Shop};
+
+pub(super) fn run(places: &Places, args: &Trace) -> Outcome {
+    if !args.plain {
+        return Err(screens::none());
+    }
+    let shop = Shop::open(places.trees.as_deref(), places.records.as_deref())?;
+    let card = card(&shop, args)?;
+    if let Some(layout) = &args.layout {
+        shop::model(shop.library(), layout, card.as_ref()).map_err(|fault| CliError::from(fault).into_usage())?;
+    }
+    // Before the first question, so that no answer is given for nothing.
+    shop.check_writing()?;
+    let text = card.as_ref().map(|card| card.facts.card.clone());
+    let given = Given {
+        layout: args.layout.clone(),
+        complaint: args.complaint.clone(),
+        at: args.at,
+        mechanic: args.mechanic.clone(),
+        card,
+    };
+    let (mut input, mut output) = (io::stdin().lock(), io::stdout().lock());
+    let mut console = Console::new(&mut input, &mut output).echoing(!io::stdin().is_terminal());
+    let opening = match plain::intake(shop.library(), &given, &mut console) {
+        Ok(Some(opening)) => opening,
+        Ok(None) => {
+            out::remark("The input ended before the job was begun, so nothing was saved.");
+            return Ok(0);
+        }
+        Err(IntakeError::Io(fault)) => return out::done(Err(fault)).map(|()| 0),
+        Err(IntakeError::Shop(fault)) => return Err(fault.into()),
+        Err(IntakeError::NoComplaint(why)) => return Err(CliError::new(Kind::Usage, why)),
+    };
+    let open = shop.start(opening, text.as_deref())?;
+    out::done(plain::run(open, &[], &mut console))?;
+    Ok(0)
+}
+
+fn card(shop: &Shop, args: &Trace) -> Result<Option<Card>, CliError> {
+    let Some(path) = &args.aircraft else { return Ok(None) };
+    let text = shop::read_card_file(path).map_err(|why| CliError::new(Kind::Usage, why))?;
+    Ok(Some(shop::read_card(shop.library(), &text)?))
+}

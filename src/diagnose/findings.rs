@@ -1,0 +1,215 @@
+//! What is said of evidence, in the shape that is printed as JSON.
+
+use serde::Serialize;
+
+use crate::belief::Explanation;
+use crate::job::{Job, Standing};
+use crate::model::{CauseId, Model};
+use crate::plan::{Action, Forecast, Suggestion};
+
+/// The most sets listed.
+const MOST_SETS: usize = 20;
+
+/// Everything that is said of a job's evidence.
+#[derive(Debug, Clone, Serialize)]
+pub struct Findings {
+    /// All causes, most probable first; the one that stands for what the tree does not list is `unknown` at `engine`.
+    pub causes: Vec<CauseFound>,
+    /// Which causes together brought what was found, most probable first.
+    pub sets: Vec<SetFound>,
+    /// Upper bound on the share of probability left out for size; 0 when exact.
+    pub left_out: f64,
+    /// What can be done next, best first.
+    pub next: Vec<NextAction>,
+    /// Standing warnings, and cautions to acknowledge before the first action.
+    pub cautions: Vec<Caution>,
+}
+
+/// A cause.
+#[derive(Debug, Clone, Serialize)]
+pub struct CauseFound {
+    /// Its name in the tree.
+    pub cause: String,
+    /// Where.
+    pub at: String,
+    /// Title for people.
+    pub title: String,
+    /// Probability that it is there now, 0 to 1.
+    pub probability: f64,
+    /// Probability that it was there at first, corrected since or not.
+    pub at_first: f64,
+    /// `in play`, `unlikely`, `ruled out`, `proven` or `put right`.
+    pub standing: &'static str,
+    /// The checks that ruled it out, the strongest first: `NAME at SITE`. Empty for causes of other standing.
+    pub ruled_out_by: Vec<String>,
+}
+
+/// Causes that together brought what was found.
+#[derive(Debug, Clone, Serialize)]
+pub struct SetFound {
+    /// The causes: `NAME at SITE`. Empty: what was found were false alarms only.
+    pub causes: Vec<String>,
+    /// Probability, 0 to 1.
+    pub probability: f64,
+}
+
+/// An action.
+#[derive(Debug, Clone, Serialize)]
+pub struct NextAction {
+    /// One of `check`, `see-whether-it-shows`, `provoke`, `correct`, `proof-run`, `close-cured`, `close-handed-over`, `close-not-found`.
+    pub action: &'static str,
+    /// The check: of this action, or the one to follow a provocation.
+    pub check: Option<String>,
+    /// Where the check or correction is made.
+    pub at: Option<String>,
+    /// Title for people.
+    pub title: String,
+    /// The provocation's name, for `provoke`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub provocation: Option<String>,
+    /// The correction's name, for `correct`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub correction: Option<String>,
+    /// Minutes it takes, access included.
+    pub minutes: f64,
+    /// Minutes still expected to a proven cure if this is done next.
+    pub expected_minutes: f64,
+    /// Why.
+    pub why: String,
+    /// What each outcome would mean, likeliest first.
+    pub outcomes: Vec<WhatIf>,
+}
+
+/// What an outcome would mean.
+#[derive(Debug, Clone, Serialize)]
+pub struct WhatIf {
+    /// Its name; `showing` and `not-showing` where the complaint itself is looked at.
+    pub outcome: String,
+    /// How likely it is.
+    pub probability: f64,
+    /// The leading causes after it.
+    pub then: Vec<Then>,
+}
+
+/// A cause after an outcome.
+#[derive(Debug, Clone, Serialize)]
+pub struct Then {
+    /// Its name.
+    pub cause: String,
+    /// Where.
+    pub at: String,
+    /// Probability.
+    pub probability: f64,
+}
+
+/// A warning or caution.
+#[derive(Debug, Clone, Serialize)]
+pub struct Caution {
+    /// The tree's name of the hazard; `side-live` for a standing warning.
+    pub hazard: String,
+    /// Full sentences.
+    pub caution: String,
+}
+
+impl Findings {
+    /// Works out what is said of a job.
+    #[must_use]
+    pub fn of(job: &Job) -> Self {
+        let model = job.model();
+        let next: Vec<NextAction> = job.advice().next.iter().map(|s| action(model, s)).collect();
+        Self {
+            causes: job.ranking().into_iter().map(|id| cause(job, id)).collect(),
+            sets: job.posterior().explanations.iter().take(MOST_SETS).map(|e| set(model, e)).collect(),
+            left_out: job.posterior().left_out,
+            cautions: cautions(job),
+            next,
+        }
+    }
+}
+
+fn cause(job: &Job, id: CauseId) -> CauseFound {
+    let model = job.model();
+    let (standing, belief) = (job.standing(id), job.belief(id));
+    let mut ruled_out_by = Vec::new();
+    if standing == Standing::RuledOut {
+        for against in job.against(id) {
+            let check = &model[against.check];
+            let name = format!("{} at {}", check.name, check.site);
+            if !ruled_out_by.contains(&name) {
+                ruled_out_by.push(name);
+            }
+        }
+    }
+    CauseFound {
+        cause: model[id].name.clone(),
+        at: model[id].site.to_string(),
+        title: model[id].title.clone(),
+        probability: belief.present,
+        at_first: belief.ever,
+        standing: standing.words(),
+        ruled_out_by,
+    }
+}
+
+fn set(model: &Model, explanation: &Explanation) -> SetFound {
+    let name = |at: &usize| format!("{} at {}", model[CauseId(*at)].name, model[CauseId(*at)].site);
+    SetFound { causes: explanation.causes.iter().map(name).collect(), probability: explanation.probability }
+}
+
+fn action(model: &Model, suggestion: &Suggestion) -> NextAction {
+    let check = match suggestion.action {
+        Action::Check(id) => Some(id),
+        _ => suggestion.then,
+    };
+    let mut next = NextAction {
+        action: suggestion.action.name(),
+        check: check.map(|id| model[id].name.clone()),
+        at: check.map(|id| model[id].site.to_string()),
+        title: suggestion.action.title(model),
+        provocation: None,
+        correction: None,
+        minutes: suggestion.minutes,
+        expected_minutes: suggestion.expected_minutes,
+        why: suggestion.why.clone(),
+        outcomes: suggestion.forecasts.iter().map(|f| what_if(model, suggestion, f)).collect(),
+    };
+    match suggestion.action {
+        Action::Provoke(id) => next.provocation = Some(model[id].name.clone()),
+        Action::Correct(id) => {
+            next.correction = Some(model[id].name.clone());
+            next.at = Some(model[id].site.to_string());
+        }
+        _ => {}
+    }
+    next
+}
+
+fn what_if(model: &Model, suggestion: &Suggestion, forecast: &Forecast) -> WhatIf {
+    let check = match suggestion.action {
+        Action::Check(id) => Some(id),
+        _ => suggestion.then,
+    };
+    let outcome = match (check, forecast.seen) {
+        (Some(id), seen) => model[id].outcome_name(seen).to_owned(),
+        (None, crate::model::Seen::Normal) => "not-showing".to_owned(),
+        (None, crate::model::Seen::Abnormal(_)) => "showing".to_owned(),
+    };
+    let then = |(id, probability): &(CauseId, f64)| Then {
+        cause: model[*id].name.clone(),
+        at: model[*id].site.to_string(),
+        probability: *probability,
+    };
+    WhatIf { outcome, probability: forecast.probability, then: forecast.then.iter().map(then).collect() }
+}
+
+fn cautions(job: &Job) -> Vec<Caution> {
+    let model = job.model();
+    let standing = job.warnings().into_iter().map(|caution| Caution { hazard: "side-live".to_owned(), caution });
+    let first = job.advice().first().map_or(&[][..], |s| s.action.hazards(model));
+    let before = job
+        .state()
+        .cautions(model, first)
+        .into_iter()
+        .map(|id| Caution { hazard: model[id].name.clone(), caution: model[id].caution.clone() });
+    standing.chain(before).collect()
+}

@@ -1,0 +1,65 @@
+//! What is said of evidence, as a table for people.
+
+use std::fmt::Write as _;
+
+use super::findings::{CauseFound, Findings};
+use crate::job::Job;
+
+/// Causes shown below this probability are counted, not listed.
+const WORTH_A_LINE: f64 = 0.005;
+/// Suggestions shown.
+const SUGGESTIONS: usize = 5;
+/// Sets shown.
+const SETS: usize = 5;
+
+/// The findings as text: causes, sets, what to do next, cautions.
+#[must_use]
+pub fn table(job: &Job, findings: &Findings) -> String {
+    // Writing into a String cannot fail.
+    let mut out = String::new();
+    let model = job.model();
+    let complaint = &model[job.state().complaint];
+    let _ = writeln!(out, "{}, {}", complaint.title, model.site_words(complaint.site));
+    let _ = writeln!(out, "{} ({})", model.layout.title, model.layout.name);
+    for caution in &findings.cautions {
+        let _ = writeln!(out, "\nCAUTION: {}", caution.caution);
+    }
+    let _ = writeln!(out, "\nCauses, the most probable first:");
+    for cause in findings.causes.iter().filter(|c| listed(c)) {
+        let place = format!("{}, {}", cause.title, cause.at);
+        let _ = writeln!(out, "  {:5.1} %  {:<10}  {place}", 100.0 * cause.probability, cause.standing);
+    }
+    let (mut ruled_out, mut rest) = (0, 0);
+    for cause in findings.causes.iter().filter(|c| !listed(c)) {
+        if cause.standing == "ruled out" { ruled_out += 1 } else { rest += 1 }
+    }
+    let _ = writeln!(out, "  and {rest} that are less likely; {ruled_out} are ruled out (--json lists them all)");
+    if !findings.sets.is_empty() {
+        let _ = writeln!(out, "\nTogether they explain what was found:");
+        for set in findings.sets.iter().take(SETS) {
+            let causes = if set.causes.is_empty() { "false alarms only".to_owned() } else { set.causes.join(" + ") };
+            let _ = writeln!(out, "  {:5.1} %  {causes}", 100.0 * set.probability);
+        }
+    }
+    if findings.left_out > 1e-6 {
+        let _ = writeln!(out, "  (at most {:.4} % was left out for size)", 100.0 * findings.left_out);
+    }
+    let _ = writeln!(out, "\nWhat to do next, the best first:");
+    for (at, next) in findings.next.iter().take(SUGGESTIONS).enumerate() {
+        let _ = writeln!(out, "  {}. {} ({:.0} min)", at + 1, next.title, next.minutes);
+        if !next.why.is_empty() {
+            let _ = writeln!(out, "     {}", next.why);
+        }
+    }
+    let expected = job.advice().expected_minutes;
+    let _ = writeln!(out, "\nAbout {expected:.0} minutes of work are expected to a proven cure.");
+    let _ = writeln!(
+        out,
+        "Follow the manufacturer's current instructions and local rules; only a person authorised to do so returns the aircraft to service."
+    );
+    out
+}
+
+fn listed(cause: &CauseFound) -> bool {
+    cause.probability >= WORTH_A_LINE || matches!(cause.standing, "proven" | "put right")
+}

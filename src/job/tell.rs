@@ -1,0 +1,85 @@
+//! Entries in words, for every surface alike. Texts that a person typed come out as typed; whoever shows them makes them safe.
+
+use super::entry::{Answer, Entry, Levels};
+use crate::model::{Model, Site};
+
+/// An entry in words, without a full stop at its end.
+#[must_use]
+pub fn tell(model: &Model, entry: &Entry) -> String {
+    match entry {
+        Entry::Opened(opening) => {
+            let title = model.find_complaint(&opening.complaint, opening.at).map(|id| model[id].title.as_str());
+            format!("Opened: {}, {}", title.unwrap_or(&opening.complaint), model.site_words(opening.at))
+        }
+        Entry::Conditions { levels } if levels.is_empty() => "A new spell under the same conditions".to_owned(),
+        Entry::Conditions { levels } => format!("Conditions now: {}", levels_words(levels)),
+        Entry::Provoked { provocation } => {
+            let title = model.find_provocation(provocation).map(|id| model[id].title.as_str());
+            format!("Provoked: {}", title.unwrap_or(provocation))
+        }
+        Entry::Showing { showing: Some(true), .. } => "The complaint is showing".to_owned(),
+        Entry::Showing { showing: Some(false), .. } => "The complaint is not showing".to_owned(),
+        Entry::Showing { showing: None, .. } => "Whether the complaint is showing is not known".to_owned(),
+        Entry::Answer(answer) => tell_answer(model, answer),
+        Entry::NotPossible { check, at, why } => {
+            let why = if why.is_empty() { String::new() } else { format!(" ({why})") };
+            format!("Not possible: {}{why}", check_words(model, check, *at))
+        }
+        Entry::Skipped { check, at } => format!("Passed over for now: {}", check_words(model, check, *at)),
+        Entry::Confirmed { cause, at } => {
+            let title = model.find_cause(cause, *at).map(|id| model[id].title.as_str());
+            format!("Found for certain: {}, {}", title.unwrap_or(cause), model.site_words(*at))
+        }
+        Entry::Corrected { correction, at } => {
+            let title = model.find_correction(correction, *at).map(|id| model[id].title.as_str());
+            format!("Corrected: {}, {}", title.unwrap_or(correction), model.site_words(*at))
+        }
+        Entry::ProofRun { showing, levels } => {
+            let under = if levels.is_empty() {
+                "as reported".to_owned()
+            } else {
+                format!("as reported but {}", levels_words(levels))
+            };
+            let seen = if *showing { "the complaint showed" } else { "the complaint did not show" };
+            format!("Proof run, conditions {under}: {seen}")
+        }
+        Entry::Acknowledged { hazard } => {
+            let title = model.find_hazard(hazard).map(|id| model[id].title.as_str());
+            format!("Caution acknowledged: {}", title.unwrap_or(hazard))
+        }
+        Entry::Access { access, at, open } => {
+            let found = model.access.iter().find(|a| a.name == *access && a.site == *at);
+            let title = found.map_or(access.as_str(), |a| a.title.as_str());
+            format!("{}: {title}, {}", if *open { "Access opened" } else { "Access closed" }, model.site_words(*at))
+        }
+        Entry::Note { text } => format!("Note: {text}"),
+        Entry::Undo { of } => format!("Entry {of} taken back"),
+        Entry::Amend { of, by } => format!("Entry {of} put right: {}", tell(model, by)),
+        Entry::Closed { how, note } if note.is_empty() => format!("Closed: {}", how.words()),
+        Entry::Closed { how, note } => format!("Closed: {} ({note})", how.words()),
+    }
+}
+
+fn tell_answer(model: &Model, answer: &Answer) -> String {
+    let words = check_words(model, &answer.check, answer.at);
+    let check = model.find_check(&answer.check, answer.at).map(|id| &model[id]);
+    let outcome = answer.outcome.as_ref().map(|name| {
+        let title = check.and_then(|c| c.seen(name).map(|seen| c.outcome_title(seen)));
+        title.unwrap_or(name).to_owned()
+    });
+    let celsius = answer.celsius.map(|t| format!(" at {t} C")).unwrap_or_default();
+    let reading = answer.reading.as_ref().map(|typed| format!("read {}{celsius}", typed.trim()));
+    let seen: Vec<String> = outcome.into_iter().chain(reading).collect();
+    format!("{words}: {}", seen.join(", "))
+}
+
+fn check_words(model: &Model, name: &str, at: Site) -> String {
+    let title = model.find_check(name, at).map(|id| model[id].title.as_str());
+    format!("{}, {}", title.unwrap_or(name), model.site_words(at))
+}
+
+/// Levels by name: "heat hot, damp dry".
+fn levels_words(levels: &Levels) -> String {
+    let words: Vec<String> = levels.iter().map(|(name, level)| format!("{name} {level}")).collect();
+    words.join(", ")
+}

@@ -1,0 +1,155 @@
+//! Taking a complaint in by numbered questions.
+
+use std::io;
+
+use super::console::{Console, Picked};
+use crate::job::{Levels, Opening};
+use crate::model::{Complaint, Model, Site};
+use crate::shop::{self, Card, ShopError};
+use crate::trees::Library;
+
+/// What was given on the command line; what is missing is asked.
+#[derive(Debug, Clone, Default)]
+pub struct Given {
+    /// Name or path of the layout.
+    pub layout: Option<String>,
+    /// The complaint's name.
+    pub complaint: Option<String>,
+    /// Where.
+    pub at: Option<Site>,
+    /// Who works the job.
+    pub mechanic: Option<String>,
+    /// The aircraft's card.
+    pub card: Option<Card>,
+}
+
+/// Why no complaint was taken in.
+#[derive(Debug, thiserror::Error)]
+pub enum IntakeError {
+    /// Input or output failed.
+    #[error("{0}")]
+    Io(#[from] io::Error),
+    /// Layout or card.
+    #[error("{0}")]
+    Shop(#[from] ShopError),
+    /// A complaint was given that this engine does not have, or not there.
+    #[error("{0}")]
+    NoComplaint(String),
+}
+
+/// Asks for what is missing of an opening. None where the input ended first: nothing was begun then.
+///
+/// # Errors
+/// Input, output, or a layout that cannot be used.
+pub fn intake(library: &Library, given: &Given, console: &mut Console<'_>) -> Result<Option<Opening>, IntakeError> {
+    let layout = match (&given.layout, &given.card) {
+        (Some(layout), _) => layout.clone(),
+        (None, Some(card)) => card.layout.clone(),
+        (None, None) => {
+            let layouts = library.layouts();
+            let titles: Vec<String> =
+                layouts.iter().map(|l| format!("{} ({})", l.layout.title, l.layout.name)).collect();
+            let Some(at) = choose(console, "Which engine?", &titles, &library.layout_names())? else {
+                return Ok(None);
+            };
+            layouts[at].layout.name.clone()
+        }
+    };
+    let model = shop::model(library, &layout, given.card.as_ref())?;
+    let Some(complaint) = complaint(&model, given, console)? else { return Ok(None) };
+    let Some(reported) = conditions(&model, &complaint, console)? else { return Ok(None) };
+    let Some(words) = console.ask("The pilot's words, or Enter for none:")? else { return Ok(None) };
+    let mechanic = match &given.mechanic {
+        Some(name) => name.clone(),
+        None => match console.ask("Your name, or Enter for none:")? {
+            Some(name) => name,
+            None => return Ok(None),
+        },
+    };
+    Ok(Some(Opening {
+        layout,
+        trees: String::new(),
+        complaint: complaint.name,
+        at: complaint.site,
+        reported,
+        quiet: None,
+        window_hours: None,
+        disturbed: Vec::new(),
+        aircraft: None,
+        mechanic,
+        words,
+    }))
+}
+
+/// A numbered question, asked until it is answered. None at the end of input.
+fn choose(console: &mut Console<'_>, question: &str, options: &[String], names: &[&str]) -> io::Result<Option<usize>> {
+    let mut picked = console.pick(question, options)?;
+    loop {
+        match picked {
+            Picked::Option(at) => return Ok(Some(at)),
+            Picked::End => return Ok(None),
+            Picked::Said(said) => {
+                if let Some(at) = names.iter().position(|name| name.eq_ignore_ascii_case(&said)) {
+                    return Ok(Some(at));
+                }
+                console.say("That is not understood. Type one of the numbers above, or a name in brackets.")?;
+                picked = console.number(options.len())?;
+            }
+        }
+    }
+}
+
+fn complaint(model: &Model, given: &Given, console: &mut Console<'_>) -> Result<Option<Complaint>, IntakeError> {
+    let fits = |c: &&Complaint| {
+        given.complaint.as_ref().is_none_or(|name| c.name == *name) && given.at.is_none_or(|at| c.site == at)
+    };
+    let found: Vec<&Complaint> = model.complaints.iter().filter(fits).collect();
+    if found.is_empty() {
+        return Err(no_complaint(model, given));
+    }
+    if let ([only], true) = (found.as_slice(), given.complaint.is_some()) {
+        return Ok(Some((*only).clone()));
+    }
+    let titles: Vec<String> =
+        found.iter().map(|c| format!("{}, {} ({} at {})", c.title, model.site_words(c.site), c.name, c.site)).collect();
+    let names: Vec<String> = found.iter().map(|c| format!("{} at {}", c.name, c.site)).collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    Ok(choose(console, "What is the complaint?", &titles, &names)?.map(|at| found[at].clone()))
+}
+
+fn no_complaint(model: &Model, given: &Given) -> IntakeError {
+    let name = given.complaint.as_deref().unwrap_or_default();
+    let sites: Vec<String> = model.complaints.iter().filter(|c| c.name == name).map(|c| c.site.to_string()).collect();
+    let known = model.complaints.iter().map(|c| c.name.as_str());
+    IntakeError::NoComplaint(match (sites.is_empty(), crate::trees::nearest(name, known)) {
+        (false, _) => format!("The complaint \"{name}\" is not there; in this engine it is at {}.", sites.join(", ")),
+        (true, Some(near)) => format!("There is no complaint \"{name}\" in this engine; did you mean \"{near}\"?"),
+        (true, None) => {
+            format!("There is no complaint \"{name}\" at this site; `roughrun tree show` lists the complaints.")
+        }
+    })
+}
+
+/// Conditions when it was seen, each asked with the complaint's usual level first.
+fn conditions(model: &Model, complaint: &Complaint, console: &mut Console<'_>) -> io::Result<Option<Levels>> {
+    console.say("What were the conditions when the pilot saw it? Press Enter for the usual one.")?;
+    let mut levels = Levels::new();
+    for (at, kind) in model.conditions.iter().enumerate() {
+        let usual = complaint.usual.0.get(at).and_then(|level| kind.levels.get(*level)).map_or("", String::as_str);
+        loop {
+            let question = format!("{}: {} (usual: {usual})?", kind.title, kind.levels.join(", "));
+            let Some(line) = console.ask(&question)? else { return Ok(None) };
+            let by_number = line.parse::<usize>().ok().and_then(|n| n.checked_sub(1)).and_then(|n| kind.levels.get(n));
+            let level = by_number.or_else(|| kind.levels.iter().find(|l| l.eq_ignore_ascii_case(&line)));
+            match level {
+                Some(level) => {
+                    levels.insert(kind.name.clone(), level.clone());
+                    break;
+                }
+                None if line.is_empty() => break,
+                None => console.say(&format!("Type one of: {}.", kind.levels.join(", ")))?,
+            }
+        }
+    }
+    Ok(Some(levels))
+}

@@ -1,0 +1,39 @@
+//! Finding another action by words.
+
+use crate::job::Job;
+use crate::model::{CheckId, CorrectionId, ProvocationId};
+use crate::plan::Action;
+
+/// The most found.
+const MOST: usize = 20;
+
+/// Checks, provocations and corrections whose name, title and site hold all the words; the suggestions where no word is given.
+pub(super) fn find(job: &Job, words: &str) -> Vec<Action> {
+    if words.trim().is_empty() {
+        return job.advice().next.iter().map(|s| s.action).collect();
+    }
+    let model = job.model();
+    let wanted: Vec<String> = words.split_whitespace().map(str::to_lowercase).collect();
+    let fits = |text: String| {
+        let text = text.to_lowercase();
+        wanted.iter().all(|word| text.contains(word.as_str()))
+    };
+    let checks = (0..model.checks.len()).map(CheckId).filter(|id| {
+        let check = &model[*id];
+        fits(format!("{} {} {}", check.name, check.title, model.site_words(check.site)))
+    });
+    let provocations = (0..model.provocations.len()).map(ProvocationId);
+    let provocations = provocations.filter(|id| fits(format!("{} {}", model[*id].name, model[*id].title)));
+    let corrections = (0..model.corrections.len()).map(CorrectionId).filter(|id| {
+        let correction = &model[*id];
+        fits(format!("{} {} {}", correction.name, correction.title, model.site_words(correction.site)))
+    });
+    let runs = [Action::SeeWhetherItShows, Action::ProofRun].into_iter().filter(|a| fits(a.title(model)));
+    checks
+        .map(Action::Check)
+        .chain(provocations.map(Action::Provoke))
+        .chain(corrections.map(Action::Correct))
+        .chain(runs)
+        .take(MOST)
+        .collect()
+}

@@ -1,0 +1,170 @@
+//! A suggestion, a ranking and what outcomes would mean, in plain lines.
+
+use crate::job::Job;
+use crate::model::{Check, CheckId, Model, Seen};
+use crate::plan::{Action, Suggestion};
+
+/// Causes shown in a ranking.
+const RANKED: usize = 12;
+
+/// The line that says which spell it is.
+pub(super) fn spell(job: &Job) -> String {
+    let (model, state) = (job.model(), job.state());
+    let showing = match state.showing() {
+        Some(true) => "the complaint is showing",
+        Some(false) => "the complaint is not showing",
+        None => "whether the complaint is showing is not known",
+    };
+    let conditions = state.conditions().named(&model.conditions);
+    format!(
+        "Spell {}: conditions {conditions}; {showing}. {:.0} minutes so far, about {:.0} to come.",
+        state.spells.len(),
+        state.minutes,
+        job.advice().expected_minutes
+    )
+}
+
+/// Everything to know before doing it, without the cautions, which come first.
+pub(super) fn action(job: &Job, action: Action, suggestion: Option<&Suggestion>) -> Vec<String> {
+    let (model, state) = (job.model(), job.state());
+    let mut lines = vec![format!("Next: {}", action.title(model))];
+    if let Some(suggestion) = suggestion {
+        if !suggestion.why.is_empty() {
+            lines.push(format!("Why: {}", suggestion.why));
+        }
+        if let Some(then) = suggestion.then {
+            lines.push(format!("Then: {}", Action::Check(then).title(model)));
+        }
+    }
+    let check = match action {
+        Action::Check(id) => Some(&model[id]),
+        _ => None,
+    };
+    lines.extend(check.map(|c| format!("What it separates: {}", c.purpose)).filter(|_| suggestion.is_none()));
+    let (own, open, closed): (f64, &[_], &[_]) = match action {
+        Action::Check(id) => (model[id].minutes, &model[id].open, &model[id].closed),
+        Action::Provoke(id) => (model[id].minutes, &model[id].open, &[]),
+        Action::Correct(id) => (model[id].minutes, &model[id].open, &[]),
+        Action::SeeWhetherItShows | Action::ProofRun => (model[state.complaint].proof.minutes, &[], &[]),
+        _ => (0.0, &[], &[]),
+    };
+    let runs = matches!(action, Action::SeeWhetherItShows | Action::ProofRun);
+    let all_closed: Vec<_> = state.access.iter().collect();
+    let (reached, moving) = model.reach(&state.access, open, if runs { &all_closed } else { closed });
+    if own + moving > 0.0 {
+        lines.push(format!("Takes {:.0} minutes, {moving:.0} of them for access.", own + moving));
+    }
+    let place = |id: crate::model::AccessId| format!("{}, {}", model[id].title, model[id].site);
+    let to_open: Vec<String> = reached.iter().filter(|id| !state.access.has(*id)).map(place).collect();
+    let to_close: Vec<String> = state.access.iter().filter(|id| !reached.has(*id)).map(place).collect();
+    if !to_open.is_empty() {
+        lines.push(format!("Open first: {}.", to_open.join("; ")));
+    }
+    if !to_close.is_empty() {
+        lines.push(format!("Close first: {}.", to_close.join("; ")));
+    }
+    if let Some(check) = check.filter(|c| !c.tools.is_empty()) {
+        lines.push(format!("Tools: {}.", check.tools.join(", ")));
+    }
+    let proof = &model[state.complaint].proof.steps;
+    lines.extend(action.steps(model, proof).iter().enumerate().map(|(i, step)| format!("Step {}: {step}", i + 1)));
+    if let Some(check) = check {
+        lines.push(format!("Expected: {}", check.expected));
+        lines.extend(check.mistakes.iter().map(|m| format!("Mistake to avoid: {m}")));
+        lines.push(format!("Source: {}.", model.cited_words(&check.source)));
+    }
+    lines
+}
+
+/// The numbered answers of an action, with their names in brackets.
+pub(super) fn options(model: &Model, action: Action) -> Vec<String> {
+    match action {
+        Action::Check(id) => outcomes(&model[id]),
+        Action::SeeWhetherItShows => vec!["It shows (showing)".into(), "It does not show (not-showing)".into()],
+        Action::ProofRun => {
+            vec!["The complaint did not show (not-showing)".into(), "The complaint showed (showing)".into()]
+        }
+        Action::Provoke(_) | Action::Correct(_) => vec!["Done (done)".into()],
+        Action::CloseCured | Action::CloseHandedOver | Action::CloseNotFound => vec!["Close the job (close)".into()],
+    }
+}
+
+/// The outcomes of a check, the normal one first.
+pub(super) fn outcomes(check: &Check) -> Vec<String> {
+    check.all_seen().map(|seen| format!("{} ({})", check.outcome_title(seen), check.outcome_name(seen))).collect()
+}
+
+/// What can be typed for an action.
+pub(super) fn accepted(model: &Model, action: Action) -> String {
+    let reading = match action {
+        Action::Check(id) => model[id].limit.map(|at| {
+            let limit = &model.limits[at];
+            format!(
+                ", or a reading such as {} (a bare number is taken in {})",
+                limit.dimension.examples(),
+                limit.unit.symbol()
+            )
+        }),
+        _ => None,
+    };
+    format!(
+        "Type a number from 1 to {}, the name in brackets{}, or a command (help lists them).",
+        options(model, action).len(),
+        reading.unwrap_or_default()
+    )
+}
+
+/// What each outcome would mean.
+pub(super) fn why(job: &Job, suggestion: &Suggestion) -> Vec<String> {
+    let model = job.model();
+    let check: Option<CheckId> = match suggestion.action {
+        Action::Check(id) => Some(id),
+        _ => suggestion.then,
+    };
+    let mut lines = vec![suggestion.why.clone()];
+    lines.retain(|line| !line.is_empty());
+    for forecast in &suggestion.forecasts {
+        let outcome = match (check, forecast.seen) {
+            (Some(id), seen) => model[id].outcome_title(seen).to_owned(),
+            (None, Seen::Normal) => "The complaint does not show".to_owned(),
+            (None, Seen::Abnormal(_)) => "The complaint shows".to_owned(),
+        };
+        let then: Vec<String> = forecast
+            .then
+            .iter()
+            .map(|(id, p)| format!("{}, {} {:.0} %", model[*id].title, model[*id].site, 100.0 * p))
+            .collect();
+        lines.push(format!("{outcome} ({:.0} % likely): then {}.", 100.0 * forecast.probability, then.join("; ")));
+    }
+    if lines.is_empty() {
+        lines.push("There is nothing more to say of this one.".to_owned());
+    }
+    lines
+}
+
+/// The causes, most probable first, and the leading ones that are ruled out.
+pub(super) fn ranking(job: &Job) -> Vec<String> {
+    let model = job.model();
+    let mut lines: Vec<String> = job
+        .ranking()
+        .into_iter()
+        .take(RANKED)
+        .map(|id| {
+            let cause = &model[id];
+            let site = model.site_words(cause.site);
+            let now = 100.0 * job.belief(id).present;
+            format!(
+                "{now:5.1} %  {}, {site}: {} ({} at {})",
+                cause.title,
+                job.standing(id).words(),
+                cause.name,
+                cause.site
+            )
+        })
+        .collect();
+    let left_out = job.posterior().left_out;
+    if left_out > 1e-6 {
+        lines.push(format!("At most {:.4} % was left out for size.", 100.0 * left_out));
+    }
+    lines
+}

@@ -1,0 +1,156 @@
+//! The account of a job: everything a report says, in order, as data. All texts in it are safe to show.
+
+use serde::Serialize;
+
+use super::causes::{self, CauseLine, Left};
+use super::course::{self, CheckLine, CorrectionLine, Stretch, Told};
+use super::{INSTRUCTIONS, STATEMENT, draft};
+use crate::job::{Entry, Job};
+use crate::text::{safe_lines, safe_text};
+
+/// What a report cannot see in the job itself.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Facts {
+    /// The job's name.
+    pub id: String,
+    /// The first 16 characters of the hash of the last line of its record.
+    pub head: String,
+    /// When the report is printed, in words.
+    pub printed: String,
+    /// What should be said about the record: damage, a fork, trees that changed.
+    pub notes: Vec<String>,
+}
+
+/// A job written up.
+#[derive(Debug, Clone, Serialize)]
+pub struct Account {
+    /// Format of the JSON form.
+    pub format: &'static str,
+    /// What this is, and is not.
+    pub statement: &'static str,
+    /// Whose instructions hold.
+    pub instructions: &'static str,
+    /// The job's name.
+    pub job: String,
+    /// The first 16 characters of the hash of the last line of its record.
+    pub head: String,
+    /// When it was printed.
+    pub printed: String,
+    /// Version of the program.
+    pub program: &'static str,
+    /// The first 16 characters of the digest of the trees it was opened on.
+    pub trees: String,
+    /// What should be said about the record.
+    pub record_notes: Vec<String>,
+    /// Title of the complaint, with its site.
+    pub complaint: String,
+    /// What the pilot said.
+    pub words: String,
+    /// Conditions when it was reported.
+    pub reported: String,
+    /// The engine: title and name of its layout.
+    pub engine: String,
+    /// Registration, title and engine hours, where a card was given.
+    pub aircraft: Option<String>,
+    /// Who worked it.
+    pub mechanic: String,
+    /// Wall time of the opening.
+    pub opened: String,
+    /// How it ended, where it did.
+    pub closed: Option<ClosedHow>,
+    /// Minutes of work by the tree's figures.
+    pub minutes: f64,
+    /// Standing warnings that are not lifted.
+    pub warnings: Vec<String>,
+    /// The course of the work, by spell.
+    pub course: Vec<Stretch>,
+    /// Causes that are proven or put right.
+    pub proven: Vec<CauseLine>,
+    /// Causes that are ruled out, each with the checks that did it.
+    pub ruled_out: Vec<CauseLine>,
+    /// What is left.
+    pub left: Left,
+    /// Corrections carried out.
+    pub corrections: Vec<CorrectionLine>,
+    /// Proof runs, in words.
+    pub proof_runs: Vec<String>,
+    /// Checks that stand, in order.
+    pub checks: Vec<CheckLine>,
+    /// Cautions acknowledged.
+    pub cautions: Vec<Told>,
+    /// Text for the description of the work, to be checked and written by the person who signs.
+    pub draft: String,
+}
+
+/// How a job ended.
+#[derive(Debug, Clone, Serialize)]
+pub struct ClosedHow {
+    /// In words.
+    pub how: &'static str,
+    /// Wall time.
+    pub when: String,
+    /// A closing remark.
+    pub note: String,
+}
+
+impl Account {
+    /// Writes a job up.
+    #[must_use]
+    pub fn of(job: &Job, facts: &Facts) -> Self {
+        let (model, state) = (job.model(), job.state());
+        let complaint = &model[state.complaint];
+        let opening = job.opening();
+        let aircraft = opening.and_then(|o| o.aircraft.as_ref()).map(|a| {
+            let title = if a.title.is_empty() { String::new() } else { format!(", {}", a.title) };
+            safe(&format!("{}{title}, {} engine hours", a.registration, a.engine_hours))
+        });
+        let checks = course::checks(job);
+        let corrections = course::corrections(job);
+        let mut account = Self {
+            format: "roughrun-report-1",
+            statement: STATEMENT,
+            instructions: INSTRUCTIONS,
+            job: safe(&facts.id),
+            head: safe(&facts.head),
+            printed: safe(&facts.printed),
+            program: concat!("roughrun ", env!("CARGO_PKG_VERSION")),
+            trees: safe(&opening.map(|o| o.trees.chars().take(16).collect::<String>()).unwrap_or_default()),
+            record_notes: facts.notes.iter().map(|n| safe(n)).collect(),
+            complaint: safe(&format!("{}, {}", complaint.title, model.site_words(complaint.site))),
+            words: opening.map(|o| safe_lines(&o.words).into_owned()).unwrap_or_default(),
+            reported: safe(&state.reported.named(&model.conditions)),
+            engine: safe(&format!("{} ({})", model.layout.title, model.layout.name)),
+            aircraft,
+            mechanic: opening.map(|o| safe(&o.mechanic)).unwrap_or_default(),
+            opened: job.log().first().map(|l| safe(&l.when)).unwrap_or_default(),
+            closed: closed(job),
+            minutes: state.minutes,
+            warnings: job.warnings(),
+            course: course::stretches(job),
+            proven: causes::proven(job),
+            ruled_out: causes::ruled_out(job),
+            left: causes::left(job),
+            corrections,
+            proof_runs: course::proof_runs(job),
+            checks,
+            cautions: course::cautions(job),
+            draft: String::new(),
+        };
+        account.draft = draft::description(&account);
+        account
+    }
+}
+
+fn closed(job: &Job) -> Option<ClosedHow> {
+    job.standing_entries().into_iter().find_map(|(number, entry)| match entry {
+        Entry::Closed { how, note } => {
+            Some(ClosedHow { how: how.words(), when: course::when(job, number), note: safe_lines(&note).into_owned() })
+        }
+        _ => None,
+    })
+}
+
+/// Text made safe to show on one line.
+pub(super) fn safe(text: &str) -> String {
+    safe_text(text).into_owned()
+}

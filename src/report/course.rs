@@ -1,0 +1,234 @@
+//! The course of a job: every entry in its spell, undone and amended ones marked.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::account::safe;
+use crate::job::{Entry, Given, Job, Origin, tell};
+use crate::text::safe_lines;
+
+/// A spell of the job with its entries.
+#[derive(Debug, Clone, Serialize)]
+pub struct Stretch {
+    /// Its number, from 1; the pilot's report is the first.
+    pub spell: usize,
+    /// How it came about.
+    pub origin: &'static str,
+    /// Its conditions.
+    pub conditions: String,
+    /// Whether the complaint showed: yes, no, or not known.
+    pub showing: &'static str,
+    /// Its entries, in order.
+    pub entries: Vec<Told>,
+}
+
+/// An entry in words.
+#[derive(Debug, Clone, Serialize)]
+pub struct Told {
+    /// Its number in the record.
+    pub number: u64,
+    /// Wall time.
+    pub when: String,
+    /// What it says.
+    pub words: String,
+    /// Why it does not stand as it is, where it does not: taken back, put right, answered again.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub mark: String,
+}
+
+/// A check that stands.
+#[derive(Debug, Clone, Serialize)]
+pub struct CheckLine {
+    /// Number of its entry.
+    pub number: u64,
+    /// Name in the tree.
+    pub check: String,
+    /// Where.
+    pub at: String,
+    /// Title with site.
+    pub title: String,
+    /// Number of its spell.
+    pub spell: usize,
+    /// The outcome, or that it is open.
+    pub outcome: String,
+    /// The reading as typed, with the temperature of the part where taken.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub reading: String,
+    /// What the limit says of the reading, the limit and its source included.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub verdict: String,
+    /// What was expected.
+    pub expected: String,
+    /// Where method and limits come from.
+    pub source: String,
+}
+
+/// A correction that was carried out.
+#[derive(Debug, Clone, Serialize)]
+pub struct CorrectionLine {
+    /// Number of its entry.
+    pub number: u64,
+    /// Wall time.
+    pub when: String,
+    /// Title with site.
+    pub title: String,
+    /// Kind, in a word.
+    pub kind: &'static str,
+    /// Where it comes from.
+    pub source: String,
+}
+
+/// Wall time of an entry.
+pub(super) fn when(job: &Job, number: u64) -> String {
+    job.log().iter().find(|l| l.number == number).map(|l| safe(&l.when)).unwrap_or_default()
+}
+
+/// Whether the complaint showed, in words.
+fn showing_words(showing: Option<bool>) -> &'static str {
+    match showing {
+        Some(true) => "the complaint showed",
+        Some(false) => "the complaint did not show",
+        None => "not known whether the complaint showed",
+    }
+}
+
+/// All entries by spell.
+pub(super) fn stretches(job: &Job) -> Vec<Stretch> {
+    let (model, state) = (job.model(), job.state());
+    let marks = marks(job);
+    let mut stretches: Vec<Stretch> = state
+        .spells
+        .iter()
+        .enumerate()
+        .map(|(at, spell)| Stretch {
+            spell: at + 1,
+            origin: spell.origin.words(),
+            conditions: safe(&spell.conditions.named(&model.conditions)),
+            showing: showing_words(spell.showing),
+            entries: Vec::new(),
+        })
+        .collect();
+    for logged in job.log() {
+        let told = Told {
+            number: logged.number,
+            when: safe(&logged.when),
+            words: safe_lines(&tell(model, &logged.entry)).into_owned(),
+            mark: marks.get(&logged.number).cloned().unwrap_or_default(),
+        };
+        // The opening belongs to the report; anything else to the last spell that had begun by then.
+        let at = match logged.entry {
+            Entry::Opened(_) => Some(0),
+            _ => state.spells.iter().rposition(|s| s.number <= logged.number),
+        };
+        if let Some(stretch) = at.and_then(|at| stretches.get_mut(at)) {
+            stretch.entries.push(told);
+        }
+    }
+    stretches
+}
+
+/// Why entries do not stand as they are.
+fn marks(job: &Job) -> BTreeMap<u64, String> {
+    let mut marks = BTreeMap::new();
+    let taken_back: Vec<u64> = job
+        .log()
+        .iter()
+        .filter_map(|l| match l.entry {
+            Entry::Undo { of } => Some(of),
+            _ => None,
+        })
+        .collect();
+    let stands = |number: u64| job.state().given.iter().any(|g| g.number == number);
+    for logged in job.log() {
+        match &logged.entry {
+            Entry::Undo { of } => {
+                marks.insert(*of, format!("taken back by entry {}", logged.number));
+            }
+            Entry::Amend { of, .. } if !taken_back.contains(of) => {
+                marks.insert(*of, format!("put right by entry {}", logged.number));
+            }
+            // The same check made again in its spell: the later word stands for both.
+            Entry::Answer(_) if !taken_back.contains(&logged.number) && !stands(logged.number) => {
+                marks.entry(logged.number).or_insert_with(|| "answered again later in this spell".to_owned());
+            }
+            _ => {}
+        }
+    }
+    marks
+}
+
+/// The checks that stand.
+pub(super) fn checks(job: &Job) -> Vec<CheckLine> {
+    job.state().given.iter().map(|given| check(job, given)).collect()
+}
+
+fn check(job: &Job, given: &Given) -> CheckLine {
+    let model = job.model();
+    let check = &model[given.check];
+    let outcome = match (given.seen(), &given.judged) {
+        (Some(seen), _) => check.outcome_title(seen).to_owned(),
+        (None, Some(Ok(judged))) if judged.clear => "not told apart by the reading alone".to_owned(),
+        (None, Some(Ok(_))) => "too close to call".to_owned(),
+        (None, _) => "not judged yet".to_owned(),
+    };
+    let verdict = match &given.judged {
+        Some(Ok(judged)) => judged.words.clone(),
+        Some(Err(needed)) => needed.clone(),
+        None => String::new(),
+    };
+    let celsius = given.celsius.map(|t| format!(" at {t} C")).unwrap_or_default();
+    let reading = given.typed.trim();
+    CheckLine {
+        number: given.number,
+        check: check.name.clone(),
+        at: check.site.to_string(),
+        title: safe(&format!("{}, {}", check.title, model.site_words(check.site))),
+        spell: given.spell + 1,
+        outcome: safe(&outcome),
+        reading: if reading.is_empty() { String::new() } else { safe(&format!("{reading}{celsius}")) },
+        verdict: safe(&verdict),
+        expected: safe(&check.expected),
+        source: safe(&model.cited_words(&check.source)),
+    }
+}
+
+/// The corrections carried out.
+pub(super) fn corrections(job: &Job) -> Vec<CorrectionLine> {
+    let model = job.model();
+    let line = |done: &crate::job::Done| {
+        let correction = &model[done.correction];
+        CorrectionLine {
+            number: done.number,
+            when: when(job, done.number),
+            title: safe(&format!("{}, {}", correction.title, model.site_words(correction.site))),
+            kind: correction.kind.words(),
+            source: safe(&model.cited_words(&correction.source)),
+        }
+    };
+    job.state().done.iter().map(line).collect()
+}
+
+/// Proof runs in words.
+pub(super) fn proof_runs(job: &Job) -> Vec<String> {
+    let (model, state) = (job.model(), job.state());
+    let runs = state.spells.iter().filter(|s| s.origin == Origin::Proof);
+    runs.map(|spell| {
+        let conditions = spell.conditions.named(&model.conditions);
+        safe(&format!("{}: conditions {conditions}; {}", when(job, spell.number), showing_words(spell.showing)))
+    })
+    .collect()
+}
+
+/// Cautions acknowledged.
+pub(super) fn cautions(job: &Job) -> Vec<Told> {
+    let told = |(number, entry): (u64, Entry)| match &entry {
+        Entry::Acknowledged { hazard } => {
+            let caution = job.model().hazards.iter().find(|h| h.name == *hazard).map(|h| h.caution.as_str());
+            let words = format!("{}. {}", tell(job.model(), &entry), caution.unwrap_or_default());
+            Some(Told { number, when: when(job, number), words: safe(&words), mark: String::new() })
+        }
+        _ => None,
+    };
+    job.standing_entries().into_iter().filter_map(told).collect()
+}

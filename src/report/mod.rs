@@ -1,0 +1,45 @@
+//! A job written up: text, HTML and JSON, all three from one account, so that they cannot differ.
+//!
+//! Owns the account and its pages. What a person typed is made safe here, once. Must not know a file, a clock, a screen or a command:
+//! what it cannot see for itself comes with [`Facts`].
+
+mod account;
+mod causes;
+mod course;
+mod draft;
+mod html;
+mod text;
+
+pub use account::{Account, ClosedHow, Facts};
+pub use causes::{CauseLine, Left};
+pub use course::{CheckLine, CorrectionLine, Stretch, Told};
+
+use crate::job::Job;
+
+/// What a report is, and is not. On every page.
+pub const STATEMENT: &str = "Working notes and a draft entry. Not a maintenance record, not an electronic signature, not an approved or accepted recordkeeping system. The certificated person writes, checks and signs the entry in the operator's own system.";
+
+/// Whose instructions hold. On every page.
+pub const INSTRUCTIONS: &str = "Follow the manufacturer's current instructions and local rules; only a person authorised to do so returns the aircraft to service.";
+
+/// The report as plain text of at most 100 columns where words allow.
+#[must_use]
+pub fn text(job: &Job, facts: &Facts) -> String {
+    text::page(&Account::of(job, facts))
+}
+
+/// The report as one HTML page that loads nothing from anywhere and holds no script.
+#[must_use]
+pub fn html(job: &Job, facts: &Facts) -> String {
+    html::page(&Account::of(job, facts))
+}
+
+/// The report as JSON.
+#[must_use]
+pub fn json(job: &Job, facts: &Facts) -> String {
+    // The account is made of texts, numbers and lists, all of which have a form in JSON.
+    serde_json::to_string_pretty(&Account::of(job, facts)).unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests;

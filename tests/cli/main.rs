@@ -1,0 +1,10 @@
+//! The program as people and scripts use it: the real binary, real files, pipes.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod bench;
+mod commands;
+mod diagnose;
+mod faults;
+mod plain;
+mod report;
+mod sudden;

@@ -1,0 +1,87 @@
+//! A job written up.
+
+use crate::bench::Bench;
+
+const WORK: &str = "other lead-ohms left 3\n1\nyes\nOL\nconditions heat=hot\nother lead-ohms left 3\n1\nyes\nOL\nother plug-look left 1\n1\n1\nother plug-look left 3\n1\n2\nundo\nnote <script>alert(1)</script> & \"x\"\ncorrect replace-lead at left 3\nyes\nproof no\nclose cured\n";
+
+fn worked() -> (Bench, String) {
+    let bench = Bench::new();
+    let id = bench.trace(WORK).code(0).says("Closed: cured").job();
+    (bench, id)
+}
+
+#[test]
+fn text_has_everything_and_promises_nothing() {
+    let (bench, id) = worked();
+    let run = bench.run(&["report", &id]).code(0).plainly();
+    for words in [
+        "Working notes and a draft entry.",
+        "Rough on one side, left",
+        "[TAKEN BACK BY ENTRY",
+        "Reading   OL",
+        "open circuit",
+        "Source    A handbook, 1999, page 3",
+        "lead open, left 3",
+        "put right",
+        "by Look at the plug, left 1",
+        "Caution acknowledged",
+        "Certificate  ____",
+        "only a person authorised",
+    ] {
+        let flat = run.out.split_whitespace().collect::<Vec<_>>().join(" ");
+        let wanted = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(flat.contains(&wanted), "no \"{words}\" in\n{}", run.out);
+    }
+    let head = run.out.split("Record head").nth(1).unwrap().split_whitespace().next().unwrap();
+    assert_eq!(head.len(), 16);
+    bench.run(&["verify"]).code(0).says(head);
+    run.never_says("airworthy");
+}
+
+#[test]
+fn an_id_may_be_cut_short() {
+    let (bench, id) = worked();
+    let whole = bench.run(&["report", &id, "--format", "json"]).json();
+    for short in [&id[..20], &id.to_lowercase(), "last"] {
+        assert_eq!(bench.run(&["report", short, "--format", "json"]).code(0).json()["head"], whole["head"]);
+    }
+    bench.trace("");
+    bench.run(&["report", "0"]).code(2).complains("beginning of 2 jobs");
+}
+
+#[test]
+fn html_loads_nothing_and_runs_nothing() {
+    let (bench, id) = worked();
+    let page = bench.run(&["report", &id, "--format", "html"]).code(0).plainly();
+    let page = page.says("<!DOCTYPE html>").says("Content-Security-Policy").says("default-src 'none'");
+    let page = page
+        .says("&lt;script&gt;alert(1)&lt;/script&gt; &amp; &quot;x&quot;")
+        .never_says("<script")
+        .never_says("airworthy");
+    for outside in ["http://", "https://", "src=", "href=", "url(", "@import"] {
+        assert!(!page.out.contains(outside), "{outside}");
+    }
+    for tag in ["table", "tr", "td", "h2", "ul", "p", "div", "span"] {
+        let opened = page.out.matches(&format!("<{tag}>")).count() + page.out.matches(&format!("<{tag} ")).count();
+        assert_eq!(opened, page.out.matches(&format!("</{tag}>")).count(), "{tag}");
+    }
+}
+
+#[test]
+fn json_marks_what_does_not_stand() {
+    let (bench, id) = worked();
+    let report = bench.run(&["report", &id, "--format", "json"]).code(0).json();
+    assert_eq!(report["job"], id.as_str());
+    let marks: Vec<&str> = report["course"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .flat_map(|s| s["entries"].as_array().unwrap())
+        .filter_map(|e| e["mark"].as_str())
+        .collect();
+    assert_eq!(marks.len(), 1, "{marks:?}");
+    assert!(marks[0].starts_with("taken back by entry"));
+    assert_eq!(report["checks"].as_array().unwrap().len(), 3);
+    assert_eq!(report["proven"][0]["standing"], "put right");
+    assert_eq!(report["closed"]["how"], "cured, proof run passed");
+}
