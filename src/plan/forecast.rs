@@ -108,6 +108,22 @@ impl Prospect {
         (entropy(&hypotheses.remedy_weight) - expected).max(0.0)
     }
 
+    /// The belief after an outcome, with all that is left awake.
+    pub(super) fn given(&self, hypotheses: &Hypotheses, outcome: usize) -> Hypotheses {
+        let mut after = hypotheses.clone();
+        let whole = self.outcomes[outcome];
+        for (at, h) in after.all.iter_mut().enumerate() {
+            let chance = self.concerned.get(&at).map_or(self.otherwise[outcome], |c| c[outcome]);
+            h.weight = if whole > 0.0 { h.weight * chance / whole } else { 0.0 };
+            h.members.iter_mut().for_each(|(_, awake)| *awake = true);
+        }
+        after.remedy_weight.fill(0.0);
+        for h in &after.all {
+            after.remedy_weight[h.remedy] += h.weight;
+        }
+        after
+    }
+
     /// What each outcome would mean, the likeliest first.
     pub(super) fn forecasts(&self, hypotheses: &Hypotheses, most: usize) -> Vec<Forecast> {
         let last = self.outcomes.len() - 1;

@@ -7,6 +7,8 @@
 
 mod advice;
 mod advise;
+mod candidates;
+mod corrections;
 mod forecast;
 mod hypotheses;
 mod value;

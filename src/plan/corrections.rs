@@ -1,0 +1,94 @@
+//! What can be put right next, and whether that beats looking further.
+
+use crate::model::{CorrectionId, CorrectionKind};
+
+use super::Situation;
+use super::advice::{Action, Suggestion};
+use super::advise::plain;
+use super::hypotheses::{Hypotheses, cheapest_cures};
+use super::value::minutes_to_come;
+
+/// Minutes that a good part thrown away is taken to cost where the tree gives no price: ordering, fitting, waiting. Placeholder.
+const MINUTES_OF_A_GOOD_PART: f64 = 60.0;
+/// Minutes that handing over costs when it was ignition after all and the aircraft comes back. Placeholder.
+const MINUTES_OF_A_COME_BACK: f64 = 120.0;
+/// Corrections that are worked out.
+const MOST: usize = 4;
+/// Probability below which a correction is not worth naming.
+const LEAST: f64 = 0.05;
+
+/// A correction with its worth.
+pub(super) struct Mend {
+    id: CorrectionId,
+    /// Probability that something it cures is there.
+    needed: f64,
+    minutes: f64,
+    /// Minutes that it saves of those to come, per minute that it costs.
+    pub(super) worth: f64,
+}
+
+/// The corrections likeliest to be needed.
+pub(super) fn corrections(
+    situation: &Situation<'_>,
+    hypotheses: &Hypotheses,
+    remedy_minutes: &[f64],
+    to_come: f64,
+) -> Vec<Mend> {
+    let model = situation.model;
+    let cure = cheapest_cures(model);
+    let mut needed = vec![0.0; model.corrections.len()];
+    for h in &hypotheses.all {
+        let mut asked: Vec<CorrectionId> = h.members.iter().filter_map(|(c, _)| cure[c.0]).collect();
+        asked.sort_unstable();
+        asked.dedup();
+        asked.iter().for_each(|id| needed[id.0] += h.weight);
+    }
+    let mut likeliest: Vec<CorrectionId> =
+        (0..needed.len()).filter(|i| needed[*i] >= LEAST).map(CorrectionId).collect();
+    likeliest.sort_by(|a, b| needed[b.0].total_cmp(&needed[a.0]));
+    likeliest.truncate(MOST);
+    likeliest.into_iter().map(|id| mend(situation, hypotheses, remedy_minutes, to_come, id, needed[id.0])).collect()
+}
+
+fn mend(
+    situation: &Situation<'_>,
+    hypotheses: &Hypotheses,
+    remedy_minutes: &[f64],
+    to_come: f64,
+    id: CorrectionId,
+    needed: f64,
+) -> Mend {
+    let model = situation.model;
+    let correction = &model[id];
+    let (_, moving) = model.reach(situation.access, &correction.open, &[]);
+    let minutes = correction.minutes + moving;
+    // What is left where this correction is not all that is needed.
+    let mut rest = hypotheses.remedy_weight.clone();
+    for (weight, remedy) in rest.iter_mut().zip(&hypotheses.remedies) {
+        if remedy.0.iter().all(|asked| *asked == Some(id)) && !remedy.0.is_empty() {
+            *weight *= correction.fails;
+        }
+    }
+    let left: f64 = rest.iter().sum();
+    rest.iter_mut().for_each(|w| *w /= left.max(f64::MIN_POSITIVE));
+    let wasted = match correction.kind {
+        CorrectionKind::HandOver => MINUTES_OF_A_COME_BACK,
+        kind if kind.spends_part() => MINUTES_OF_A_GOOD_PART,
+        _ => 0.0,
+    };
+    let cost = minutes + model[situation.complaint].proof.minutes + (1.0 - needed) * wasted;
+    let saved = to_come - left * minutes_to_come(&rest, remedy_minutes);
+    Mend { id, needed, minutes, worth: saved / cost.max(0.5) }
+}
+
+impl Mend {
+    pub(super) fn suggestion(&self, situation: &Situation<'_>, to_come: f64) -> Suggestion {
+        let percent = 100.0 * self.needed;
+        let why = if situation.model[self.id].kind == CorrectionKind::HandOver {
+            format!("{percent:.0} % likely to be what is wrong, and it is not ignition.")
+        } else {
+            format!("{percent:.0} % likely to be needed; looking further first would take longer than it saves.")
+        };
+        plain(Action::Correct(self.id), self.minutes, to_come.max(self.minutes), why)
+    }
+}
