@@ -30,7 +30,32 @@ pub struct Engine<'m> {
     shows: BTreeMap<(Option<CheckId>, usize, CauseId), bool>,
     /// What was seen in this spell; the same look shows the same again.
     seen: BTreeMap<Option<CheckId>, Seen>,
-    rng: ChaCha8Rng,
+    luck: Luck,
+}
+
+/// How chance goes.
+#[derive(Debug, Clone)]
+enum Luck {
+    /// Drawn from a seed.
+    Drawn(Box<ChaCha8Rng>),
+    /// Whatever is likelier than not happens: no false alarms, no misses of a good check, corrections cure.
+    Typical,
+}
+
+impl Luck {
+    fn happens(&mut self, chance: f64) -> bool {
+        match self {
+            Self::Drawn(rng) => rng.random::<f64>() < chance,
+            Self::Typical => chance >= 0.5,
+        }
+    }
+
+    fn choose(&mut self, from: &[f64]) -> f64 {
+        match self {
+            Self::Drawn(rng) => from[rng.random_range(0..from.len())],
+            Self::Typical => from[from.len() / 2],
+        }
+    }
 }
 
 /// Draws until the report comes true before the faults are given up as unable to bring the complaint.
@@ -47,31 +72,49 @@ impl<'m> Engine<'m> {
         causes: &[CauseId],
         seed: u64,
     ) -> Option<Self> {
-        let mut rng = ChaCha8Rng::seed_from_u64(seed);
+        let mut luck = Luck::Drawn(Box::new(ChaCha8Rng::seed_from_u64(seed)));
         for _ in 0..MOST_TRIES {
-            let faults = causes
-                .iter()
-                .map(|cause| {
-                    let bases = model[*cause].waking.bases();
-                    let base = bases[rng.random_range(0..bases.len())];
-                    Fault { cause: *cause, base, there: true, awake: false }
-                })
-                .collect();
-            let mut engine =
-                Self { model, complaint, faults, shows: BTreeMap::new(), seen: BTreeMap::new(), rng: rng.clone() };
-            engine.begin(reported);
-            let shown = engine.showing();
-            let quiet = model[complaint].quiet.as_ref().filter(|quiet| *quiet != reported).is_none_or(|quiet| {
-                engine.begin(quiet);
-                !engine.showing()
-            });
-            if shown && quiet {
-                engine.begin(&Conditions::resting(&model.conditions));
+            let mut engine = Self::with(model, complaint, causes, luck);
+            if engine.reported(reported) {
                 return Some(engine);
             }
-            rng = engine.rng;
+            luck = engine.luck;
         }
         None
+    }
+
+    /// An engine with these causes on which everything goes as it is likelier to go than not. None where the complaint would
+    /// then not have been reported.
+    #[must_use]
+    pub fn typical(
+        model: &'m Model,
+        complaint: ComplaintId,
+        reported: &Conditions,
+        causes: &[CauseId],
+    ) -> Option<Self> {
+        let mut engine = Self::with(model, complaint, causes, Luck::Typical);
+        engine.reported(reported).then_some(engine)
+    }
+
+    fn with(model: &'m Model, complaint: ComplaintId, causes: &[CauseId], mut luck: Luck) -> Self {
+        let fault = |cause: &CauseId| {
+            let base = luck.choose(model[*cause].waking.bases());
+            Fault { cause: *cause, base, there: true, awake: false }
+        };
+        let faults = causes.iter().map(fault).collect();
+        Self { model, complaint, faults, shows: BTreeMap::new(), seen: BTreeMap::new(), luck }
+    }
+
+    /// Whether it goes as the pilot said; leaves the engine at rest.
+    fn reported(&mut self, reported: &Conditions) -> bool {
+        self.begin(reported);
+        let shown = self.showing();
+        let quiet = self.model[self.complaint].quiet.as_ref().filter(|quiet| *quiet != reported).is_none_or(|quiet| {
+            self.begin(quiet);
+            !self.showing()
+        });
+        self.begin(&Conditions::resting(&self.model.conditions));
+        shown && quiet
     }
 
     /// Begins a spell under conditions: every fault wakes or sleeps anew.
@@ -79,7 +122,7 @@ impl<'m> Engine<'m> {
         self.seen.clear();
         for fault in &mut self.faults {
             let chance = self.model[fault.cause].waking.awake(fault.base, &conditions.0);
-            fault.awake = self.rng.random::<f64>() < chance;
+            fault.awake = self.luck.happens(chance);
         }
     }
 
@@ -101,7 +144,7 @@ impl<'m> Engine<'m> {
         let correction = &self.model[id];
         for fault in &mut self.faults {
             if fault.there && correction.cures.contains(&fault.cause) {
-                fault.there = self.rng.random::<f64>() < correction.fails;
+                fault.there = self.luck.happens(correction.fails);
             }
         }
     }
@@ -128,13 +171,17 @@ impl<'m> Engine<'m> {
         let mut seen = Seen::Normal;
         for (at, event) in events.iter().enumerate() {
             // A false alarm of the complaint would be a pilot who reports nothing; the model's floor for it is not drawn.
-            let mut shown = look.is_some() && self.rng.random::<f64>() < event.leak;
+            let mut shown = look.is_some() && self.luck.happens(event.leak);
             for (cause, chance) in event.causes.iter().filter(|(c, _)| there.contains(c)) {
-                let rng = &mut self.rng;
-                shown |= *self.shows.entry((look, at, *cause)).or_insert_with(|| rng.random::<f64>() < *chance);
+                let luck = &mut self.luck;
+                shown |= *self.shows.entry((look, at, *cause)).or_insert_with(|| match (look, &luck) {
+                    // The complaint was reported of these faults, so on a typical engine they bring it however rarely they do.
+                    (None, Luck::Typical) => *chance > 0.0,
+                    _ => luck.happens(*chance),
+                });
             }
             for (formula, chance) in &event.gates {
-                shown |= formula.holds(&|c| there.contains(&c)) && self.rng.random::<f64>() < *chance;
+                shown |= formula.holds(&|c| there.contains(&c)) && self.luck.happens(*chance);
             }
             if shown {
                 seen = Seen::Abnormal(at);
