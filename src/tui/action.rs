@@ -8,7 +8,7 @@ use super::input::Key;
 
 /// Something that is done on a screen.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Action {
+pub(super) enum Action {
     /// Leave the program.
     Leave,
     /// Explain this screen.
@@ -164,7 +164,7 @@ impl Context {
 }
 
 /// A row of the table.
-pub struct Row {
+pub(super) struct Row {
     /// What is done.
     pub action: Action,
     /// A word or two for the hint bar.
@@ -184,7 +184,6 @@ pub struct Row {
 use Context as C;
 use Key::{Char, Ctrl};
 
-const LISTS: &[C] = &[C::Bench, C::Choose, C::Search, C::Entries];
 const JOB: &[C] = &[C::Walk, C::Caution];
 const WALK: &[C] = &[C::Walk];
 
@@ -198,7 +197,11 @@ fn has_job(app: &App) -> bool {
     app.job.is_some()
 }
 fn can_undo(app: &App) -> bool {
-    !app.read_only && app.job.as_ref().is_some_and(|j| j.last_standing().is_some())
+    !app.read_only && seen_entries(app) && app.job.as_ref().is_some_and(|j| j.last_standing().is_some())
+}
+/// Help and the whole check are read over the walk; nothing is taken back unseen from there.
+fn seen_entries(app: &App) -> bool {
+    has_job(app) && !matches!(app.top(), Screen::Help(_) | Screen::Card(_))
 }
 fn is_check(app: &App) -> bool {
     open(app) && app.front().is_some_and(|f| f.check().is_some())
@@ -229,7 +232,7 @@ macro_rules! row {
 }
 
 /// The table. Rows come in the order in which hints are shown.
-pub const TABLE: &[Row] = &[
+pub(super) const TABLE: &[Row] = &[
     row!(Acknowledge, "I have read it", [Char('a'), Char('A')], &[C::Caution], true, open, "Enter that the caution was read, and go on."),
     row!(Enter, "take", [Key::Enter], &[C::Bench, C::Choose, C::Search], true, always, "Take the marked row."),
     row!(Enter, "put right", [Key::Enter], &[C::Entries], true, can_take_back, "Put the marked answer right: its check comes to the front again."),
@@ -239,7 +242,6 @@ pub const TABLE: &[Row] = &[
     row!(Enter, "judge", [Key::Enter], &[C::Reading], true, always, "Judge the reading by its limit. Nothing is entered yet."),
     row!(Enter, "enter it", [Key::Enter], &[C::Verdict], true, always, "Enter the reading with the outcome marked."),
     row!(Enter, "save", [Key::Enter], &[C::Levels, C::Write], true, always, "Take what is shown."),
-    row!(Back, "back", [Key::Esc], &[C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Reading, C::Verdict, C::Caution, C::Levels, C::Page, C::Write], true, can_go_back, "One step back; nothing is entered."),
     row!(Others, "other check", [Char('/')], JOB, true, open, "Choose another check from the list."),
     row!(Reading, "type a reading", [Char('=')], WALK, false, takes_reading, "Type a reading. A digit, a point or a minus begins one by itself."),
     row!(Card, "whole check", [Char('K')], WALK, true, has_card, "Read the whole of what is in front: steps, what each answer means, mistakes, source."),
@@ -252,20 +254,21 @@ pub const TABLE: &[Row] = &[
     row!(NotPossible, "not possible", [Char('X')], WALK, true, is_check, "This check cannot be made here; it is not asked again."),
     row!(Skip, "skip", [Char('S')], WALK, true, is_check, "Pass this check over until conditions change."),
     row!(Suspects, "suspects", [Char('L')], JOB, true, has_job, "List every cause with its standing, and the checks that ruled it out."),
-    row!(Timeline, "entries", [Char('T')], &[C::Walk, C::Caution, C::Page], true, has_job, "List the entries; put one right or take it back."),
+    row!(Timeline, "entries", [Char('T')], &[C::Walk, C::Caution, C::Page], true, seen_entries, "List the entries; put one right or take it back."),
     row!(Note, "note", [Char('N')], WALK, true, has_job, "Write a note into the record."),
     row!(Report, "report", [Char('O')], WALK, true, has_job, "Read the job written up so far."),
     row!(Close, "end job", [Char('E')], WALK, true, open, "Close the job: cured, handed over, not found or stopped."),
+    row!(Back, "back", [Key::Esc], &[C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Reading, C::Verdict, C::Caution, C::Levels, C::Page, C::Write], true, can_go_back, "One step back; nothing is entered."),
     row!(Up, "up", [Key::Up, Char('k')], &[C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Verdict, C::Caution, C::Levels, C::Page], false, always, "The row above."),
     row!(Down, "down", [Key::Down, Char('j')], &[C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Verdict, C::Caution, C::Levels, C::Page], false, always, "The row below."),
-    row!(Left, "change", [Key::Left], &[C::Form, C::Levels], true, always, "The choice before."),
-    row!(Right, "change", [Key::Right, Char(' ')], &[C::Form, C::Levels], false, always, "The choice after; opens the list where there is one."),
+    row!(Left, "or Right changes", [Key::Left], &[C::Form, C::Levels], true, always, "The choice before."),
+    row!(Right, "changes", [Key::Right, Char(' ')], &[C::Form, C::Levels], false, always, "The choice after; opens the list where there is one."),
     row!(Left, "caret left", [Key::Left], &[C::FormText, C::Reading, C::Write], false, always, "Move within the text."),
     row!(Right, "caret right", [Key::Right], &[C::FormText, C::Reading, C::Write], false, always, "Move within the text."),
     row!(First, "start", [Key::Home], &[C::Bench, C::Choose, C::Search, C::Entries, C::FormText, C::Reading, C::Write, C::Page, C::Caution], false, always, "To the start."),
     row!(Last, "end", [Key::End], &[C::Bench, C::Choose, C::Search, C::Entries, C::FormText, C::Reading, C::Write, C::Page, C::Caution], false, always, "To the end."),
-    row!(PageUp, "page up", [Key::PageUp], &[C::Bench, C::Choose, C::Search, C::Entries, C::Page, C::Caution], false, always, "A page up."),
-    row!(PageDown, "page down", [Key::PageDown], &[C::Bench, C::Choose, C::Search, C::Entries, C::Page, C::Caution], false, always, "A page down."),
+    row!(PageUp, "page up", [Key::PageUp], &[C::Bench, C::Choose, C::Search, C::Entries, C::Page, C::Caution], false, always, "One page up."),
+    row!(PageDown, "page down", [Key::PageDown], &[C::Bench, C::Choose, C::Search, C::Entries, C::Page, C::Caution], false, always, "One page down."),
     row!(PageDown, "next row", [Key::Tab], &[C::Form, C::FormText], false, always, "The next row."),
     row!(PageUp, "row before", [Key::BackTab], &[C::Form, C::FormText], false, always, "The row before."),
     row!(Backspace, "take away", [Key::Backspace], &[C::Search, C::FormText, C::Reading, C::Write], false, always, "Take the last character away."),
@@ -278,7 +281,7 @@ pub const TABLE: &[Row] = &[
 
 impl Row {
     /// The keys that mean this in a context; where text is typed, a character is text.
-    pub fn keys_in(&self, context: Context) -> impl Iterator<Item = Key> + '_ {
+    pub(super) fn keys_in(&self, context: Context) -> impl Iterator<Item = Key> + '_ {
         let here = self.contexts.contains(&context);
         let text = move |key: &Key| context.types() && matches!(key, Key::Char(_));
         self.keys.iter().copied().filter(move |key| here && !text(key))
@@ -286,13 +289,13 @@ impl Row {
 }
 
 /// The rows that can be done now in a context, with the key to show.
-pub fn offered(app: &App, context: Context) -> impl Iterator<Item = (&'static Row, Key)> + '_ {
+pub(super) fn offered(app: &App, context: Context) -> impl Iterator<Item = (&'static Row, Key)> + '_ {
     TABLE.iter().filter_map(move |row| Some((row, row.keys_in(context).next()?))).filter(|(row, _)| (row.enabled)(app))
 }
 
 /// What a key means now.
 #[must_use]
-pub fn meaning(app: &App, key: Key) -> Option<Action> {
+pub(super) fn meaning(app: &App, key: Key) -> Option<Action> {
     let context = app.context();
     let row = TABLE.iter().find(|row| row.keys_in(context).any(|k| k == key) && (row.enabled)(app));
     if let Some(row) = row {

@@ -17,7 +17,7 @@ use super::theme::Theme;
 
 /// What is shown.
 #[derive(Debug, Clone)]
-pub enum Screen {
+pub(super) enum Screen {
     /// A list to take something from.
     Pick(Pick, List),
     /// The intake.
@@ -43,7 +43,7 @@ pub enum Screen {
 
 /// What a line is written for.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Purpose {
+pub(super) enum Purpose {
     /// A note.
     Note,
     /// Why a check is not possible.
@@ -58,7 +58,7 @@ pub enum Purpose {
 
 /// Conditions being changed.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LevelsForm {
+pub(super) struct LevelsForm {
     /// The level of each condition.
     pub levels: Vec<usize>,
     /// What they were.
@@ -71,7 +71,7 @@ pub struct LevelsForm {
 
 /// The walk's own state.
 #[derive(Debug, Clone, Default)]
-pub struct Walk {
+pub(super) struct Walk {
     /// What the mechanic chose instead of what is suggested.
     pub chosen: Option<plan::Action>,
     /// The marked answer.
@@ -90,7 +90,7 @@ pub struct Walk {
 
 /// A sentence to the person.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Notice {
+pub(super) enum Notice {
     /// What was done.
     Said(String),
     /// What went wrong, and what to do.
@@ -99,7 +99,7 @@ pub enum Notice {
 
 /// Everything the screens hold.
 #[derive(Debug)]
-pub struct App {
+pub(super) struct App {
     /// How it looks.
     pub theme: Theme,
     /// Columns and rows of the terminal.
@@ -127,7 +127,7 @@ pub struct App {
 impl App {
     /// The bench.
     #[must_use]
-    pub fn new(theme: Theme, layouts: Vec<LayoutLine>, jobs: Vec<JobLine>) -> Self {
+    pub(super) fn new(theme: Theme, layouts: Vec<LayoutLine>, jobs: Vec<JobLine>) -> Self {
         Self {
             theme,
             size: (80, 24),
@@ -145,14 +145,14 @@ impl App {
 
     /// The screen shown.
     #[must_use]
-    pub fn top(&self) -> &Screen {
+    pub(super) fn top(&self) -> &Screen {
         // The bench is never taken off the stack.
         self.stack.last().unwrap_or(&Screen::Walk)
     }
 
     /// What keys mean now.
     #[must_use]
-    pub fn context(&self) -> Context {
+    pub(super) fn context(&self) -> Context {
         match self.top() {
             Screen::Pick(Pick::Bench, _) => Context::Bench,
             Screen::Pick(Pick::Entries, _) => Context::Entries,
@@ -172,13 +172,13 @@ impl App {
 
     /// What is in front in the walk.
     #[must_use]
-    pub fn front(&self) -> Option<Front> {
+    pub(super) fn front(&self) -> Option<Front> {
         Front::of(self.job.as_ref()?, self.walk.chosen, &self.walk.run_levels)
     }
 
     /// The limit of the check in front, where it takes a reading.
     #[must_use]
-    pub fn limit_in_front(&self) -> Option<&Limit> {
+    pub(super) fn limit_in_front(&self) -> Option<&Limit> {
         let job = self.job.as_ref()?;
         let id = self.front()?.check()?;
         job.model().limits.get(job.model()[id].limit?)
@@ -186,7 +186,7 @@ impl App {
 
     /// Cautions that wait for an acknowledgement before the work in front.
     #[must_use]
-    pub fn cautions(&self) -> Vec<crate::model::HazardId> {
+    pub(super) fn cautions(&self) -> Vec<crate::model::HazardId> {
         if self.read_only {
             return Vec::new();
         }
@@ -196,7 +196,7 @@ impl App {
 
     /// The answer of a letter to a judged reading that fits several.
     #[must_use]
-    pub fn verdict_choice(&self, key: char) -> Option<usize> {
+    pub(super) fn verdict_choice(&self, key: char) -> Option<usize> {
         let verdict = self.walk.verdict.as_ref()?;
         let front = self.front()?;
         let at = front.by_key(key)?;
@@ -206,7 +206,7 @@ impl App {
 
     /// Whether there is a step back to go.
     #[must_use]
-    pub fn can_go_back(&self) -> bool {
+    pub(super) fn can_go_back(&self) -> bool {
         match self.top() {
             Screen::Pick(Pick::Bench, _) => false,
             _ => true,
@@ -214,24 +214,24 @@ impl App {
     }
 
     /// Puts a screen on top.
-    pub fn show(&mut self, screen: Screen) {
+    pub(super) fn show(&mut self, screen: Screen) {
         self.stack.push(screen);
     }
 
     /// Takes screens off down to the lowest one that fits.
-    pub fn back_to(&mut self, fits: impl Fn(&Screen) -> bool) {
+    pub(super) fn back_to(&mut self, fits: impl Fn(&Screen) -> bool) {
         while self.stack.len() > 1 && !self.stack.last().is_some_and(&fits) {
             self.stack.pop();
         }
     }
 
     /// Says something.
-    pub fn say(&mut self, words: impl Into<String>) {
+    pub(super) fn say(&mut self, words: impl Into<String>) {
         self.notice = Some(Notice::Said(words.into()));
     }
 
     /// Says what went wrong.
-    pub fn fault(&mut self, words: impl Into<String>) {
+    pub(super) fn fault(&mut self, words: impl Into<String>) {
         self.notice = Some(Notice::Fault(words.into()));
     }
 }

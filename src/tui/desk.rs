@@ -75,7 +75,7 @@ pub trait Desk {
     fn look(&mut self, id: &str) -> Result<(Job, Vec<String>), String>;
     /// Saves an entry, then takes it into the job.
     fn enter(&mut self, entry: Entry) -> Result<(), Trouble>;
-    /// Goes on saving in another folder.
+    /// Goes on saving in another folder, and saves the entry there that waits, where one does.
     fn save_elsewhere(&mut self, folder: &str) -> Result<(), String>;
     /// The job being worked.
     fn job(&self) -> Option<&Job>;

@@ -14,7 +14,7 @@ use super::words;
 
 /// Something to be done in the world.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Effect {
+pub(super) enum Effect {
     /// Enter this into the job.
     Enter(Entry),
     /// Take the last standing entry back.
@@ -47,7 +47,7 @@ pub enum Effect {
 
 /// What the loop does after an effect.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Then {
+pub(super) enum Then {
     /// Goes on.
     GoOn,
     /// Clears the screen.
@@ -59,7 +59,7 @@ pub enum Then {
 }
 
 /// Does it.
-pub fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
+pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
     match effect {
         Effect::Quit => return Then::Quit,
         Effect::Suspend => return Then::Suspend,
@@ -102,7 +102,12 @@ pub fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
         Effect::SaveElsewhere(folder, entry) => match desk.save_elsewhere(&folder) {
             Ok(()) => {
                 app.stack.pop();
-                enter(app, desk, *entry);
+                // The record may have kept the entry that waited, and saved it by itself.
+                if desk.job().and_then(|j| j.log().last()).is_some_and(|l| l.entry == *entry) {
+                    entered(app, desk, &entry);
+                } else {
+                    enter(app, desk, *entry);
+                }
             }
             Err(why) => app.fault(clean(&why)),
         },
@@ -176,28 +181,34 @@ fn engine(
 }
 
 fn enter(app: &mut App, desk: &mut dyn Desk, entry: Entry) {
-    let Some(job) = desk.job() else { return };
-    let said = words::entry(job.model(), &entry);
     match desk.enter(entry.clone()) {
-        Ok(()) => {
-            refresh(app, desk);
-            let keeps = matches!(entry, Entry::Acknowledged { .. } | Entry::Note { .. } | Entry::Access { .. })
-                || matches!(entry, Entry::Showing { .. })
-                    && app.walk.chosen != Some(crate::plan::Action::SeeWhetherItShows);
-            if !keeps {
-                app.walk = Walk::default();
-            }
-            let number = app.job.as_ref().and_then(|j| j.log().last()).map_or(0, |l| l.number);
-            app.say(format!("Saved as entry {number}. {said}"));
-            if matches!(entry, Entry::Closed { .. }) {
-                report(app, desk);
-            }
-        }
+        Ok(()) => entered(app, desk, &entry),
         Err(Trouble::Refused(why)) => app.fault(clean(&why)),
         Err(Trouble::NotSaved(why)) => {
             app.fault(clean(&why));
             app.show(Screen::Write(Purpose::Elsewhere(Box::new(entry)), Field::default()));
         }
+    }
+}
+
+/// An entry is saved: the walk goes on behind it.
+fn entered(app: &mut App, desk: &dyn Desk, entry: &Entry) {
+    refresh(app, desk);
+    let keeps = match entry {
+        Entry::Acknowledged { .. } | Entry::Note { .. } | Entry::Access { .. } => true,
+        Entry::Showing { ran, .. } => !ran,
+        _ => false,
+    };
+    if !keeps {
+        app.walk = Walk::default();
+    }
+    if let Some(job) = &app.job {
+        let number = job.log().last().map_or(0, |l| l.number);
+        let said = words::entry(job.model(), entry);
+        app.say(format!("Saved as entry {number}. {said}"));
+    }
+    if matches!(entry, Entry::Closed { .. }) {
+        report(app, desk);
     }
 }
 

@@ -9,7 +9,7 @@ const LONGEST: usize = 4096;
 
 /// A field of one line. The caret stands between graphemes.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Field {
+pub(super) struct Field {
     text: String,
     caret: usize,
 }
@@ -17,30 +17,30 @@ pub struct Field {
 impl Field {
     /// A field with text in it, the caret at its end.
     #[must_use]
-    pub fn of(text: &str) -> Self {
+    pub(super) fn of(text: &str) -> Self {
         Self { text: text.to_owned(), caret: text.len() }
     }
 
     /// The text.
     #[must_use]
-    pub fn text(&self) -> &str {
+    pub(super) fn text(&self) -> &str {
         &self.text
     }
 
     /// The text before and behind the caret.
     #[must_use]
-    pub fn around(&self) -> (&str, &str) {
+    pub(super) fn around(&self) -> (&str, &str) {
         self.text.split_at(self.caret)
     }
 
     /// Whether nothing was typed.
     #[must_use]
-    pub fn is_empty(&self) -> bool {
+    pub(super) fn is_empty(&self) -> bool {
         self.text.is_empty()
     }
 
     /// Types a character at the caret. Line ends become blanks.
-    pub fn push(&mut self, c: char) {
+    pub(super) fn push(&mut self, c: char) {
         if self.text.len() + c.len_utf8() > LONGEST {
             return;
         }
@@ -50,30 +50,30 @@ impl Field {
     }
 
     /// Takes the character before the caret away.
-    pub fn backspace(&mut self) {
+    pub(super) fn backspace(&mut self) {
         let before = self.before();
         self.text.replace_range(before..self.caret, "");
         self.caret = before;
     }
 
     /// Takes the character behind the caret away.
-    pub fn delete(&mut self) {
+    pub(super) fn delete(&mut self) {
         let after = self.after();
         self.text.replace_range(self.caret..after, "");
     }
 
     /// Moves the caret one to the left.
-    pub fn left(&mut self) {
+    pub(super) fn left(&mut self) {
         self.caret = self.before();
     }
 
     /// Moves the caret one to the right.
-    pub fn right(&mut self) {
+    pub(super) fn right(&mut self) {
         self.caret = self.after();
     }
 
     /// Moves the caret to the start or the end.
-    pub fn jump(&mut self, end: bool) {
+    pub(super) fn jump(&mut self, end: bool) {
         self.caret = if end { self.text.len() } else { 0 };
     }
 

@@ -8,10 +8,12 @@ use crate::plan::{Action, Suggestion};
 
 /// Letters that move or are easily hit by mistake; never an answer.
 const KEPT_FREE: [char; 5] = ['h', 'j', 'k', 'l', 'q'];
+/// The letter that acknowledges a caution: a second press by habit must not answer the check behind it.
+const ACKNOWLEDGES: char = 'a';
 
 /// What choosing an answer does.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Meaning {
+pub(super) enum Meaning {
     /// This is entered.
     Enter(Box<Entry>),
     /// The closing is begun with this ending first.
@@ -20,7 +22,7 @@ pub enum Meaning {
 
 /// One answer to the question in front.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Choice {
+pub(super) struct Choice {
     /// Its letter; none when the alphabet ran out.
     pub key: Option<char>,
     /// Its words.
@@ -33,7 +35,7 @@ pub struct Choice {
 
 /// The thing in front.
 #[derive(Debug, Clone)]
-pub struct Front {
+pub(super) struct Front {
     /// What to do.
     pub action: Action,
     /// What the planner says of it, where it was suggested.
@@ -49,7 +51,7 @@ pub struct Front {
 impl Front {
     /// The thing in front: the one chosen, else what is suggested first.
     #[must_use]
-    pub fn of(job: &Job, chosen: Option<Action>, run_levels: &Levels) -> Option<Self> {
+    pub(super) fn of(job: &Job, chosen: Option<Action>, run_levels: &Levels) -> Option<Self> {
         if job.state().ended.is_some() {
             return None;
         }
@@ -68,7 +70,7 @@ impl Front {
 
     /// The check in front, where it is one.
     #[must_use]
-    pub fn check(&self) -> Option<CheckId> {
+    pub(super) fn check(&self) -> Option<CheckId> {
         match self.action {
             Action::Check(id) => Some(id),
             _ => None,
@@ -77,20 +79,28 @@ impl Front {
 
     /// The choice of a letter.
     #[must_use]
-    pub fn by_key(&self, key: char) -> Option<usize> {
+    pub(super) fn by_key(&self, key: char) -> Option<usize> {
         self.choices.iter().position(|c| c.key == Some(key))
     }
 }
 
-/// Hazards of anything that runs the engine, by the names the tree format gives them.
-const RUNNING: [&str; 2] = ["engine-running", "live-propeller"];
+/// Hazards of running the engine: those that every provocation and check on a running engine has.
+fn of_running(model: &Model) -> Vec<HazardId> {
+    let running = model.running();
+    let runs = |open: &[crate::model::AccessId]| open.iter().any(|id| running.contains(id));
+    let checks = model.checks.iter().filter(|c| runs(&c.open)).map(|c| &c.hazards);
+    let provocations = model.provocations.iter().filter(|p| runs(&p.open)).map(|p| &p.hazards);
+    let mut all = checks.chain(provocations);
+    let Some(first) = all.next() else { return Vec::new() };
+    all.fold(first.clone(), |kept, next| kept.into_iter().filter(|h| next.contains(h)).collect())
+}
 
 fn hazards(model: &Model, action: Action) -> Vec<HazardId> {
     match action {
         Action::Check(id) => model[id].hazards.clone(),
         Action::Provoke(id) => model[id].hazards.clone(),
         Action::Correct(id) => model[id].hazards.clone(),
-        Action::SeeWhetherItShows | Action::ProofRun => RUNNING.iter().filter_map(|n| model.find_hazard(n)).collect(),
+        Action::SeeWhetherItShows | Action::ProofRun => of_running(model),
         Action::CloseCured | Action::CloseHandedOver | Action::CloseNotFound => Vec::new(),
     }
 }
@@ -105,8 +115,8 @@ fn choices(model: &Model, action: Action, run_levels: &Levels) -> Vec<Choice> {
     match action {
         Action::Check(id) => outcomes(&model[id]),
         Action::SeeWhetherItShows => vec![
-            one('n', "No, it does not show", Some(Seen::Normal), Entry::Showing { showing: Some(false) }),
-            one('y', "Yes, it shows", Some(Seen::Abnormal(0)), Entry::Showing { showing: Some(true) }),
+            one('n', "No, it does not show", Some(Seen::Normal), Entry::Showing { showing: Some(false), ran: true }),
+            one('y', "Yes, it shows", Some(Seen::Abnormal(0)), Entry::Showing { showing: Some(true), ran: true }),
         ],
         Action::ProofRun => {
             let run = |showing| Entry::ProofRun { showing, levels: run_levels.clone() };
@@ -160,7 +170,7 @@ pub fn letters(check: &Check) -> Vec<Option<char>> {
     for (key, outcome) in keys.iter_mut().zip(&check.outcomes).filter(|(key, _)| key.is_none()) {
         let title = outcome.title.to_lowercase();
         let starts = title.split_whitespace().filter_map(|w| w.chars().next());
-        let mut letters = starts.chain(title.chars()).chain('a'..='z');
+        let mut letters = starts.chain(title.chars()).chain('b'..='z').filter(|c| *c != ACKNOWLEDGES);
         *key = letters.find(|c| usable(*c, &taken));
         taken.push(*key);
     }
@@ -169,7 +179,7 @@ pub fn letters(check: &Check) -> Vec<Option<char>> {
 
 /// The entry of an answer to a check.
 #[must_use]
-pub fn answer(check: &Check, seen: Option<Seen>, reading: Option<&Reading>) -> Answer {
+pub(super) fn answer(check: &Check, seen: Option<Seen>, reading: Option<&Reading>) -> Answer {
     Answer {
         check: check.name.clone(),
         at: check.site,
@@ -181,7 +191,7 @@ pub fn answer(check: &Check, seen: Option<Seen>, reading: Option<&Reading>) -> A
 
 /// A reading as typed, with the temperature of the part where it was given behind an `@`.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Reading {
+pub(super) struct Reading {
     /// The reading.
     pub typed: String,
     /// Degrees Celsius.
@@ -193,7 +203,7 @@ impl Reading {
     ///
     /// # Errors
     /// A sentence where the temperature is no number.
-    pub fn of(text: &str) -> Result<Self, String> {
+    pub(super) fn of(text: &str) -> Result<Self, String> {
         let Some((typed, degrees)) = text.split_once('@') else {
             return Ok(Self { typed: text.trim().to_owned(), celsius: None });
         };
@@ -208,7 +218,7 @@ impl Reading {
 
 /// What a reading would be taken for, before it is entered.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Verdict {
+pub(super) struct Verdict {
     /// The reading.
     pub reading: Reading,
     /// What the limit says, in full sentences; empty where it cannot be judged yet.
@@ -225,7 +235,7 @@ pub struct Verdict {
 ///
 /// # Errors
 /// Why it cannot be taken, in a sentence.
-pub fn verdict(job: &Job, id: CheckId, text: &str) -> Result<Verdict, String> {
+pub(super) fn verdict(job: &Job, id: CheckId, text: &str) -> Result<Verdict, String> {
     let reading = Reading::of(text)?;
     let check = &job.model()[id];
     let mut trial = job.clone();

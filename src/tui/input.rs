@@ -11,7 +11,7 @@ pub(crate) const LONGEST_PASTE: usize = 4096;
 
 /// One key, as the screens know it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Key {
+pub(super) enum Key {
     /// A character, upper case by itself (no shift mark).
     Char(char),
     /// A character with Ctrl held.

@@ -12,7 +12,7 @@ use super::field::Field;
 
 /// A row of the intake.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Line {
+pub(super) enum Line {
     /// The engine: a layout or an aircraft card.
     Engine,
     /// The complaint and its site.
@@ -33,7 +33,7 @@ pub enum Line {
 
 /// What the pilot says of when it does not show.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Quiet {
+pub(super) enum Quiet {
     /// As the complaint has it in the tree.
     Usual,
     /// Nothing was said.
@@ -44,7 +44,7 @@ pub enum Quiet {
 
 /// The intake as filled in so far.
 #[derive(Debug, Clone)]
-pub struct Intake {
+pub(super) struct Intake {
     /// Name of the layout.
     pub layout: String,
     /// The engine's model.
@@ -72,7 +72,7 @@ pub struct Intake {
 impl Intake {
     /// An intake for an engine, nothing else filled in.
     #[must_use]
-    pub fn new(layout: String, model: Arc<Model>, card: Option<AircraftFacts>, mechanic: &str) -> Self {
+    pub(super) fn new(layout: String, model: Arc<Model>, card: Option<AircraftFacts>, mechanic: &str) -> Self {
         Self {
             layout,
             reported: Conditions::resting(&model.conditions).0,
@@ -89,7 +89,7 @@ impl Intake {
     }
 
     /// Takes a complaint, with the conditions it usually comes with.
-    pub fn take(&mut self, id: ComplaintId) {
+    pub(super) fn take(&mut self, id: ComplaintId) {
         let complaint = &self.model[id];
         self.reported.clone_from(&complaint.usual.0);
         self.quiet = if complaint.quiet.is_some() { Quiet::Usual } else { Quiet::NotSaid };
@@ -98,7 +98,7 @@ impl Intake {
 
     /// The rows.
     #[must_use]
-    pub fn lines(&self) -> Vec<Line> {
+    pub(super) fn lines(&self) -> Vec<Line> {
         let seen = (0..self.model.conditions.len()).map(Line::Seen);
         let rest = [Line::Quiet, Line::Hours, Line::Lately, Line::Mechanic, Line::Words];
         [Line::Engine, Line::Complaint].into_iter().chain(seen).chain(rest).collect()
@@ -106,18 +106,18 @@ impl Intake {
 
     /// The row the keys go to.
     #[must_use]
-    pub fn line(&self) -> Line {
+    pub(super) fn line(&self) -> Line {
         self.lines().get(self.row).copied().unwrap_or(Line::Engine)
     }
 
     /// Whether that row is written in.
     #[must_use]
-    pub fn on_text(&self) -> bool {
+    pub(super) fn on_text(&self) -> bool {
         matches!(self.line(), Line::Hours | Line::Mechanic | Line::Words)
     }
 
     /// The field of the row, where it is written in.
-    pub fn field(&mut self) -> Option<&mut Field> {
+    pub(super) fn field(&mut self) -> Option<&mut Field> {
         match self.line() {
             Line::Hours => Some(&mut self.hours),
             Line::Mechanic => Some(&mut self.mechanic),
@@ -127,7 +127,7 @@ impl Intake {
     }
 
     /// The next or the last choice of the row, where it has choices of its own.
-    pub fn change(&mut self, forward: bool) {
+    pub(super) fn change(&mut self, forward: bool) {
         match self.line() {
             Line::Seen(at) => {
                 let count = self.model.conditions[at].levels.len().max(1);
@@ -152,7 +152,7 @@ impl Intake {
 
     /// The words of the row about when it does not show.
     #[must_use]
-    pub fn quiet_words(&self) -> String {
+    pub(super) fn quiet_words(&self) -> String {
         let kinds = &self.model.conditions;
         match self.quiet {
             Quiet::NotSaid => "nothing said".into(),
@@ -173,7 +173,7 @@ impl Intake {
     ///
     /// # Errors
     /// What is missing or cannot be, and what to do.
-    pub fn opening(&self) -> Result<Opening, String> {
+    pub(super) fn opening(&self) -> Result<Opening, String> {
         let id = self.complaint.ok_or("Choose the complaint first: go to its row and press Right.")?;
         let typed = self.hours.text().trim();
         let window_hours = if typed.is_empty() {

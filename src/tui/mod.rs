@@ -6,6 +6,7 @@
 
 mod action;
 mod app;
+mod bounce;
 mod desk;
 mod effect;
 mod field;
@@ -27,7 +28,7 @@ mod words;
 #[cfg(test)]
 mod tests;
 
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 pub use action::{Context, key_page};
 pub use desk::{Card, Desk, JobLine, LayoutLine, Trouble};
@@ -35,6 +36,7 @@ pub use front::letters;
 pub use theme::{Depth, Theme};
 
 use app::App;
+use bounce::Bounce;
 use effect::{Effect, Then};
 use input::Input;
 use terminal::Terminal;
@@ -144,6 +146,7 @@ fn turn(
     outside: &Outside,
 ) -> std::io::Result<ExitKind> {
     let mut stale = true;
+    let mut bounce = Bounce::default();
     loop {
         // Signals before input: whoever asks for the end is not kept waiting by keys.
         if let Some(signal) = outside.ending() {
@@ -166,8 +169,16 @@ fn turn(
             continue;
         }
         let Some(input) = input::read(crossterm::event::read()?) else { continue };
+        if bounce.swallows(&input, Instant::now()) {
+            continue;
+        }
         stale = true;
-        match take(app, desk, input) {
+        let entries = app.job.as_ref().map_or(0, |j| j.log().len());
+        let then = take(app, desk, input.clone());
+        if app.job.as_ref().map_or(0, |j| j.log().len()) > entries {
+            bounce.entered(&input, Instant::now());
+        }
+        match then {
             Then::GoOn => {}
             Then::Clear => terminal.clear()?,
             Then::Suspend => terminal.suspend()?,

@@ -12,7 +12,7 @@ use super::pick_items::items;
 
 /// What is picked.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Pick {
+pub(super) enum Pick {
     /// What to work on.
     Bench,
     /// The engine.
@@ -44,13 +44,13 @@ pub enum Pick {
 impl Pick {
     /// Whether typing searches it; else digits take a row.
     #[must_use]
-    pub fn is_searched(&self) -> bool {
+    pub(super) fn is_searched(&self) -> bool {
         matches!(self, Self::Lately | Self::Checks | Self::Correct | Self::Suspects)
     }
 
     /// Its heading.
     #[must_use]
-    pub fn title(&self) -> &'static str {
+    pub(super) fn title(&self) -> &'static str {
         match self {
             Self::Bench => "The bench",
             Self::Engine => "Which engine?",
@@ -71,7 +71,7 @@ impl Pick {
 
 /// The marked row and the search.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct List {
+pub(super) struct List {
     /// The marked row, of those that are shown.
     pub cursor: usize,
     /// What is searched for.
@@ -80,9 +80,7 @@ pub struct List {
 
 /// What taking a row does.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Does {
-    /// Nothing: the row is there to be read.
-    Nothing,
+pub(super) enum Does {
     /// Starts a job.
     Start,
     /// Goes on with a job.
@@ -115,7 +113,7 @@ pub enum Does {
 
 /// A row.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Item {
+pub(super) struct Item {
     /// What it is.
     pub left: String,
     /// What is known of it, at the right edge.
@@ -131,14 +129,14 @@ pub struct Item {
 impl Item {
     /// A row of words only.
     #[must_use]
-    pub fn new(left: impl Into<String>, right: impl Into<String>, does: Does) -> Self {
+    pub(super) fn new(left: impl Into<String>, right: impl Into<String>, does: Does) -> Self {
         Self { left: left.into(), right: right.into(), bar: None, faint: false, does }
     }
 }
 
 /// The rows that are shown: all words searched for must be in the row.
 #[must_use]
-pub fn shown(app: &App, pick: &Pick, list: &List) -> Vec<Item> {
+pub(super) fn shown(app: &App, pick: &Pick, list: &List) -> Vec<Item> {
     let search = list.search.text().to_lowercase();
     let words: Vec<&str> = search.split_whitespace().collect();
     let fits = |item: &Item| {

@@ -13,7 +13,7 @@ use super::words;
 
 /// All rows of a list.
 #[must_use]
-pub fn items(app: &App, pick: &Pick) -> Vec<Item> {
+pub(super) fn items(app: &App, pick: &Pick) -> Vec<Item> {
     match pick {
         Pick::Bench => bench(app),
         Pick::Engine => engines(app),

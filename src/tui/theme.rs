@@ -51,38 +51,32 @@ pub enum Depth {
 #[derive(Debug)]
 pub(crate) struct Glyphs {
     pub(crate) rule: &'static str,
-    pub(crate) wall: &'static str,
     pub(crate) full: &'static str,
     pub(crate) half: &'static str,
     pub(crate) empty: &'static str,
     pub(crate) more: &'static str,
     pub(crate) mark: &'static str,
-    pub(crate) dot: &'static str,
     pub(crate) caret: &'static str,
     pub(crate) done: &'static str,
 }
 
 const DRAWN: Glyphs = Glyphs {
     rule: "─",
-    wall: "│",
     full: "■",
     half: "▪",
     empty: "·",
     more: "…",
     mark: "▸",
-    dot: "·",
     caret: "▁",
     done: "✓",
 };
 const PLAIN: Glyphs = Glyphs {
     rule: "-",
-    wall: "|",
     full: "#",
     half: "+",
     empty: ".",
     more: "~",
     mark: ">",
-    dot: "-",
     caret: "_",
     done: "+",
 };

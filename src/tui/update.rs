@@ -14,7 +14,7 @@ use super::field::Field;
 use super::pick::{List, Pick};
 
 /// Carries an action out on the state, and says what has to be done in the world.
-pub fn update(app: &mut App, action: Action) -> Vec<Effect> {
+pub(super) fn update(app: &mut App, action: Action) -> Vec<Effect> {
     // What was said is gone with the next key; a hint stands long enough to be read until then.
     app.notice = None;
     match action {

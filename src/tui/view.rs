@@ -17,13 +17,16 @@ use super::widget::{head, hints};
 pub(crate) const SMALLEST: (u16, u16) = (40, 12);
 
 /// Draws the screen.
-pub fn view(app: &App, frame: &mut Frame<'_>) {
+pub(super) fn view(app: &App, frame: &mut Frame<'_>) {
     let area = frame.area();
     draw(app, area, frame.buffer_mut());
 }
 
 /// Draws the screen into a buffer.
 pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
+    if area.is_empty() {
+        return;
+    }
     if area.width < SMALLEST.0 || area.height < SMALLEST.1 {
         let words = format!("Terminal too small: {}x{} is needed.", SMALLEST.0, SMALLEST.1);
         buf.set_stringn(area.x, area.y, words, usize::from(area.width), app.theme.style(Role::Strong));
@@ -61,7 +64,17 @@ fn body(app: &App, area: Rect, buf: &mut Buffer) {
             let lines = page(app, usize::from(area.width));
             let most = lines.len().saturating_sub(usize::from(area.height));
             paint(buf, area, &lines, (*at).min(most));
+            more_below(app, area, buf, most.saturating_sub(*at));
         }
+    }
+}
+
+/// Says that a page goes on below.
+pub(crate) fn more_below(app: &App, area: Rect, buf: &mut Buffer, rows: usize) {
+    if rows > 0 && !area.is_empty() {
+        let words = format!(" {rows} more rows: Down ");
+        let width = u16::try_from(words.len()).unwrap_or(0).min(area.width);
+        buf.set_stringn(area.right() - width, area.bottom() - 1, &words, usize::from(width), app.theme.style(Role::Key));
     }
 }
 

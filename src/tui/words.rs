@@ -109,7 +109,7 @@ pub(crate) fn kind(action: Action) -> &'static str {
         Action::Check(_) => "Check",
         Action::SeeWhetherItShows => "Look",
         Action::Provoke(_) => "Provoke",
-        Action::Correct(_) => "Put right",
+        Action::Correct(_) => "Fix",
         Action::ProofRun => "Prove",
         Action::CloseCured | Action::CloseHandedOver | Action::CloseNotFound => "End",
     }
@@ -141,7 +141,7 @@ pub(crate) fn entry(model: &Model, entry: &Entry) -> String {
             let title = model.find_provocation(provocation).map(|id| model[id].title.as_str());
             format!("Provoked: {}", clean(title.unwrap_or(provocation)))
         }
-        Entry::Showing { showing } => match showing {
+        Entry::Showing { showing, .. } => match showing {
             Some(true) => "The complaint shows now".into(),
             Some(false) => "The complaint does not show now".into(),
             None => "Not known whether it shows now".into(),

@@ -54,5 +54,7 @@ fn lines(app: &App, hazards: &[HazardId], columns: usize) -> Vec<Line<'static>> 
 pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
     let lines = lines(app, &shown(app), usize::from(area.width));
     let most = lines.len().saturating_sub(usize::from(area.height));
-    paint(buf, area, &lines, app.walk.scroll.min(most));
+    let at = app.walk.scroll.min(most);
+    paint(buf, area, &lines, at);
+    crate::tui::view::more_below(app, area, buf, most - at);
 }

@@ -45,7 +45,9 @@ pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
 fn one(app: &App, intake: &Intake, line: Line, marked: bool, page: &mut Page) {
     let mark = if marked { app.theme.glyphs().mark } else { " " };
     let (name, value, faint) = value(intake, line);
-    let columns = if page.width() < 60 { 14 } else { 22 };
+    let narrow = page.width() < 60;
+    let columns = if narrow { 12 } else { 24 };
+    let name = if narrow { short(intake, line) } else { name };
     let name = pad(&crate::tui::text::cut(&name, columns - 1, ""), columns);
     let mut pieces = vec![(Role::Key, format!("{mark} ")), (Role::Faint, name)];
     let field = match line {
@@ -55,10 +57,13 @@ fn one(app: &App, intake: &Intake, line: Line, marked: bool, page: &mut Page) {
         _ => None,
     };
     match field.filter(|f| marked || !f.is_empty()) {
-        Some(field) if marked => pieces.push((Role::Field, caret(app, field, page.width().saturating_sub(columns + 3)))),
-        Some(field) => pieces.push((Role::Strong, clean(field.text()))),
+        Some(field) if marked => {
+            pieces.push((Role::Text, " ".into()));
+            pieces.push((Role::Field, caret(app, field, page.width().saturating_sub(columns + 4))));
+        }
+        Some(field) => pieces.push((Role::Strong, format!(" {}", clean(field.text())))),
         None if marked => pieces.push((Role::Chosen, format!(" {value} "))),
-        None => pieces.push((if faint { Role::Faint } else { Role::Strong }, value)),
+        None => pieces.push((if faint { Role::Faint } else { Role::Strong }, format!(" {value}"))),
     }
     page.row(&pieces);
 }
@@ -71,6 +76,20 @@ pub(super) fn caret(app: &App, field: &Field, columns: usize) -> String {
         before.remove(0);
     }
     format!("{before}{}{}", app.theme.glyphs().caret, clean(behind))
+}
+
+/// The name of a row where there is little room.
+fn short(intake: &Intake, line: Line) -> String {
+    match line {
+        Line::Engine => "Engine".into(),
+        Line::Complaint => "Complaint".into(),
+        Line::Seen(at) => clean(&intake.model.conditions[at].name),
+        Line::Quiet => "Not when".into(),
+        Line::Hours => "Hours since".into(),
+        Line::Lately => "Worked on".into(),
+        Line::Mechanic => "Mechanic".into(),
+        Line::Words => "Pilot said".into(),
+    }
 }
 
 /// The name and the value of a row, and whether the value is a default.

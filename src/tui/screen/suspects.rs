@@ -40,7 +40,7 @@ fn one(app: &App, job: &Job, id: CauseId, columns: usize, page: &mut Page) {
     let belief = job.belief(id);
     let standing = job.standing(id);
     let share = if standing == Standing::PutRight { belief.ever } else { belief.present };
-    let (filled, empty) = bar(app.theme, share, if columns < 60 { 5 } else { 10 });
+    let (filled, empty) = bar(app.theme, share, if columns < 48 { 5 } else { 10 });
     let word = words::standing(standing);
     let role = match standing {
         Standing::Proven => Role::Warn,

@@ -10,7 +10,7 @@ use crate::model::{AccessId, Cited, Model};
 use crate::plan::Action;
 use crate::tui::app::App;
 use crate::tui::front::Front;
-use crate::tui::text::clean;
+use crate::tui::text::{clean, pad};
 use crate::tui::theme::Role;
 use crate::tui::widget::page::{Page, keep, paint};
 use crate::tui::words;
@@ -93,25 +93,27 @@ fn work(app: &App, job: &Job, front: &Front, columns: usize, rows: usize) -> Vec
         block(1, &|page| expect(job, &parts, page)),
         block(usize::from(!judged), &|page| steps(&parts, page)),
         Block { least: answers.len(), lines: answers },
+        block(0, &|page| mistakes(&parts, page)),
     ];
     // First what each needs, the more important first; then more of each, in the same order.
-    let mut given = [0_usize; 6];
+    let mut given = [0_usize; 7];
     let mut left = rows;
     for at in [0, 5, 3, 4, 1, 2] {
         given[at] = blocks[at].least.min(blocks[at].lines.len()).min(left);
         left -= given[at];
     }
-    for at in [5, 4, 3, 1, 2, 0] {
+    for at in [5, 4, 3, 1, 2, 0, 6] {
         let more = (blocks[at].lines.len() - given[at]).min(left);
         given[at] += more;
         left -= more;
     }
     let kept = blocks.into_iter().zip(given).enumerate();
-    kept.flat_map(|(at, (block, rows))| keep(app.theme, block.lines, rows, if at == 5 { "" } else { "K" })).collect()
+    kept.flat_map(|(at, (block, rows))| keep(app.theme, block.lines, rows, if at == 5 || at == 6 { "" } else { "K" })).collect()
 }
 
 /// What a thing to do is made of, whatever its kind.
 struct Parts<'a> {
+    mistakes: &'a [String],
     open: &'a [AccessId],
     closed: &'a [AccessId],
     tools: &'a [String],
@@ -122,11 +124,12 @@ struct Parts<'a> {
 
 impl<'a> Parts<'a> {
     fn of(model: &'a Model, action: Action) -> Self {
-        let none = Self { open: &[], closed: &[], tools: &[], expected: "", steps: &[], source: None };
+        let none = Self { mistakes: &[], open: &[], closed: &[], tools: &[], expected: "", steps: &[], source: None };
         match action {
             Action::Check(id) => {
                 let c = &model[id];
                 Self {
+                    mistakes: &c.mistakes,
                     open: &c.open,
                     closed: &c.closed,
                     tools: &c.tools,
@@ -152,7 +155,7 @@ impl<'a> Parts<'a> {
 fn title(app: &App, job: &Job, front: &Front, page: &mut Page) {
     let minutes = front.suggestion.as_ref().map_or_else(|| own_minutes(job, front.action), |s| s.minutes);
     let minutes = if minutes > 0.0 { words::minutes(minutes) } else { String::new() };
-    let label = format!("{:<width$}", words::kind(front.action).to_lowercase(), width = page.margin());
+    let label = pad(&format!("{} ", words::kind(front.action).to_lowercase()), page.margin());
     let mut left = vec![(Role::Faint, label)];
     if let Some(of) = app.walk.amend {
         left.push((Role::Warn, format!("puts #{of} right: ")));
@@ -200,6 +203,12 @@ fn around(job: &Job, front: &Front, parts: &Parts<'_>, page: &mut Page) {
     if !is_end && !(parts.open.is_empty() && parts.closed.is_empty()) {
         page.label("access", Role::Text, &words::access(job, parts.open, parts.closed));
     }
+    let (reached, _) = model.reach(&job.state().access, parts.open, parts.closed);
+    let now = job.state().conditions();
+    let then = model.conditions_after(&job.state().access, &reached, &now);
+    if then != now {
+        page.label("brings", Role::Text, &format!("{}: a new spell of work", clean(&then.words(&model.conditions))));
+    }
     if !parts.tools.is_empty() {
         page.label("tools", Role::Text, &clean(&parts.tools.join(", ")));
     }
@@ -218,6 +227,12 @@ fn expect(job: &Job, parts: &Parts<'_>, page: &mut Page) {
     page.label("expect", Role::Strong, &clean(parts.expected));
     if let Some(source) = source {
         page.label("", Role::Faint, &format!("[{source}]"));
+    }
+}
+
+fn mistakes(parts: &Parts<'_>, page: &mut Page) {
+    for (at, mistake) in parts.mistakes.iter().enumerate() {
+        page.label(if at == 0 { "mistakes" } else { "" }, Role::Faint, &clean(mistake));
     }
 }
 

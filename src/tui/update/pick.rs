@@ -48,7 +48,6 @@ pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
 
 fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
     match does {
-        Does::Nothing => {}
         Does::Start => return show_list(app, Pick::Engine),
         Does::Resume(id) => return vec![Effect::Resume(id.clone())],
         Does::Look(id) => return vec![Effect::Look(id.clone())],
@@ -83,7 +82,7 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
         }
         Does::Showing(showing) => {
             app.stack.pop();
-            return vec![Effect::Enter(Entry::Showing { showing: *showing })];
+            return vec![Effect::Enter(Entry::Showing { showing: *showing, ran: false })];
         }
         Does::Ending(how) => app.show(Screen::Write(Purpose::Remark(*how), Field::default())),
         Does::Entry(of, Some(id)) if *pick == Pick::Entries => {

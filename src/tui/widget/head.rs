@@ -4,7 +4,7 @@ use ratatui::text::Line;
 
 use crate::model::Side;
 use crate::tui::app::App;
-use crate::tui::text::{clean, width};
+use crate::tui::text::{clean, pad, width, wrap};
 use crate::tui::theme::Role;
 use crate::tui::words;
 
@@ -51,15 +51,19 @@ pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Line<'static>> {
         page.spread(&[now, (Role::Strong, conditions)], &[]);
         page.spread(&[(Role::Faint, "showing ".into()), shows], &[(role, propeller.into())]);
     } else {
-        let short = if grounded { "" } else { " PROP LIVE" };
-        page.spread(&[(Role::Strong, conditions), showing, shows], &[(role, short.into())]);
+        let short = if grounded { "" } else { "PROP LIVE" };
+        let known = state.showing().map_or("?", |yes| if yes { "YES" } else { "no" });
+        let shows = (shows.0, format!("shows {known}"));
+        page.spread(&[shows, (Role::Strong, format!("  {conditions}"))], &[(role, short.into())]);
     }
     for side in &state.live {
         let words = format!(
-            " WARNING: the {side} side cannot be switched off. The propeller is LIVE. Keep clear, mend this first. "
+            "WARNING: the {side} side cannot be switched off. The propeller is LIVE. Keep clear of it and mend this first."
         );
-        let words = if width(&words) > columns { format!(" WARNING: {side} side LIVE, keep clear ") } else { words };
-        page.text(Role::Alarm, &words);
+        let words = if rows < 16 { format!("WARNING: {side} side LIVE, keep clear") } else { words };
+        for line in wrap(&words, columns.saturating_sub(2)) {
+            page.row(&[(Role::Alarm, format!(" {} ", pad(&line, columns.saturating_sub(2))))]);
+        }
     }
     if rows >= 16 {
         page.rule("");

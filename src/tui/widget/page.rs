@@ -25,10 +25,6 @@ impl Page {
         Self { theme, width: width.max(1), lines: Vec::new() }
     }
 
-    pub(crate) fn theme(&self) -> Theme {
-        self.theme
-    }
-
     pub(crate) fn width(&self) -> usize {
         self.width
     }

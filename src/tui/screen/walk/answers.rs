@@ -19,7 +19,7 @@ pub(super) fn lines(app: &App, job: &Job, front: &Front, columns: usize) -> Vec<
         return page.into_lines();
     }
     if let Some(field) = &app.walk.field {
-        let unit = app.limit_in_front().map(|l| l.unit.to_string()).unwrap_or_default();
+        let unit = app.limit_in_front().map(|l| l.unit.symbol().to_owned()).unwrap_or_default();
         let (before, behind) = field.around();
         let caret = app.theme.glyphs().caret;
         page.labelled(
@@ -53,7 +53,7 @@ pub(super) fn lines(app: &App, job: &Job, front: &Front, columns: usize) -> Vec<
             "",
             &[
                 (Role::Key, "0-9".into()),
-                (Role::Text, format!(" type the reading, in {} when bare", limit.unit)),
+                (Role::Text, format!(" type the reading, in {} when bare", limit.unit.symbol())),
             ],
         );
     }
@@ -103,9 +103,6 @@ fn verdict(app: &App, job: &Job, front: &Front, verdict: &Verdict, page: &mut Pa
         None if verdict.clear => page.label("verdict", Role::Warn, "WHICH? The reading alone does not tell."),
         None => page.label("verdict", Role::Warn, "TOO CLOSE TO CALL: it counts for each by its weight."),
     }
-    if !verdict.words.is_empty() {
-        page.label("", Role::Text, &clean(&verdict.words));
-    }
     let choices = front.choices.iter().enumerate();
     for (at, choice) in choices.filter(|(_, c)| verdict.fits.len() > 1 && c.seen.is_some_and(|s| verdict.fits.contains(&s)))
     {
@@ -117,4 +114,7 @@ fn verdict(app: &App, job: &Job, front: &Front, verdict: &Verdict, page: &mut Pa
         "Enter: enter it. Esc: change it."
     };
     page.label("", Role::Key, words);
+    if !verdict.words.is_empty() {
+        page.label("", Role::Text, &clean(&verdict.words));
+    }
 }
