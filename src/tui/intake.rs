@@ -156,10 +156,10 @@ impl Intake {
         let kinds = &self.model.conditions;
         match self.quiet {
             Quiet::NotSaid => "nothing said".into(),
-            Quiet::AtRest => Conditions::resting(kinds).words(kinds),
+            Quiet::AtRest => super::words::conditions(&self.model, &Conditions::resting(kinds)),
             Quiet::Usual => {
                 let usual = self.complaint.and_then(|id| self.model[id].quiet.as_ref());
-                usual.map(|q| q.words(kinds)).unwrap_or_default()
+                usual.map(|q| super::words::conditions(&self.model, q)).unwrap_or_default()
             }
         }
     }

@@ -76,8 +76,8 @@ fn intake(app: &App, pick: &Pick) -> Vec<Item> {
             for id in all {
                 let does = Does::Complaint(model[id].name.clone());
                 if !found.iter().any(|item| item.does == does) {
-                    let usual = model[id].usual.words(&model.conditions);
-                    found.push(Item::new(clean(&model[id].title), clean(&usual), does));
+                    let usual = words::conditions(model, &model[id].usual);
+                    found.push(Item::new(clean(&model[id].title), usual, does));
                 }
             }
             found

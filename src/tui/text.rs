@@ -36,6 +36,16 @@ pub(crate) fn cut(text: &str, columns: usize, more: &str) -> String {
     out
 }
 
+/// Cuts a text that ends in a site behind a comma, keeping the site: what differs between like rows must stay in sight.
+pub(crate) fn cut_before_site(text: &str, columns: usize, more: &str) -> String {
+    match text.rsplit_once(", ") {
+        Some((title, site)) if width(text) > columns && width(site) + 2 <= columns / 2 => {
+            format!("{}, {site}", cut(title, columns - width(site) - 2, more))
+        }
+        _ => cut(text, columns, more),
+    }
+}
+
 /// Fills up with blanks to a number of columns.
 pub(crate) fn pad(text: &str, columns: usize) -> String {
     let blank = columns.saturating_sub(width(text));
@@ -90,6 +100,8 @@ mod tests {
         assert_eq!(cut("plug at left 3", 8, "~"), "plug at~");
         assert_eq!(cut("日本語", 4, "~"), "日~");
         assert_eq!(cut("abc", 0, "~"), "");
+        assert_eq!(cut_before_site("plug fouled with lead, left 4", 22, "~"), "plug fouled w~, left 4");
+        assert_eq!(cut_before_site("carburettor ice", 8, "~"), "carbure~");
         assert_eq!(pad("ab", 4), "ab  ");
     }
 

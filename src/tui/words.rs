@@ -3,7 +3,7 @@
 //! Owns wording that more than one screen needs. Must not draw.
 
 use crate::job::{Entry, Job, Levels, Standing};
-use crate::model::{AccessId, CauseId, CheckId, Cited, Model, Site};
+use crate::model::{AccessId, CauseId, CheckId, Cited, Conditions, Model, Site};
 use crate::plan::Action;
 
 use super::text::clean;
@@ -24,6 +24,21 @@ pub(crate) fn cause(model: &Model, id: CauseId) -> String {
 /// A check with its site.
 pub(crate) fn check(model: &Model, id: CheckId) -> String {
     at(model, &model[id].title, model[id].site)
+}
+
+/// Conditions in words that stand alone: "hot, dry, low load".
+pub(crate) fn conditions(model: &Model, conditions: &Conditions) -> String {
+    let kinds = model.conditions.iter().zip(&conditions.0);
+    let word = |(kind, level): (&crate::model::Condition, &usize)| {
+        let level = kind.levels.get(*level)?;
+        Some(match level.as_str() {
+            // These say nothing without what they are of.
+            "none" => format!("no {}", kind.name),
+            "low" | "high" | "medium" => format!("{level} {}", kind.name),
+            other => other.to_owned(),
+        })
+    };
+    clean(&kinds.filter_map(word).collect::<Vec<_>>().join(", "))
 }
 
 /// Minutes as a mechanic says them: "8 min", "2 h 05".
@@ -95,7 +110,7 @@ pub(crate) fn action(model: &Model, job: &Job, action: Action) -> String {
         Action::Provoke(id) => clean(&model[id].title),
         Action::Correct(id) => at(model, &model[id].title, model[id].site),
         Action::ProofRun => {
-            format!("Proof run: {}", job.state().reported.words(&model.conditions))
+            format!("Proof run: {}", conditions(model, &job.state().reported))
         }
         Action::CloseCured => "Close the job: cured".into(),
         Action::CloseHandedOver => "Close the job: not ignition, handed over".into(),

@@ -6,7 +6,7 @@ use ratatui::layout::Rect;
 use super::list_detail;
 use crate::tui::app::App;
 use crate::tui::pick::{Item, List, Pick, shown};
-use crate::tui::text::{clean, cut, pad, width};
+use crate::tui::text::{clean, cut, cut_before_site, width};
 use crate::tui::theme::Role;
 use crate::tui::widget::bar::bar;
 use crate::tui::widget::page::{Page, keep, paint};
@@ -95,10 +95,11 @@ fn one(app: &App, row: &Item, marked: bool, number: Option<usize>, page: &mut Pa
     }
     // On a narrow screen the right edge may take no more than half.
     let words = if wide { row.right.clone() } else { cut(row.right.trim(), page.width() / 2, app.theme.glyphs().more) };
-    let words = if row.bar.is_some() && wide { pad(&words, width(&words)) } else { words };
     right.push((Role::Faint, words));
+    let end: usize = right.iter().map(|(_, t)| width(t)).sum();
+    let left = cut_before_site(&row.left, page.width().saturating_sub(end + 4), app.theme.glyphs().more);
     page.spread(
-        &[(Role::Key, number), (Role::Key, format!("{mark} ")), (role, row.left.clone())],
+        &[(Role::Key, number), (Role::Key, format!("{mark} ")), (role, left)],
         &right,
     );
 }

@@ -5,7 +5,7 @@ use ratatui::text::Line;
 use crate::job::{Job, Standing};
 use crate::model::CauseId;
 use crate::tui::app::App;
-use crate::tui::text::{cut, pad};
+use crate::tui::text::{cut, cut_before_site, pad, width};
 use crate::tui::theme::Role;
 use crate::tui::widget::bar::bar;
 use crate::tui::widget::page::Page;
@@ -49,6 +49,8 @@ fn one(app: &App, job: &Job, id: CauseId, columns: usize, page: &mut Page) {
         Standing::InPlay => Role::Text,
     };
     let mark = if standing == Standing::PutRight { app.theme.glyphs().done } else { " " };
+    let taken = 7 + width(&filled) + width(&empty) + 10;
+    let name = cut_before_site(&words::cause(job.model(), id), columns.saturating_sub(taken), app.theme.glyphs().more);
     page.spread(
         &[
             (Role::Strong, format!("{:>5}", words::percent(share))),
@@ -56,7 +58,7 @@ fn one(app: &App, job: &Job, id: CauseId, columns: usize, page: &mut Page) {
             (Role::Bar, filled),
             (Role::Faint, empty),
             (Role::Good, mark.to_owned()),
-            (role, words::cause(job.model(), id)),
+            (role, name),
         ],
         &[(role, pad(word, 9))],
     );

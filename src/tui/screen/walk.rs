@@ -43,7 +43,7 @@ pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
         return;
     }
     let three = area.width + 2 >= THREE_COLUMNS;
-    let (first, second) = if three { (area.width * 9 / 20, area.width * 6 / 20) } else { (area.width * 11 / 20, 0) };
+    let (first, second) = if three { (area.width * 2 / 5, area.width * 7 / 20) } else { (area.width * 11 / 20, 0) };
     let left = Rect { width: first, ..area };
     let x = area.x + first + 2;
     let middle = Rect { x, width: if three { second } else { area.right() - x }, ..area };
@@ -207,7 +207,7 @@ fn around(job: &Job, front: &Front, parts: &Parts<'_>, page: &mut Page) {
     let now = job.state().conditions();
     let then = model.conditions_after(&job.state().access, &reached, &now);
     if then != now {
-        page.label("brings", Role::Text, &format!("{}: a new spell of work", clean(&then.words(&model.conditions))));
+        page.label("brings", Role::Text, &format!("{}: a new spell of work", words::conditions(model, &then)));
     }
     if !parts.tools.is_empty() {
         page.label("tools", Role::Text, &clean(&parts.tools.join(", ")));
@@ -226,7 +226,8 @@ fn expect(job: &Job, parts: &Parts<'_>, page: &mut Page) {
     }
     page.label("expect", Role::Strong, &clean(parts.expected));
     if let Some(source) = source {
-        page.label("", Role::Faint, &format!("[{source}]"));
+        // One row: the whole of it is on the card. That nobody published a figure stands at its beginning.
+        page.labelled("", &[(Role::Faint, format!("[{source}]"))]);
     }
 }
 

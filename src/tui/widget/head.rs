@@ -38,9 +38,9 @@ pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Line<'static>> {
         Some(false) => (Role::Strong, "no".to_owned()),
         None => (Role::Strong, "not known".to_owned()),
     };
-    let conditions = clean(&state.conditions().words(&model.conditions));
+    let conditions = words::conditions(model, &state.conditions());
     let grounded = Side::BOTH.iter().all(|s| state.grounded.contains(s));
-    let propeller = if grounded { "P-leads proven grounded" } else { "treat propeller as live" };
+    let propeller = if grounded { "P-leads grounded" } else { "treat prop as live" };
     let role = if grounded { Role::Faint } else { Role::Warn };
     let now = (Role::Faint, "now ".to_owned());
     let showing = (Role::Faint, "  showing ".to_owned());

@@ -7,7 +7,7 @@ use crate::model::Seen;
 use crate::plan::Action;
 use crate::tui::app::App;
 use crate::tui::front::{Choice, Front, Verdict};
-use crate::tui::text::{clean, pad, width};
+use crate::tui::text::{clean, cut_before_site, pad, width};
 use crate::tui::theme::Role;
 use crate::tui::widget::page::Page;
 use crate::tui::words;
@@ -81,7 +81,10 @@ fn one(
         let gap = titles.saturating_sub(width(&choice.title)) + 2;
         let mut words = pad(&words::percent(forecast.probability), 5);
         if let Some((id, p)) = forecast.then.first() {
-            words = format!("{words}then {} {}", words::cause(job.model(), *id), words::percent(*p));
+            let p = words::percent(*p);
+            let room = page.room().saturating_sub(titles.max(width(&choice.title)) + 4 + 5 + 5 + width(&p) + 1);
+            let name = cut_before_site(&words::cause(job.model(), *id), room, app.theme.glyphs().more);
+            words = format!("{words}then {name} {p}");
         }
         pieces.push((Role::Faint, format!("{}{words}", " ".repeat(gap))));
     }
