@@ -9,7 +9,7 @@ use crate::model::Model;
 
 /// A layout that can be chosen.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LayoutLine {
+pub(super) struct LayoutLine {
     /// Its name.
     pub name: String,
     /// Its title for people.
@@ -18,7 +18,7 @@ pub struct LayoutLine {
 
 /// An aircraft card that was read.
 #[derive(Debug, Clone)]
-pub struct Card {
+pub(super) struct Card {
     /// The name of its layout.
     pub layout: String,
     /// Its model, with the limits of the card in force.
@@ -29,7 +29,7 @@ pub struct Card {
 
 /// A job in the list on the bench.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct JobLine {
+pub(super) struct JobLine {
     /// Its id, to ask for it again.
     pub id: String,
     /// When it was begun, for people.
@@ -48,7 +48,7 @@ pub struct JobLine {
 
 /// Why the desk did not do it. Each holds a full sentence that says what to do.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub enum Trouble {
+pub(super) enum Trouble {
     /// It does not fit the job; nothing was written.
     #[error("{0}")]
     Refused(String),
@@ -58,15 +58,15 @@ pub enum Trouble {
 }
 
 /// What the screens ask of the world.
-pub trait Desk {
+pub(super) trait Desk {
     /// The layouts to choose from.
     fn layouts(&self) -> Vec<LayoutLine>;
     /// The tree expanded over a layout.
     fn model(&mut self, layout: &str) -> Result<Arc<Model>, String>;
     /// The aircraft card in a file.
     fn card(&mut self, path: &str) -> Result<Card, String>;
-    /// The jobs on record, newest first.
-    fn jobs(&mut self) -> Vec<JobLine>;
+    /// The jobs on record, the one worked on last first.
+    fn jobs(&mut self) -> Result<Vec<JobLine>, String>;
     /// Starts a job, and saves its opening.
     fn start(&mut self, opening: Opening) -> Result<(), Trouble>;
     /// Goes on with a job; returns what there is to say about its record.

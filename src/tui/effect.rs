@@ -76,14 +76,14 @@ pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
                 walk(app, desk);
                 app.say("The job is begun and saved.");
             }
-            Err(trouble) => app.fault(trouble.to_string()),
+            Err(trouble) => app.fault(lines(&trouble.to_string())),
         },
         Effect::Resume(id) => match desk.resume(&id) {
             Ok(notes) => {
                 walk(app, desk);
                 if notes.is_empty() { app.say("Going on where the record stands.") } else { app.fault(said(&notes)) }
             }
-            Err(why) => app.fault(clean(&why)),
+            Err(why) => app.fault(lines(&why)),
         },
         Effect::Look(id) => look(app, desk, &id),
         Effect::PutAway => {
@@ -92,11 +92,11 @@ pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
         }
         Effect::Layout(name) => match desk.model(&name) {
             Ok(model) => engine(app, name, model, None),
-            Err(why) => app.fault(clean(&why)),
+            Err(why) => app.fault(lines(&why)),
         },
         Effect::Card(path) => match desk.card(&path) {
             Ok(card) => engine(app, card.layout, card.model, Some(card.facts)),
-            Err(why) => app.fault(clean(&why)),
+            Err(why) => app.fault(lines(&why)),
         },
         Effect::Report => report(app, desk),
         Effect::SaveElsewhere(folder, entry) => match desk.save_elsewhere(&folder) {
@@ -109,14 +109,31 @@ pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
                     enter(app, desk, *entry);
                 }
             }
-            Err(why) => app.fault(clean(&why)),
+            Err(why) => app.fault(lines(&why)),
         },
     }
     Then::GoOn
 }
 
 fn said(notes: &[String]) -> String {
-    notes.iter().map(|n| clean(n)).collect::<Vec<_>>().join(" ")
+    notes.iter().map(|n| lines(n)).collect::<Vec<_>>().join(" ")
+}
+
+/// A message of several lines as one.
+fn lines(text: &str) -> String {
+    text.lines().map(|line| clean(line.trim())).filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ")
+}
+
+/// The job that is open, or the bench with what there is to say.
+pub(super) fn begin(app: &mut App, desk: &mut dyn Desk, notes: &[String]) {
+    if desk.job().is_none() {
+        bench(app, desk);
+        return;
+    }
+    walk(app, desk);
+    if !notes.is_empty() {
+        app.fault(said(notes));
+    }
 }
 
 fn refresh(app: &mut App, desk: &dyn Desk) {
@@ -133,7 +150,10 @@ fn walk(app: &mut App, desk: &dyn Desk) {
 }
 
 fn bench(app: &mut App, desk: &mut dyn Desk) {
-    app.jobs = desk.jobs();
+    match desk.jobs() {
+        Ok(jobs) => app.jobs = jobs,
+        Err(why) => app.fault(lines(&why)),
+    }
     app.job = None;
     app.mark = None;
     app.read_only = false;
@@ -152,7 +172,7 @@ fn look(app: &mut App, desk: &mut dyn Desk, id: &str) {
                 app.fault(said(&notes));
             }
         }
-        Err(why) => app.fault(clean(&why)),
+        Err(why) => app.fault(lines(&why)),
     }
 }
 
@@ -183,9 +203,9 @@ fn engine(
 fn enter(app: &mut App, desk: &mut dyn Desk, entry: Entry) {
     match desk.enter(entry.clone()) {
         Ok(()) => entered(app, desk, &entry),
-        Err(Trouble::Refused(why)) => app.fault(clean(&why)),
+        Err(Trouble::Refused(why)) => app.fault(lines(&why)),
         Err(Trouble::NotSaved(why)) => {
-            app.fault(clean(&why));
+            app.fault(lines(&why));
             app.show(Screen::Write(Purpose::Elsewhere(Box::new(entry)), Field::default()));
         }
     }

@@ -133,12 +133,9 @@ fn choices(model: &Model, action: Action, run_levels: &Levels) -> Vec<Choice> {
             let (correction, at) = (model[id].name.clone(), model[id].site);
             vec![one('d', "Done, it is put right", None, Entry::Corrected { correction, at })]
         }
-        Action::CloseCured | Action::CloseHandedOver | Action::CloseNotFound => vec![Choice {
-            key: Some('d'),
-            title: "Close the job".into(),
-            seen: None,
-            meaning: Meaning::Close,
-        }],
+        Action::CloseCured | Action::CloseHandedOver | Action::CloseNotFound => {
+            vec![Choice { key: Some('d'), title: "Close the job".into(), seen: None, meaning: Meaning::Close }]
+        }
     }
 }
 

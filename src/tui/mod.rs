@@ -8,6 +8,7 @@ mod action;
 mod app;
 mod bounce;
 mod desk;
+mod desk_shop;
 mod effect;
 mod field;
 mod front;
@@ -31,41 +32,53 @@ mod tests;
 use std::time::{Duration, Instant};
 
 pub use action::{Context, key_page};
-pub use desk::{Card, Desk, JobLine, LayoutLine, Trouble};
 pub use front::letters;
 pub use theme::{Depth, Theme};
 
 use app::App;
 use bounce::Bounce;
+use desk::Desk;
+use desk_shop::ShopDesk;
 use effect::{Effect, Then};
 use input::Input;
 use terminal::Terminal;
 use watchdog::Outside;
 
+use crate::model::Site;
+use crate::shop::{OpenJob, Shop};
+
 /// How often signals are looked at while no key comes.
 const TICK: Duration = Duration::from_millis(200);
 
 /// What the screens start with.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Default)]
 pub enum Begin {
     /// The bench.
     #[default]
     Bench,
-    /// A new job, on a layout or an aircraft card where one is named.
-    Trace {
-        /// The layout's name.
-        layout: Option<String>,
-        /// The path of an aircraft card.
-        card: Option<String>,
-        /// The complaint's name.
-        complaint: Option<String>,
-    },
-    /// An open job, by its id.
-    Resume(String),
+    /// A new job.
+    Trace(Trace),
+    /// A job that is open already, and what there is to say about its record.
+    Going(Box<OpenJob>, Vec<String>),
+}
+
+/// What is known of a new job before the first question.
+#[derive(Debug, Clone, Default)]
+pub struct Trace {
+    /// The layout's name or path; the card's where there is one.
+    pub layout: Option<String>,
+    /// The path of an aircraft card.
+    pub card: Option<String>,
+    /// The complaint's name.
+    pub complaint: Option<String>,
+    /// Where the complaint is.
+    pub at: Option<Site>,
+    /// Who works the job.
+    pub mechanic: Option<String>,
 }
 
 /// How the screens are to look and begin.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub struct Options {
     /// The look.
     pub theme: Theme,
@@ -86,10 +99,10 @@ pub enum ExitKind {
 #[derive(Debug, thiserror::Error)]
 pub enum TuiError {
     /// There is no terminal. Exit code 2.
-    #[error("there is no terminal to draw on ({0}); `roughrun trace --plain` asks line by line instead")]
+    #[error("there is no terminal to draw on ({0})")]
     NoTerminal(std::io::Error),
     /// The terminal failed while it was used. Everything entered is saved. Exit code 1.
-    #[error("the terminal failed ({0}); everything entered is saved, and `roughrun resume` goes on")]
+    #[error("the terminal failed ({0}); everything entered is saved")]
     Lost(std::io::Error),
 }
 
@@ -108,43 +121,49 @@ impl TuiError {
 ///
 /// # Errors
 /// [`TuiError`], each with what to do.
-pub fn run(desk: &mut dyn Desk, options: Options) -> Result<ExitKind, TuiError> {
+pub fn run(shop: Shop, options: Options) -> Result<ExitKind, TuiError> {
     // Under NO_COLOR the library would drop bold and reverse too; our own theme has no colours then.
     crossterm::style::force_color_output(true);
     let outside = Outside::watch().map_err(TuiError::NoTerminal)?;
-    let mut terminal = Terminal::take().map_err(TuiError::NoTerminal)?;
-    let mut app = App::new(options.theme, desk.layouts(), desk.jobs());
+    let mut terminal = Terminal::take().map_err(|fault| {
+        // Without a terminal there is nothing to look after.
+        outside.ended();
+        TuiError::NoTerminal(fault)
+    })?;
+    let mut desk = ShopDesk::new(shop);
+    let mut app = App::new(options.theme, desk.layouts(), Vec::new());
     app.size = terminal.size();
-    begin(&mut app, desk, options.begin);
-    let ended = turn(&mut app, desk, &mut terminal, &outside);
+    begin(&mut app, &mut desk, options.begin);
+    let ended = turn(&mut app, &mut desk, &mut terminal, &outside);
     outside.ended();
     drop(terminal);
     ended.map_err(TuiError::Lost)
 }
 
-fn begin(app: &mut App, desk: &mut dyn Desk, begin: Begin) {
+fn begin(app: &mut App, desk: &mut ShopDesk, begin: Begin) {
     match begin {
-        Begin::Bench => {}
-        Begin::Resume(id) => drop(effect::run(app, desk, Effect::Resume(id))),
-        Begin::Trace { layout, card, complaint } => {
-            match (card, layout) {
-                (Some(path), _) => drop(effect::run(app, desk, Effect::Card(path))),
-                (None, Some(name)) => drop(effect::run(app, desk, Effect::Layout(name))),
-                (None, None) => drop(update::update(app, action::Action::Nth(0))),
+        Begin::Bench => effect::begin(app, desk, &[]),
+        Begin::Going(open, notes) => {
+            desk.take(*open);
+            effect::begin(app, desk, &notes);
+        }
+        Begin::Trace(known) => {
+            effect::begin(app, desk, &[]);
+            let first = match (known.card, known.layout) {
+                (Some(path), _) => Some(Effect::Card(path)),
+                (None, Some(name)) => Some(Effect::Layout(name)),
+                (None, None) => None,
+            };
+            match first {
+                Some(effect) => drop(effect::run(app, desk, effect)),
+                None => drop(update::update(app, action::Action::Nth(0))),
             }
-            if let Some(name) = complaint {
-                update::begin_with(app, &name);
-            }
+            update::begin_with(app, known.complaint.as_deref(), known.at, known.mechanic.as_deref());
         }
     }
 }
 
-fn turn(
-    app: &mut App,
-    desk: &mut dyn Desk,
-    terminal: &mut Terminal,
-    outside: &Outside,
-) -> std::io::Result<ExitKind> {
+fn turn(app: &mut App, desk: &mut dyn Desk, terminal: &mut Terminal, outside: &Outside) -> std::io::Result<ExitKind> {
     let mut stale = true;
     let mut bounce = Bounce::default();
     loop {

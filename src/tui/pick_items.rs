@@ -94,9 +94,9 @@ fn place(model: &Model, id: ComplaintId) -> String {
     let site = model[id].site;
     match site.kind() {
         SiteKind::Engine => "the whole engine".into(),
-        SiteKind::Side => site.side().map_or(String::new(), |side| {
-            format!("{side} ({})", model.layout.side(side).kind.words())
-        }),
+        SiteKind::Side => {
+            site.side().map_or(String::new(), |side| format!("{side} ({})", model.layout.side(side).kind.words()))
+        }
         _ => model.site_words(site),
     }
 }

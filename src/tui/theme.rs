@@ -60,26 +60,10 @@ pub(crate) struct Glyphs {
     pub(crate) done: &'static str,
 }
 
-const DRAWN: Glyphs = Glyphs {
-    rule: "─",
-    full: "■",
-    half: "▪",
-    empty: "·",
-    more: "…",
-    mark: "▸",
-    caret: "▁",
-    done: "✓",
-};
-const PLAIN: Glyphs = Glyphs {
-    rule: "-",
-    full: "#",
-    half: "+",
-    empty: ".",
-    more: "~",
-    mark: ">",
-    caret: "_",
-    done: "+",
-};
+const DRAWN: Glyphs =
+    Glyphs { rule: "─", full: "■", half: "▪", empty: "·", more: "…", mark: "▸", caret: "▁", done: "✓" };
+const PLAIN: Glyphs =
+    Glyphs { rule: "-", full: "#", half: "+", empty: ".", more: "~", mark: ">", caret: "_", done: "+" };
 
 /// How everything looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -187,15 +171,7 @@ const SIXTEEN: [[Color; 7]; 2] = [
 ];
 const MANY: [[u8; 7]; 2] = [[246, 222, 116, 114, 215, 203, 173], [240, 94, 24, 22, 130, 124, 130]];
 const TRUE: [[(u8, u8, u8); 7]; 2] = [
-    [
-        (150, 148, 142),
-        (240, 208, 136),
-        (128, 206, 200),
-        (140, 200, 120),
-        (244, 172, 84),
-        (240, 96, 80),
-        (206, 138, 84),
-    ],
+    [(150, 148, 142), (240, 208, 136), (128, 206, 200), (140, 200, 120), (244, 172, 84), (240, 96, 80), (206, 138, 84)],
     [(92, 90, 86), (112, 70, 10), (0, 84, 100), (20, 96, 30), (150, 78, 0), (168, 24, 16), (160, 92, 40)],
 ];
 

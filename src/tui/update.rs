@@ -12,6 +12,7 @@ use super::app::{App, LevelsForm, Purpose, Screen};
 use super::effect::Effect;
 use super::field::Field;
 use super::pick::{List, Pick};
+use crate::model::Site;
 
 /// Carries an action out on the state, and says what has to be done in the world.
 pub(super) fn update(app: &mut App, action: Action) -> Vec<Effect> {
@@ -167,12 +168,26 @@ fn back(app: &mut App) -> Vec<Effect> {
     Vec::new()
 }
 
-/// Takes a complaint by its name, as if it had been chosen from the list; an unknown one leaves the list to choose from.
-pub(super) fn begin_with(app: &mut App, name: &str) {
-    let known = app.intake.as_ref().is_some_and(|i| i.model.complaints.iter().any(|c| c.name == name));
-    if known {
-        pick::complaint(app, name);
-    } else if app.intake.is_some() {
-        app.fault(format!("There is no complaint named \"{}\" for this engine. Choose one.", super::text::clean(name)));
+/// Takes what was named on the command line, as if it had been chosen; what does not fit is said, and left to choose.
+pub(super) fn begin_with(app: &mut App, complaint: Option<&str>, at: Option<Site>, mechanic: Option<&str>) {
+    let Some(intake) = app.intake.as_mut() else { return };
+    if let Some(name) = mechanic {
+        intake.mechanic = Field::of(name);
+    }
+    let Some(name) = complaint else { return };
+    let model = std::sync::Arc::clone(&intake.model);
+    match at.map(|site| model.find_complaint(name, site)) {
+        Some(Some(id)) => pick::place(app, id),
+        _ if !model.complaints.iter().any(|c| c.name == name) => {
+            app.fault(format!(
+                "There is no complaint named \"{}\" for this engine. Choose one.",
+                super::text::clean(name)
+            ));
+        }
+        Some(None) => {
+            pick::complaint(app, name);
+            app.fault("This complaint is not at the site that was named. Choose where it is.");
+        }
+        None => pick::complaint(app, name),
     }
 }

@@ -74,7 +74,13 @@ pub(crate) fn more_below(app: &App, area: Rect, buf: &mut Buffer, rows: usize) {
     if rows > 0 && !area.is_empty() {
         let words = format!(" {rows} more rows: Down ");
         let width = u16::try_from(words.len()).unwrap_or(0).min(area.width);
-        buf.set_stringn(area.right() - width, area.bottom() - 1, &words, usize::from(width), app.theme.style(Role::Key));
+        buf.set_stringn(
+            area.right() - width,
+            area.bottom() - 1,
+            &words,
+            usize::from(width),
+            app.theme.style(Role::Key),
+        );
     }
 }
 

@@ -55,7 +55,11 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Line<'static>> {
         check(job, id, &front.choices, &mut page);
     }
     for hazard in &front.hazards {
-        page.label("hazard", Role::Warn, &format!("{}. {}", clean(&model[*hazard].title), clean(&model[*hazard].caution)));
+        page.label(
+            "hazard",
+            Role::Warn,
+            &format!("{}. {}", clean(&model[*hazard].title), clean(&model[*hazard].caution)),
+        );
     }
     if let Some(source) = source {
         page.label("source", Role::Faint, &words::source(model, source));

@@ -19,7 +19,12 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Line<'static>> {
     let Some(below) = below else { return page.into_lines() };
     let context = below.context();
     if matches!(context, Context::Walk) {
-        page.hanging("", (Role::Key, pad("a-z", 12)), Role::Text, "The letter beside an answer enters that answer at once.");
+        page.hanging(
+            "",
+            (Role::Key, pad("a-z", 12)),
+            Role::Text,
+            "The letter beside an answer enters that answer at once.",
+        );
         page.hanging("", (Role::Key, pad("0-9 . -", 12)), Role::Text, "Begin a reading where the check takes one.");
     }
     if matches!(context, Context::Bench | Context::Choose) {
@@ -72,7 +77,9 @@ fn about(screen: &Screen) -> (&'static str, &'static str) {
             "The intake",
             "What is known before the first check. Enter begins the job as it stands; every row has a default that does no harm.",
         ),
-        Screen::Levels(_) => ("Conditions", "What wakes a fault: heat, damp, shaking, load. Say what they are when they change."),
+        Screen::Levels(_) => {
+            ("Conditions", "What wakes a fault: heat, damp, shaking, load. Say what they are when they change.")
+        }
         Screen::Card(_) => ("The whole check", "All that is known of what is in front."),
         Screen::Report { .. } => ("The report", "The job written up so far."),
         Screen::Write(..) => ("Writing", "One line of text. Pasting works."),
@@ -87,7 +94,9 @@ fn about(screen: &Screen) -> (&'static str, &'static str) {
                 "The suspects",
                 "Every cause with how likely it is. Ruled out means at most a tenth as likely as before and below one in a hundred; the entry that did it is named. Enter shows what can be done about one.",
             ),
-            Pick::Checks => ("Another check", "All checks of this engine, the most telling first. Type words to search."),
+            Pick::Checks => {
+                ("Another check", "All checks of this engine, the most telling first. Type words to search.")
+            }
             Pick::Provoke => ("Wake the fault", "Changes of conditions made on purpose. A new spell of work begins."),
             Pick::Correct => ("Put right", "All corrections, the one most likely needed first."),
             Pick::Lately => ("Worked on lately", "Parts that were worked on since the engine last ran well."),

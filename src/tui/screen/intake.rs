@@ -108,7 +108,11 @@ fn value(intake: &Intake, line: Line) -> (String, String, bool) {
         Line::Seen(at) => {
             let kind = &model.conditions[at];
             let level = kind.levels.get(intake.reported[at]).map(|l| clean(l)).unwrap_or_default();
-            let name = if at == 0 { format!("Seen with {}", clean(&kind.title).to_lowercase()) } else { format!("     and {}", clean(&kind.title).to_lowercase()) };
+            let name = if at == 0 {
+                format!("Seen with {}", clean(&kind.title).to_lowercase())
+            } else {
+                format!("     and {}", clean(&kind.title).to_lowercase())
+            };
             (name, level, false)
         }
         Line::Quiet => ("Does not show when".into(), intake.quiet_words(), false),

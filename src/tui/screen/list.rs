@@ -41,11 +41,7 @@ pub(crate) fn draw(app: &App, pick: &Pick, list: &List, area: Rect, buf: &mut Bu
     paint(buf, area, &top, 0);
     let below = Rect { y: area.y.saturating_add(u16::try_from(top.len()).unwrap_or(0)), ..area }.intersection(area);
     paint(buf, below, &lines, 0);
-    let rest = Rect {
-        y: area.y.saturating_add(used),
-        height: area.height.saturating_sub(used),
-        ..area
-    };
+    let rest = Rect { y: area.y.saturating_add(used), height: area.height.saturating_sub(used), ..area };
     paint(buf, rest, &detail, 0);
 }
 
@@ -98,8 +94,5 @@ fn one(app: &App, row: &Item, marked: bool, number: Option<usize>, page: &mut Pa
     right.push((Role::Faint, words));
     let end: usize = right.iter().map(|(_, t)| width(t)).sum();
     let left = cut_before_site(&row.left, page.width().saturating_sub(end + 4), app.theme.glyphs().more);
-    page.spread(
-        &[(Role::Key, number), (Role::Key, format!("{mark} ")), (role, left)],
-        &right,
-    );
+    page.spread(&[(Role::Key, number), (Role::Key, format!("{mark} ")), (role, left)], &right);
 }

@@ -27,7 +27,10 @@ pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
         }
         Does::Lately(..) => {
             page.blank();
-            page.text(Role::Faint, "Enter marks and unmarks; Esc when done. What was worked on last is suspected more.");
+            page.text(
+                Role::Faint,
+                "Enter marks and unmarks; Esc when done. What was worked on last is suspected more.",
+            );
         }
         Does::Front(action) => {
             if let Some(job) = &app.job {
@@ -78,7 +81,11 @@ fn suspect(job: &Job, id: CauseId, page: &mut Page) {
     page.label(
         "now",
         Role::Text,
-        &format!("{} there, {} awake under these conditions", words::percent(belief.present), words::percent(belief.awake)),
+        &format!(
+            "{} there, {} awake under these conditions",
+            words::percent(belief.present),
+            words::percent(belief.awake)
+        ),
     );
     for against in job.against(id).iter().take(3) {
         let words = format!(

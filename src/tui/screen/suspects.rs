@@ -20,8 +20,7 @@ pub(crate) fn lines(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Li
     page.rule(&format!("suspects of {}", job.model().causes.len()));
     let ranking = job.ranking();
     // The unknown cause stands in the list like any other: nobody may forget it.
-    let out: Vec<CauseId> =
-        ranking.iter().copied().filter(|id| job.standing(*id) == Standing::RuledOut).collect();
+    let out: Vec<CauseId> = ranking.iter().copied().filter(|id| job.standing(*id) == Standing::RuledOut).collect();
     let room = rows.saturating_sub(2);
     let listed: Vec<CauseId> =
         ranking.into_iter().filter(|id| job.standing(*id) != Standing::RuledOut).take(room.max(1)).collect();

@@ -25,7 +25,11 @@ pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
     let Some(job) = &app.job else { return };
     let Some(front) = app.front() else {
         let mut page = Page::new(app.theme, usize::from(area.width));
-        page.label("closed", Role::Strong, "This job is closed. Take the closing back with U to go on with it, or read the report with O.");
+        page.label(
+            "closed",
+            Role::Strong,
+            "This job is closed. Take the closing back with U to go on with it, or read the report with O.",
+        );
         paint(buf, area, &page.into_lines(), 0);
         return;
     };
@@ -108,7 +112,8 @@ fn work(app: &App, job: &Job, front: &Front, columns: usize, rows: usize) -> Vec
         left -= more;
     }
     let kept = blocks.into_iter().zip(given).enumerate();
-    kept.flat_map(|(at, (block, rows))| keep(app.theme, block.lines, rows, if at == 5 || at == 6 { "" } else { "K" })).collect()
+    kept.flat_map(|(at, (block, rows))| keep(app.theme, block.lines, rows, if at == 5 || at == 6 { "" } else { "K" }))
+        .collect()
 }
 
 /// What a thing to do is made of, whatever its kind.

@@ -18,15 +18,20 @@ pub(crate) fn draw(app: &App, purpose: &Purpose, field: &Field, area: Rect, buf:
         Purpose::Note => ("A note for the record".to_owned(), "Anything the next mechanic should know."),
         Purpose::WhyNot(id) => {
             let check = app.job.as_ref().map(|j| words::check(j.model(), *id)).unwrap_or_default();
-            (format!("Not possible: {check}"), "Why, in your words; Enter alone gives no reason. It is not asked again in this job.")
+            (
+                format!("Not possible: {check}"),
+                "Why, in your words; Enter alone gives no reason. It is not asked again in this job.",
+            )
         }
-        Purpose::Remark(how) => {
-            (format!("Close the job: {}", how.words()), "A closing remark, or Enter alone. Closing returns no aircraft to service: only a person authorised to do so does.")
-        }
+        Purpose::Remark(how) => (
+            format!("Close the job: {}", how.words()),
+            "A closing remark, or Enter alone. Closing returns no aircraft to service: only a person authorised to do so does.",
+        ),
         Purpose::CardFile => ("An aircraft card".to_owned(), "The path of the card's file. Paste it, or type it."),
-        Purpose::Elsewhere(_) => {
-            ("Save somewhere else".to_owned(), "A folder that can be written to, such as a memory stick. The job goes on there; what waits is entered then.")
-        }
+        Purpose::Elsewhere(_) => (
+            "Save somewhere else".to_owned(),
+            "A folder that can be written to, such as a memory stick. The job goes on there; what waits is entered then.",
+        ),
     };
     page.row(&[(Role::Title, title)]);
     page.text(Role::Faint, about);

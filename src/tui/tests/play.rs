@@ -19,7 +19,7 @@ pub(super) struct Play {
 impl Play {
     pub(super) fn new() -> Self {
         let mut desk = MemoryDesk::new();
-        let app = App::new(Theme::default(), desk.layouts(), desk.jobs());
+        let app = App::new(Theme::default(), desk.layouts(), desk.jobs().unwrap());
         Self { app, desk }
     }
 

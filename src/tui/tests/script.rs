@@ -174,7 +174,9 @@ fn showing_provoking_skipping_noting_and_not_possible_are_entered() {
     assert!(matches!(play.desk.log().last(), Some(Entry::Note { text }) if text == "soot at port"));
     play.keys("X \"seized enter");
     assert!(matches!(play.desk.log().last(), Some(Entry::NotPossible { why, .. }) if why == "seized"));
-    play.keys("P 1 a d");
+    play.keys("P 1 a");
+    play.sees("Warm-up");
+    play.keys("d");
     assert!(matches!(play.desk.log().last(), Some(Entry::Provoked { provocation }) if provocation == "warm-up-run"));
 }
 
@@ -268,7 +270,8 @@ fn leaving_and_suspending_are_the_loop_s() {
 fn every_action_of_the_table_is_handled() {
     use crate::tui::action::{Context, TABLE, offered};
     // Every key offered somewhere changes the screen, the job or the program's course.
-    let idle = ["up", "down", "caret left", "caret right", "start", "end", "page up", "page down", "take away", "redraw"];
+    let idle =
+        ["up", "down", "caret left", "caret right", "start", "end", "page up", "page down", "take away", "redraw"];
     let mut handled = std::collections::BTreeSet::new();
     for (_, way) in super::sizes::WAYS {
         let mut here = Play::on_walk();

@@ -47,7 +47,17 @@ fn every_size(play: &mut Play) {
 
 #[test]
 fn the_bench_and_the_intake_draw_at_every_size() {
-    for way in ["", "1", "1 1", "1 1 1", "1 1 1 1", "1 1 1 1 down down right", "1 2", "1 1 1 1 tab tab tab tab tab tab right", "?"] {
+    for way in [
+        "",
+        "1",
+        "1 1",
+        "1 1 1",
+        "1 1 1 1",
+        "1 1 1 1 down down right",
+        "1 2",
+        "1 1 1 1 tab tab tab tab tab tab right",
+        "?",
+    ] {
         let mut play = Play::new();
         play.keys(way);
         every_size(&mut play);

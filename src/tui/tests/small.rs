@@ -79,7 +79,7 @@ impl Desk for MemoryDesk {
         Ok(Card { layout: "two-cylinders".into(), model: Arc::clone(&self.model), facts })
     }
 
-    fn jobs(&mut self) -> Vec<JobLine> {
+    fn jobs(&mut self) -> Result<Vec<JobLine>, String> {
         let line = |(id, log): &(String, Vec<Logged>)| {
             let job = self.replay(log.clone());
             let opening = job.opening().unwrap();
@@ -94,7 +94,7 @@ impl Desk for MemoryDesk {
                 damage: None,
             }
         };
-        self.jobs.iter().rev().map(line).collect()
+        Ok(self.jobs.iter().rev().map(line).collect())
     }
 
     fn start(&mut self, opening: Opening) -> Result<(), Trouble> {
@@ -149,7 +149,8 @@ impl Desk for MemoryDesk {
     }
 
     fn report(&self, job: &Job, id: &str) -> String {
-        let lines = job.log().iter().map(|l| format!("  {} {}", l.number, crate::tui::words::entry(job.model(), &l.entry)));
+        let lines =
+            job.log().iter().map(|l| format!("  {} {}", l.number, crate::tui::words::entry(job.model(), &l.entry)));
         format!("Report of {id}\n\n{}\n", lines.collect::<Vec<_>>().join("\n"))
     }
 

@@ -50,6 +50,12 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
     match does {
         Does::Start => return show_list(app, Pick::Engine),
         Does::Resume(id) => return vec![Effect::Resume(id.clone())],
+        // A file from which no job can be read has no name to be looked at by.
+        Does::Look(id) if id.is_empty() => {
+            app.fault(
+                "No job can be read from this file. `roughrun verify` tells what is wrong and what can be saved.",
+            );
+        }
         Does::Look(id) => return vec![Effect::Look(id.clone())],
         Does::Engine(name) => return vec![Effect::Layout(name.clone())],
         Does::CardFile => app.show(Screen::Write(Purpose::CardFile, Field::default())),
@@ -89,9 +95,13 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
             app.back_to(|s| matches!(s, Screen::Walk));
             let chosen = Some(crate::plan::Action::Check(*id));
             app.walk = Walk { chosen, amend: Some(*of), ..Walk::default() };
-            app.say(format!("Entry {of} is being put right: give the answer that should stand. Esc leaves it as it is."));
+            app.say(format!(
+                "Entry {of} is being put right: give the answer that should stand. Esc leaves it as it is."
+            ));
         }
-        Does::Entry(..) => app.fault("Only an answer to a check can be put right. Take this entry back, then enter it anew."),
+        Does::Entry(..) => {
+            app.fault("Only an answer to a check can be put right. Take this entry back, then enter it anew.")
+        }
     }
     Vec::new()
 }
@@ -115,7 +125,7 @@ pub(super) fn complaint(app: &mut App, name: &str) {
     }
 }
 
-fn place(app: &mut App, id: crate::model::ComplaintId) {
+pub(super) fn place(app: &mut App, id: crate::model::ComplaintId) {
     if let Some(intake) = app.intake.as_mut() {
         intake.take(id);
     }

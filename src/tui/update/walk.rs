@@ -18,7 +18,10 @@ pub(super) fn command(app: &mut App, action: &Action) -> Vec<Effect> {
             let model = job.model();
             let read = caution::shown(app);
             app.walk.scroll = 0;
-            return read.iter().map(|h| Effect::Enter(Entry::Acknowledged { hazard: model[*h].name.clone() })).collect();
+            return read
+                .iter()
+                .map(|h| Effect::Enter(Entry::Acknowledged { hazard: model[*h].name.clone() }))
+                .collect();
         }
         Action::Proof => {
             app.walk = crate::tui::app::Walk { chosen: Some(plan::Action::ProofRun), ..Default::default() };

@@ -14,10 +14,7 @@ use super::page::Page;
 pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Line<'static>> {
     let mut page = Page::new(app.theme, columns);
     let Some(job) = &app.job else {
-        page.spread(
-            &[(Role::Title, "ROUGHRUN".into()), (Role::Faint, "  ignition faults, step by step".into())],
-            &[],
-        );
+        page.spread(&[(Role::Title, "ROUGHRUN".into()), (Role::Faint, "  ignition faults, step by step".into())], &[]);
         page.rule("");
         return page.into_lines();
     };

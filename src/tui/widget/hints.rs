@@ -22,7 +22,11 @@ pub(crate) fn foot(app: &App, columns: usize, rows: u16) -> Vec<Line<'static>> {
         let left_out = wrapped.len() > most;
         for (at, line) in wrapped.into_iter().take(most).enumerate() {
             let cut = left_out && at + 1 == most;
-            let line = if cut { crate::tui::text::cut(&format!("{line} {}", app.theme.glyphs().more), columns, app.theme.glyphs().more) } else { line };
+            let line = if cut {
+                crate::tui::text::cut(&format!("{line} {}", app.theme.glyphs().more), columns, app.theme.glyphs().more)
+            } else {
+                line
+            };
             lines.push(Line::from(Span::styled(line, app.theme.style(role))));
         }
     }

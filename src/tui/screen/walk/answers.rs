@@ -74,8 +74,7 @@ fn one(
     let mark = if marked { app.theme.glyphs().mark } else { " " };
     let key = choice.key.map_or_else(|| " ".to_owned(), |c| c.to_string());
     let role = if marked { Role::Chosen } else { Role::Strong };
-    let mut pieces =
-        vec![(Role::Key, format!("{key}{mark}")), (role, clean(&choice.title))];
+    let mut pieces = vec![(Role::Key, format!("{key}{mark}")), (role, clean(&choice.title))];
     let forecast = front.suggestion.as_ref().and_then(|s| s.forecasts.iter().find(|f| Some(f.seen) == choice.seen));
     if let Some(forecast) = forecast.filter(|_| page.room() > titles + 24) {
         let gap = titles.saturating_sub(width(&choice.title)) + 2;
@@ -92,9 +91,8 @@ fn one(
 }
 
 fn verdict(app: &App, job: &Job, front: &Front, verdict: &Verdict, page: &mut Page) {
-    let title = |seen: Seen| {
-        front.choices.iter().find(|c| c.seen == Some(seen)).map(|c| clean(&c.title)).unwrap_or_default()
-    };
+    let title =
+        |seen: Seen| front.choices.iter().find(|c| c.seen == Some(seen)).map(|c| clean(&c.title)).unwrap_or_default();
     let at = verdict.reading.celsius.map(|t| format!(" at {t} C")).unwrap_or_default();
     page.labelled("reading", &[(Role::Strong, format!("{}{at}", clean(&verdict.reading.typed)))]);
     match verdict.seen {
@@ -107,7 +105,8 @@ fn verdict(app: &App, job: &Job, front: &Front, verdict: &Verdict, page: &mut Pa
         None => page.label("verdict", Role::Warn, "TOO CLOSE TO CALL: it counts for each by its weight."),
     }
     let choices = front.choices.iter().enumerate();
-    for (at, choice) in choices.filter(|(_, c)| verdict.fits.len() > 1 && c.seen.is_some_and(|s| verdict.fits.contains(&s)))
+    for (at, choice) in
+        choices.filter(|(_, c)| verdict.fits.len() > 1 && c.seen.is_some_and(|s| verdict.fits.contains(&s)))
     {
         one(app, job, &Front { suggestion: None, ..front.clone() }, choice, app.walk.cursor == Some(at), 0, "", page);
     }
