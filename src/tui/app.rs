@@ -207,10 +207,7 @@ impl App {
     /// Whether there is a step back to go.
     #[must_use]
     pub(super) fn can_go_back(&self) -> bool {
-        match self.top() {
-            Screen::Pick(Pick::Bench, _) => false,
-            _ => true,
-        }
+        !matches!(self.top(), Screen::Pick(Pick::Bench, _))
     }
 
     /// Puts a screen on top.

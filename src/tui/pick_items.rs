@@ -266,10 +266,9 @@ fn entries(job: &Job) -> Vec<Item> {
         let is_change = matches!(logged.entry, Entry::Undo { .. } | Entry::Amend { .. });
         let changed = stands.is_some_and(|(_, entry)| *entry != logged.entry);
         let word = match (stands, is_change) {
-            (_, true) => "",
             (None, false) => "taken back",
             (Some(_), false) if changed => "put right later",
-            (Some(_), false) => "",
+            _ => "",
         };
         let time = logged.when.get(11..16).unwrap_or("");
         Item {

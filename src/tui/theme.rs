@@ -139,7 +139,7 @@ impl Theme {
     }
 
     /// The characters to draw with.
-    pub(crate) fn glyphs(&self) -> &'static Glyphs {
+    pub(crate) fn glyphs(self) -> &'static Glyphs {
         if self.ascii { &PLAIN } else { &DRAWN }
     }
 
@@ -147,7 +147,7 @@ impl Theme {
     pub(crate) fn plain(symbol: &str) -> &'static str {
         match symbol {
             "°" => "d",
-            "µ" | "μ" => "u",
+            "µ" | "μ" | "ú" | "ù" | "û" | "ü" => "u",
             "Ω" => "O",
             "±" => "+",
             "–" | "—" | "−" => "-",
@@ -158,7 +158,6 @@ impl Theme {
             "é" | "è" | "ê" | "ë" => "e",
             "á" | "à" | "â" | "ä" => "a",
             "ó" | "ò" | "ô" | "ö" => "o",
-            "ú" | "ù" | "û" | "ü" => "u",
             _ => "?",
         }
     }

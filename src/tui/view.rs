@@ -62,26 +62,23 @@ fn body(app: &App, area: Rect, buf: &mut Buffer) {
         Screen::Write(purpose, field) => screen::write::draw(app, purpose, field, area, buf),
         Screen::Card(at) | Screen::Help(at) | Screen::Report { scroll: at, .. } => {
             let lines = page(app, usize::from(area.width));
-            let most = lines.len().saturating_sub(usize::from(area.height));
-            paint(buf, area, &lines, (*at).min(most));
-            more_below(app, area, buf, most.saturating_sub(*at));
+            scrolled(app, area, buf, &lines, *at);
         }
     }
 }
 
-/// Says that a page goes on below.
-pub(crate) fn more_below(app: &App, area: Rect, buf: &mut Buffer, rows: usize) {
-    if rows > 0 && !area.is_empty() {
-        let words = format!(" {rows} more rows: Down ");
-        let width = u16::try_from(words.len()).unwrap_or(0).min(area.width);
-        buf.set_stringn(
-            area.right() - width,
-            area.bottom() - 1,
-            &words,
-            usize::from(width),
-            app.theme.style(Role::Key),
-        );
+/// Draws a page from a row on, and says so where it goes on below.
+pub(crate) fn scrolled(app: &App, area: Rect, buf: &mut Buffer, lines: &[Line<'static>], at: usize) {
+    let height = usize::from(area.height);
+    let most = lines.len().saturating_sub(height);
+    let at = at.min(most);
+    if at == most || area.height < 2 {
+        paint(buf, area, lines, at);
+        return;
     }
+    paint(buf, Rect { height: area.height - 1, ..area }, lines, at);
+    let words = format!("{} more rows: Down", lines.len() - at - height + 1);
+    buf.set_stringn(area.x, area.bottom() - 1, &words, usize::from(area.width), app.theme.style(Role::Key));
 }
 
 /// The lines of a page to read.

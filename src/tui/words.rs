@@ -28,7 +28,17 @@ pub(crate) fn check(model: &Model, id: CheckId) -> String {
 
 /// Conditions in words that stand alone: "hot, dry, low load".
 pub(crate) fn conditions(model: &Model, conditions: &Conditions) -> String {
-    let kinds = model.conditions.iter().zip(&conditions.0);
+    levels_of(model, conditions, |_, _| true)
+}
+
+/// The same without those at rest, but for the first.
+pub(crate) fn awake_conditions(model: &Model, conditions: &Conditions) -> String {
+    levels_of(model, conditions, |at, level| at == 0 || level > 0)
+}
+
+fn levels_of(model: &Model, conditions: &Conditions, told: impl Fn(usize, usize) -> bool) -> String {
+    let all = model.conditions.iter().zip(&conditions.0).enumerate();
+    let kinds = all.filter(|(at, (_, level))| told(*at, **level)).map(|(_, pair)| pair);
     let word = |(kind, level): (&crate::model::Condition, &usize)| {
         let level = kind.levels.get(*level)?;
         Some(match level.as_str() {

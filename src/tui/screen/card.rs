@@ -49,7 +49,12 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Line<'static>> {
         page.label("tools", Role::Text, &clean(&tools.join(", ")));
     }
     for (at, step) in steps.iter().enumerate() {
-        page.hanging(if at == 0 { "do" } else { "" }, (Role::Strong, format!("{} ", at + 1)), Role::Text, &clean(step));
+        page.hanging(
+            if at == 0 { "do" } else { "" },
+            &(Role::Strong, format!("{} ", at + 1)),
+            Role::Text,
+            &clean(step),
+        );
     }
     if let Some(id) = front.check() {
         check(job, id, &front.choices, &mut page);
@@ -75,9 +80,14 @@ fn check(job: &Job, id: CheckId, choices: &[crate::tui::front::Choice], page: &m
         page.label("expect", Role::Strong, &clean(&check.expected));
     }
     page.blank();
-    for choice in choices {
+    for (at, choice) in choices.iter().enumerate() {
         let key = choice.key.map_or_else(|| "-".to_owned(), |c| c.to_string());
-        page.hanging("answers", (Role::Key, format!("{key} ")), Role::Strong, &clean(&choice.title));
+        page.hanging(
+            if at == 0 { "answers" } else { "" },
+            &(Role::Key, format!("{key} ")),
+            Role::Strong,
+            &clean(&choice.title),
+        );
         let means = match choice.seen {
             Some(Seen::Abnormal(at)) => {
                 let event = &check.outcomes[at].event;
@@ -94,7 +104,7 @@ fn check(job: &Job, id: CheckId, choices: &[crate::tui::front::Choice], page: &m
             }
             _ => "speaks against all that it could have shown".into(),
         };
-        page.hanging("", (Role::Text, "  ".into()), Role::Text, &means);
+        page.hanging("", &(Role::Text, "  ".into()), Role::Text, &means);
     }
     page.blank();
     for mistake in &check.mistakes {

@@ -8,7 +8,7 @@ use crate::model::HazardId;
 use crate::tui::app::App;
 use crate::tui::text::{clean, pad};
 use crate::tui::theme::Role;
-use crate::tui::widget::page::{Page, paint};
+use crate::tui::widget::page::Page;
 use crate::tui::words;
 
 /// Rows that head and foot may take of a screen with a caution.
@@ -53,8 +53,5 @@ fn lines(app: &App, hazards: &[HazardId], columns: usize) -> Vec<Line<'static>> 
 
 pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
     let lines = lines(app, &shown(app), usize::from(area.width));
-    let most = lines.len().saturating_sub(usize::from(area.height));
-    let at = app.walk.scroll.min(most);
-    paint(buf, area, &lines, at);
-    crate::tui::view::more_below(app, area, buf, most - at);
+    crate::tui::view::scrolled(app, area, buf, &lines, app.walk.scroll);
 }

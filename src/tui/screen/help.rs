@@ -21,14 +21,14 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Line<'static>> {
     if matches!(context, Context::Walk) {
         page.hanging(
             "",
-            (Role::Key, pad("a-z", 12)),
+            &(Role::Key, pad("a-z", 12)),
             Role::Text,
             "The letter beside an answer enters that answer at once.",
         );
-        page.hanging("", (Role::Key, pad("0-9 . -", 12)), Role::Text, "Begin a reading where the check takes one.");
+        page.hanging("", &(Role::Key, pad("0-9 . -", 12)), Role::Text, "Begin a reading where the check takes one.");
     }
     if matches!(context, Context::Bench | Context::Choose) {
-        page.hanging("", (Role::Key, pad("1-9", 12)), Role::Text, "Take the row of this number at once.");
+        page.hanging("", &(Role::Key, pad("1-9", 12)), Role::Text, "Take the row of this number at once.");
     }
     for row in TABLE {
         let keys: Vec<String> = row.keys_in(context).map(|k| k.to_string()).collect();
@@ -38,7 +38,7 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Line<'static>> {
         let can = (row.enabled)(&below);
         let doc = if can { row.doc.to_owned() } else { format!("{} Not now.", row.doc) };
         let role = if can { Role::Text } else { Role::Faint };
-        page.hanging("", (Role::Key, pad(&keys.join(" "), 12)), role, &doc);
+        page.hanging("", &(Role::Key, pad(&keys.join(" "), 12)), role, &doc);
     }
     page.blank();
     page.text(Role::Faint, "Everything entered is saved at once; nothing is lost by leaving or by a power cut. The program advises: the manufacturer's current instructions, local rules and licensed practice decide.");

@@ -36,8 +36,8 @@ pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
     let full = |rect: Rect| usize::from(rect.height);
     if area.width + 2 < TWO_COLUMNS {
         let columns = usize::from(area.width);
-        // The suspects get a third, and what the check leaves over.
-        let least = (full(area) / 3).clamp(2, 6);
+        // The suspects get a quarter, and what the check leaves over.
+        let least = (full(area) / 4).clamp(2, 4);
         let work = work(app, job, &front, columns, full(area).saturating_sub(least));
         let below = full(area).saturating_sub(work.len());
         paint(buf, area, &work, 0);
@@ -151,8 +151,7 @@ impl<'a> Parts<'a> {
                 let c = &model[id];
                 Self { open: &c.open, steps: &c.steps, source: Some(&c.source), ..none }
             }
-            Action::SeeWhetherItShows | Action::ProofRun => none,
-            Action::CloseCured | Action::CloseHandedOver | Action::CloseNotFound => none,
+            _ => none,
         }
     }
 }
@@ -205,7 +204,7 @@ fn why(job: &Job, front: &Front, page: &mut Page) {
 fn around(job: &Job, front: &Front, parts: &Parts<'_>, page: &mut Page) {
     let model = job.model();
     let is_end = matches!(front.action, Action::CloseCured | Action::CloseHandedOver | Action::CloseNotFound);
-    if !is_end && !(parts.open.is_empty() && parts.closed.is_empty()) {
+    if !is_end && (!parts.open.is_empty() || !parts.closed.is_empty()) {
         page.label("access", Role::Text, &words::access(job, parts.open, parts.closed));
     }
     let (reached, _) = model.reach(&job.state().access, parts.open, parts.closed);
@@ -245,6 +244,6 @@ fn mistakes(parts: &Parts<'_>, page: &mut Page) {
 fn steps(parts: &Parts<'_>, page: &mut Page) {
     for (at, step) in parts.steps.iter().enumerate() {
         let label = if at == 0 { "do" } else { "" };
-        page.hanging(label, (Role::Strong, format!("{} ", at + 1)), Role::Text, &clean(step));
+        page.hanging(label, &(Role::Strong, format!("{} ", at + 1)), Role::Text, &clean(step));
     }
 }

@@ -100,7 +100,7 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
             ));
         }
         Does::Entry(..) => {
-            app.fault("Only an answer to a check can be put right. Take this entry back, then enter it anew.")
+            app.fault("Only an answer to a check can be put right. Take this entry back, then enter it anew.");
         }
     }
     Vec::new()

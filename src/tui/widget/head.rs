@@ -41,7 +41,10 @@ pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Line<'static>> {
     let role = if grounded { Role::Faint } else { Role::Warn };
     let now = (Role::Faint, "now ".to_owned());
     let showing = (Role::Faint, "  showing ".to_owned());
-    let one_line = width(&conditions) + width(&shows.1) + width(propeller) + 18 <= columns;
+    // Where there is no room for all, those at rest are left out; the first stays.
+    let fits = |words: &str| width(words) + width(&shows.1) + width(propeller) + 16 <= columns;
+    let conditions = if fits(&conditions) { conditions } else { words::awake_conditions(model, &state.conditions()) };
+    let one_line = width(&conditions) + width(&shows.1) + width(propeller) + 16 <= columns;
     if one_line {
         page.spread(&[now, (Role::Strong, conditions), showing, shows], &[(role, propeller.into())]);
     } else if rows >= 16 {

@@ -101,7 +101,7 @@ impl Page {
     }
 
     /// A numbered or marked line with a hanging indent, the label beside the first.
-    pub(crate) fn hanging(&mut self, label: &str, mark: (Role, String), role: Role, text: &str) {
+    pub(crate) fn hanging(&mut self, label: &str, mark: &(Role, String), role: Role, text: &str) {
         let margin = self.margin();
         let label = if margin >= MARGIN { label } else { "" };
         let indent = width(&mark.1);

@@ -36,7 +36,7 @@ pub(super) fn lines(app: &App, job: &Job, front: &Front, columns: usize) -> Vec<
         let steps = &job.model()[job.state().complaint].proof.steps;
         for (at, step) in steps.iter().enumerate() {
             let label = if at == 0 { "do" } else { "" };
-            page.hanging(label, (Role::Strong, format!("{} ", at + 1)), Role::Text, &clean(step));
+            page.hanging(label, &(Role::Strong, format!("{} ", at + 1)), Role::Text, &clean(step));
         }
         if !app.walk.run_levels.is_empty() {
             let levels: Vec<&str> = app.walk.run_levels.values().map(String::as_str).collect();
