@@ -15,6 +15,7 @@ use crossterm::terminal::{
 use crossterm::{execute, queue};
 use ratatui::Frame;
 use ratatui::backend::CrosstermBackend;
+use ratatui::layout::Rect;
 
 /// A frame goes out in one or two writes.
 const OUTPUT: usize = 64 * 1024;
@@ -61,7 +62,9 @@ impl Terminal {
 
     /// Forgets what is on the screen, so that all of it is drawn anew.
     pub(crate) fn clear(&mut self) -> io::Result<()> {
-        self.screen.clear()
+        // The library's own `clear` asks the terminal where its cursor is, and a terminal that does not answer would end us.
+        let (width, height) = self.size();
+        self.screen.resize(Rect::new(0, 0, width, height))
     }
 
     /// Gives the terminal to the shell, stops, and takes it again when the shell says so.
