@@ -141,7 +141,17 @@ fn records() -> tempfile::TempDir {
 fn started(records: &Path) -> Seat {
     let mut seat = Seat::take(
         records,
-        &["trace", "--layout", "four-two-magnetos", "--complaint", "rough-one-side", "--at", "left", "--mechanic", "Kim"],
+        &[
+            "trace",
+            "--layout",
+            "four-two-magnetos",
+            "--complaint",
+            "rough-one-side",
+            "--at",
+            "left",
+            "--mechanic",
+            "Kim",
+        ],
     );
     seat.sees("A new job").press("\r");
     seat.sees("begun and saved");

@@ -63,7 +63,7 @@ impl Front {
             action,
             suggestion,
             is_first: first == Some(action),
-            hazards: hazards(model, action),
+            hazards: action.hazards(model, job.state().complaint).to_vec(),
             choices: choices(model, action, run_levels),
         })
     }
@@ -81,27 +81,6 @@ impl Front {
     #[must_use]
     pub(super) fn by_key(&self, key: char) -> Option<usize> {
         self.choices.iter().position(|c| c.key == Some(key))
-    }
-}
-
-/// Hazards of running the engine: those that every provocation and check on a running engine has.
-fn of_running(model: &Model) -> Vec<HazardId> {
-    let running = model.running();
-    let runs = |open: &[crate::model::AccessId]| open.iter().any(|id| running.contains(id));
-    let checks = model.checks.iter().filter(|c| runs(&c.open)).map(|c| &c.hazards);
-    let provocations = model.provocations.iter().filter(|p| runs(&p.open)).map(|p| &p.hazards);
-    let mut all = checks.chain(provocations);
-    let Some(first) = all.next() else { return Vec::new() };
-    all.fold(first.clone(), |kept, next| kept.into_iter().filter(|h| next.contains(h)).collect())
-}
-
-fn hazards(model: &Model, action: Action) -> Vec<HazardId> {
-    match action {
-        Action::Check(id) => model[id].hazards.clone(),
-        Action::Provoke(id) => model[id].hazards.clone(),
-        Action::Correct(id) => model[id].hazards.clone(),
-        Action::SeeWhetherItShows | Action::ProofRun => of_running(model),
-        Action::CloseCured | Action::CloseHandedOver | Action::CloseNotFound => Vec::new(),
     }
 }
 

@@ -2,7 +2,7 @@
 //!
 //! Owns wording that more than one screen needs. Must not draw.
 
-use crate::job::{Entry, Job, Levels, Standing};
+use crate::job::{Entry, Job, Standing};
 use crate::model::{AccessId, CauseId, CheckId, Cited, Conditions, Model, Site};
 use crate::plan::Action;
 
@@ -95,21 +95,9 @@ pub(crate) fn access(job: &Job, open: &[AccessId], closed: &[AccessId]) -> Strin
     format!("{} ({} of it)", words.join("; "), minutes(moving))
 }
 
-/// Where a figure comes from, with a mark where nobody published it.
+/// Where a figure comes from; that nobody published it stands first.
 pub(crate) fn source(model: &Model, cited: &Cited) -> String {
-    let Some(source) = model.sources.get(cited.source.0) else { return "no source given".into() };
-    let mut words = match source.name.as_str() {
-        "common" => "common practice, no published source".to_owned(),
-        "placeholder" => "PLACEHOLDER, nobody's figure: use the manual's".to_owned(),
-        _ => clean(&source.document),
-    };
-    if !cited.place.is_empty() {
-        words = format!("{words}, {}", clean(&cited.place));
-    }
-    if !source.read && !matches!(source.name.as_str(), "common" | "placeholder") {
-        words.push_str(" (from memory, check it)");
-    }
-    words
+    clean(&model.cited_words(cited))
 }
 
 /// What a suggestion asks for, as a heading.
@@ -145,78 +133,9 @@ pub(crate) fn standing(standing: Standing) -> &'static str {
     standing.words()
 }
 
-fn levels(levels: &Levels) -> String {
-    let words: Vec<&str> = levels.values().map(String::as_str).collect();
-    if words.is_empty() { "as reported".into() } else { clean(&words.join(", ")) }
-}
-
-fn named(model: &Model, title: Option<&str>, name: &str, site: Site) -> String {
-    at(model, title.unwrap_or(name), site)
-}
-
 /// An entry in one line.
 pub(crate) fn entry(model: &Model, entry: &Entry) -> String {
-    match entry {
-        Entry::Opened(o) => {
-            let title = model.find_complaint(&o.complaint, o.at).map(|id| model[id].title.as_str());
-            format!("Opened: {}", named(model, title, &o.complaint, o.at))
-        }
-        Entry::Conditions { levels: l } => format!("Conditions now: {}", levels(l)),
-        Entry::Provoked { provocation } => {
-            let title = model.find_provocation(provocation).map(|id| model[id].title.as_str());
-            format!("Provoked: {}", clean(title.unwrap_or(provocation)))
-        }
-        Entry::Showing { showing, .. } => match showing {
-            Some(true) => "The complaint shows now".into(),
-            Some(false) => "The complaint does not show now".into(),
-            None => "Not known whether it shows now".into(),
-        },
-        Entry::Answer(a) => {
-            let id = model.find_check(&a.check, a.at);
-            let title = named(model, id.map(|id| model[id].title.as_str()), &a.check, a.at);
-            let outcome = a.outcome.as_ref().map(|o| {
-                let seen = id.and_then(|id| Some(model[id].outcome_title(model[id].seen(o)?)));
-                clean(seen.unwrap_or(o))
-            });
-            let said: Vec<String> = a.reading.iter().map(|r| clean(r)).chain(outcome).collect();
-            format!("{title}: {}", said.join(", "))
-        }
-        Entry::NotPossible { check, at: site, why } => {
-            let title = model.find_check(check, *site).map(|id| model[id].title.as_str());
-            let why = if why.is_empty() { String::new() } else { format!(": {}", clean(why)) };
-            format!("Not possible: {}{why}", named(model, title, check, *site))
-        }
-        Entry::Skipped { check, at: site } => {
-            let title = model.find_check(check, *site).map(|id| model[id].title.as_str());
-            format!("Skipped: {}", named(model, title, check, *site))
-        }
-        Entry::Confirmed { cause, at: site } => {
-            let title = model.find_cause(cause, *site).map(|id| model[id].title.as_str());
-            format!("Found for certain: {}", named(model, title, cause, *site))
-        }
-        Entry::Corrected { correction, at: site } => {
-            let title = model.find_correction(correction, *site).map(|id| model[id].title.as_str());
-            format!("Put right: {}", named(model, title, correction, *site))
-        }
-        Entry::ProofRun { showing, levels: l } => {
-            let word = if *showing { "the complaint showed" } else { "the complaint did not show" };
-            format!("Proof run, {}: {word}", levels(l))
-        }
-        Entry::Acknowledged { hazard } => {
-            let title = model.find_hazard(hazard).map(|id| model[id].title.as_str());
-            format!("Caution read: {}", clean(title.unwrap_or(hazard)))
-        }
-        Entry::Access { access, at: site, open } => {
-            let title = model.access.iter().find(|a| a.name == *access && a.site == *site).map(|a| a.title.as_str());
-            let word = if *open { "Opened by hand" } else { "Closed by hand" };
-            format!("{word}: {}", named(model, title, access, *site))
-        }
-        Entry::Note { text } => format!("Note: {}", clean(text)),
-        Entry::Undo { of } => format!("Took entry {of} back"),
-        Entry::Amend { of, by } => format!("Put entry {of} right: {}", self::entry(model, by)),
-        Entry::Closed { how, note } if note.is_empty() => format!("Closed: {}", how.words()),
-        Entry::Closed { how, note } => format!("Closed: {}; {}", how.words(), clean(note)),
-    }
+    clean(&crate::job::tell(model, entry))
 }
 
 #[cfg(test)]

@@ -56,12 +56,9 @@ pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Line<'static>> {
         let shows = (shows.0, format!("shows {known}"));
         page.spread(&[shows, (Role::Strong, format!("  {conditions}"))], &[(role, short.into())]);
     }
-    for side in &state.live {
-        let words = format!(
-            "WARNING: the {side} side cannot be switched off. The propeller is LIVE. Keep clear of it and mend this first."
-        );
-        let words = if rows < 16 { format!("WARNING: {side} side LIVE, keep clear") } else { words };
-        for line in wrap(&words, columns.saturating_sub(2)) {
+    for (side, words) in state.live.iter().zip(job.warnings()) {
+        let words = if rows < 16 { format!("{side} side LIVE, keep clear") } else { words };
+        for line in wrap(&format!("WARNING: {words}"), columns.saturating_sub(2)) {
             page.row(&[(Role::Alarm, format!(" {} ", pad(&line, columns.saturating_sub(2))))]);
         }
     }
