@@ -39,7 +39,7 @@ pub(crate) fn cut(text: &str, columns: usize, more: &str) -> String {
 /// Cuts a text that ends in a site behind a comma, keeping the site: what differs between like rows must stay in sight.
 pub(crate) fn cut_before_site(text: &str, columns: usize, more: &str) -> String {
     match text.rsplit_once(", ") {
-        Some((title, site)) if width(text) > columns && width(site) + 2 <= columns / 2 => {
+        Some((title, site)) if width(text) > columns && width(site) + 6 <= columns => {
             format!("{}, {site}", cut(title, columns - width(site) - 2, more))
         }
         _ => cut(text, columns, more),

@@ -10,7 +10,7 @@ use crate::model::{AccessId, Cited, Model};
 use crate::plan::Action;
 use crate::tui::app::App;
 use crate::tui::front::Front;
-use crate::tui::text::{clean, pad};
+use crate::tui::text::{clean, cut_before_site, pad, width, wrap};
 use crate::tui::theme::Role;
 use crate::tui::widget::page::{Page, keep, paint};
 use crate::tui::words;
@@ -67,8 +67,13 @@ fn history(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Line<'stati
     let standing = job.standing_entries();
     for logged in job.log().iter().rev().take(rows) {
         let stands = standing.iter().any(|(n, _)| *n == logged.number);
-        let words = format!("{:>3} {}", logged.number, words::entry(job.model(), &logged.entry));
-        page.row(&[(if stands { Role::Text } else { Role::Faint }, words)]);
+        let role = if stands { Role::Text } else { Role::Faint };
+        let number = format!("{:>3} ", logged.number);
+        for (at, line) in wrap(&words::entry(job.model(), &logged.entry), columns.saturating_sub(4)).iter().enumerate()
+        {
+            let number = if at == 0 { number.clone() } else { " ".repeat(4) };
+            page.row(&[(Role::Faint, number), (role, line.clone())]);
+        }
     }
     page.into_lines()
 }
@@ -164,7 +169,10 @@ fn title(app: &App, job: &Job, front: &Front, page: &mut Page) {
     if let Some(of) = app.walk.amend {
         left.push((Role::Warn, format!("puts #{of} right: ")));
     }
-    left.push((Role::Title, words::action(job.model(), job, front.action)));
+    let taken: usize = left.iter().map(|(_, words)| width(words)).sum();
+    let room = page.width().saturating_sub(taken + width(&minutes) + 1);
+    let title = words::action(job.model(), job, front.action);
+    left.push((Role::Title, cut_before_site(&title, room, app.theme.glyphs().more)));
     if !front.is_first {
         left.push((Role::Faint, "  (your choice)".into()));
     }
