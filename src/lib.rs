@@ -13,3 +13,4 @@ pub mod shop;
 pub mod teststand;
 pub mod text;
 pub mod trees;
+pub mod tui;
