@@ -81,13 +81,21 @@ fn run(library: &Library, path: &Path) -> Result<Ran, String> {
             wrong.push(format!("{} {} is {standing:?} ({:.3})", model[*id].name, model[*id].site, belief.ever));
         }
     }
-    if !left(&engine).is_empty() {
-        wrong.push("something is left".into());
+    for id in left(&engine) {
+        wrong.push(format!("{} {} is left", model[id].name, model[id].site));
     }
     let hand_over = truth.iter().all(|id| model[*id].not_ignition);
     let wanted = if hand_over { Ending::HandedOver } else { Ending::Cured };
     if played != Played::Closed(wanted) {
         wrong.push(format!("ended {played:?}"));
+    }
+    if !wrong.is_empty() && std::env::var_os("TRAIL").is_some() {
+        job.log().iter().for_each(|l| println!("    {:?}", l.entry));
+        let ranking = job.ranking();
+        ranking
+            .iter()
+            .take(8)
+            .for_each(|id| println!("    {:.3} {} {}", job.belief(*id).present, model[*id].name, model[*id].site));
     }
     Ok(Ran {
         name: path.file_stem().unwrap().to_string_lossy().into_owned(),

@@ -12,8 +12,10 @@ use super::value::{minutes_of_doubt, minutes_to_come, remedy_minutes};
 
 /// Below this probability that anything is left, a passed proof run ends the job.
 const LITTLE_LEFT: f64 = 0.05;
-/// What a minute has to save to pay, when as little is left as [`LITTLE_LEFT`]; the more is left, the less.
-const PAYS: f64 = 1.0;
+/// Minutes that a minute has to save to pay, when as little is left as [`LITTLE_LEFT`]; the more is left, the less.
+const PAYS: f64 = 0.2;
+/// The same once a proof run has passed: what is left sleeps well, and a come-back is the price of stopping.
+const PAYS_AFTER_PROOF: f64 = 1.0;
 /// Up to this probability that anything is left, a correction is followed by its proof run.
 const WORTH_PROVING: f64 = 0.5;
 /// Suggestions that are worked out in full.
@@ -30,7 +32,7 @@ pub fn advise(situation: &Situation<'_>) -> Advice {
     looks.sort_by(|a, b| b.worth().total_cmp(&a.worth()).then(a.action.cmp(&b.action)));
     let mends = corrections(situation, &hypotheses, &minutes, to_come);
     let best = looks.iter().map(Candidate::worth).chain(mends.iter().map(|m| m.worth)).fold(0.0, f64::max);
-    let pays = best * something_left > PAYS * LITTLE_LEFT;
+    let pays = |least: f64| best * something_left > least * LITTLE_LEFT;
 
     let mut next = Vec::new();
     if let Some(ending) = ending(situation, something_left, pays) {
@@ -54,12 +56,12 @@ pub fn advise(situation: &Situation<'_>) -> Advice {
     }
 }
 
-fn ending(situation: &Situation<'_>, something_left: f64, pays: bool) -> Option<Action> {
+fn ending(situation: &Situation<'_>, something_left: f64, pays: impl Fn(f64) -> bool) -> Option<Action> {
     if situation.handed_over {
         Some(Action::CloseHandedOver)
-    } else if situation.proof_passed && (something_left <= LITTLE_LEFT || !pays) {
+    } else if situation.proof_passed && (something_left <= LITTLE_LEFT || !pays(PAYS_AFTER_PROOF)) {
         Some(Action::CloseCured)
-    } else if !pays && !situation.awaits_proof {
+    } else if !pays(PAYS) && !situation.awaits_proof {
         Some(Action::CloseNotFound)
     } else {
         None
