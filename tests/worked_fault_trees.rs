@@ -73,11 +73,11 @@ fn chance(priors: &[f64], formula: &Formula) -> f64 {
 }
 
 fn or<const N: usize>(of: [Formula; N]) -> Formula {
-    Formula::AtLeast { count: 1, of: of.to_vec() }
+    Formula::AtLeast { count: 1, of: Vec::from(of) }
 }
 
 fn and<const N: usize>(of: [Formula; N]) -> Formula {
-    Formula::AtLeast { count: N, of: of.to_vec() }
+    Formula::AtLeast { count: N, of: Vec::from(of) }
 }
 
 fn near(left: f64, right: f64, relative: f64) {
@@ -149,7 +149,7 @@ fn compression_seals() {
     assert_eq!(tree.cut_sets(&top), [vec!["CCE", "Tape"], vec!["Fused", "Metal", "S1", "S2"]]);
 }
 
-/// Mentes and Helvacioglu, Ocean Engineering (2011), mooring A1; FFORT "SMS_A1". Published, recomputed: 0.026246389824230342.
+/// Mentes and Helvacioglu, Ocean Engineering (2011), mooring A1; FFORT `SMS_A1`. Published, recomputed: 0.026246389824230342.
 #[test]
 fn mooring() {
     let events = [
@@ -174,7 +174,7 @@ fn mooring() {
     }
 }
 
-/// The three-motor system of NUREG-0492 as shipped with an open fault-tree tool (ThreeMotor, house events true). Published as that
+/// The three-motor system of NUREG-0492 as shipped with an open fault-tree tool (`ThreeMotor`, house events true). Published as that
 /// tool's test values, not the handbook's page; recomputed: 12 cut sets, 0.0211538, rare-event 0.0212013. More digits are ours.
 #[test]
 fn three_motors() {

@@ -29,14 +29,16 @@ fn near(left: f64, right: f64, within: f64) {
     assert!((left - right).abs() <= within, "{left} is not {right} within {within}");
 }
 
+/// Checks that failed, checks that passed, probability of that, and of each cause after it.
+type Case = (&'static [usize], &'static [usize], f64, [f64; 4]);
+
 /// Our own small network of four causes and three checks, answered by brute force (not published).
 #[test]
 fn four_causes_and_three_checks() {
     let priors = [0.01, 0.02, 0.05, 0.1];
     let checks: [(&[(usize, f64)], f64); 3] =
         [(&[(0, 0.8), (1, 0.3)], 0.01), (&[(1, 0.7), (2, 0.6)], 0.02), (&[(0, 0.2), (2, 0.9), (3, 0.4)], 0.05)];
-    type Case = (&'static [usize], &'static [usize], f64, [f64; 4]);
-    // Checks that failed, checks that passed, probability of that, and of each cause after it.
+
     let cases: [Case; 6] = [
         (&[0], &[], 0.023_812_480_000_000_01, [0.337_297_081_194_398_8, 0.262_504_367_457_737_36, 0.05, 0.1]),
         (
