@@ -140,6 +140,19 @@ pub fn run(shop: Shop, options: Options) -> Result<ExitKind, TuiError> {
     ended.map_err(TuiError::Lost)
 }
 
+/// The first screen as it would be drawn on a terminal of this many columns and rows, as lines of text. For benchmarks and
+/// for pictures in documents; it takes no terminal.
+#[must_use]
+pub fn first_frame(shop: Shop, options: Options, columns: u16, rows: u16) -> String {
+    let mut desk = ShopDesk::new(shop);
+    let mut app = App::new(options.theme, desk.layouts(), Vec::new());
+    app.size = (columns, rows);
+    begin(&mut app, &mut desk, options.begin);
+    let Ok(mut terminal) = ratatui::Terminal::new(ratatui::backend::TestBackend::new(columns, rows));
+    let Ok(_) = terminal.draw(|frame| view::view(&app, frame));
+    terminal.backend().to_string()
+}
+
 fn begin(app: &mut App, desk: &mut ShopDesk, begin: Begin) {
     match begin {
         Begin::Bench => effect::begin(app, desk, &[]),
