@@ -8,8 +8,9 @@ use crate::model::{AccessSet, CheckId, Conditions, ProvocationId, Sees};
 
 use super::Situation;
 use super::advice::Action;
-use super::forecast::{Look, Moment, Prospect, waking};
+use super::forecast::{Moment, Prospect, waking};
 use super::hypotheses::Hypotheses;
+use super::look::Look;
 use super::value::minutes_of_doubt;
 
 /// The share of newly opened access that one check is charged with; the rest is for those that follow it there.
@@ -145,16 +146,13 @@ fn best_in_provocation(
 fn look<'a>(situation: &Situation<'a>, id: CheckId) -> Look<'a> {
     let check = &situation.model[id];
     let before = situation.answered.iter().filter(|(c, now)| *c == id && !now).count();
-    Look {
-        sees: check.sees,
-        events: check.outcomes.iter().map(|o| &o.event).collect(),
-        fresh: FRESH_AFTER_A_MISS.powi(i32::try_from(before).unwrap_or(i32::MAX)),
-    }
+    let fresh = FRESH_AFTER_A_MISS.powi(i32::try_from(before).unwrap_or(i32::MAX));
+    Look::new(check.sees, check.outcomes.iter().map(|o| &o.event), fresh)
 }
 
 /// Whether the complaint shows, as something to look at.
 pub(super) fn showing<'a>(situation: &Situation<'a>) -> Look<'a> {
-    Look { sees: Sees::Awake, events: vec![&situation.model[situation.complaint].event], fresh: 1.0 }
+    Look::new(Sees::Awake, std::iter::once(&situation.model[situation.complaint].event), 1.0)
 }
 
 /// Running the engine to see whether the complaint shows, and what that opens the way to.

@@ -11,6 +11,7 @@ mod candidates;
 mod corrections;
 mod forecast;
 mod hypotheses;
+mod look;
 mod value;
 
 pub use advice::{Action, Advice, Forecast, Suggestion};
