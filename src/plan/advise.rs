@@ -30,7 +30,7 @@ pub fn advise(situation: &Situation<'_>) -> Advice {
     let something_left = hypotheses.something_left();
     let mut looks = candidates(situation, &hypotheses);
     looks.sort_by(|a, b| b.worth().total_cmp(&a.worth()).then(a.action.cmp(&b.action)));
-    let mends = corrections(situation, &hypotheses, &minutes, to_come);
+    let mends = corrections(situation, &hypotheses, to_come);
     let best = looks.iter().map(Candidate::worth).chain(mends.iter().map(|m| m.worth)).fold(0.0, f64::max);
     let pays = |least: f64| best * something_left > least * LITTLE_LEFT;
 

@@ -1,12 +1,14 @@
 //! What can be put right next, and whether that beats looking further.
 
+use std::collections::BTreeMap;
+
 use crate::model::{CorrectionId, CorrectionKind};
 
 use super::Situation;
 use super::advice::{Action, Suggestion};
 use super::advise::plain;
-use super::hypotheses::{Hypotheses, cheapest_cures};
-use super::value::minutes_to_come;
+use super::hypotheses::{Hypotheses, Remedy, cheapest_cures};
+use super::value::{minutes_to_come, remedy_minutes};
 
 /// Minutes that a good part thrown away is taken to cost where the tree gives no price: ordering, fitting, waiting. Placeholder.
 const MINUTES_OF_A_GOOD_PART: f64 = 60.0;
@@ -28,12 +30,7 @@ pub(super) struct Mend {
 }
 
 /// The corrections likeliest to be needed.
-pub(super) fn corrections(
-    situation: &Situation<'_>,
-    hypotheses: &Hypotheses,
-    remedy_minutes: &[f64],
-    to_come: f64,
-) -> Vec<Mend> {
+pub(super) fn corrections(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64) -> Vec<Mend> {
     let model = situation.model;
     let cure = cheapest_cures(model);
     let mut needed = vec![0.0; model.corrections.len()];
@@ -47,37 +44,35 @@ pub(super) fn corrections(
         (0..needed.len()).filter(|i| needed[*i] >= LEAST).map(CorrectionId).collect();
     likeliest.sort_by(|a, b| needed[b.0].total_cmp(&needed[a.0]));
     likeliest.truncate(MOST);
-    likeliest.into_iter().map(|id| mend(situation, hypotheses, remedy_minutes, to_come, id, needed[id.0])).collect()
+    likeliest.into_iter().map(|id| mend(situation, hypotheses, to_come, id, needed[id.0])).collect()
 }
 
-fn mend(
-    situation: &Situation<'_>,
-    hypotheses: &Hypotheses,
-    remedy_minutes: &[f64],
-    to_come: f64,
-    id: CorrectionId,
-    needed: f64,
-) -> Mend {
+fn mend(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64, id: CorrectionId, needed: f64) -> Mend {
     let model = situation.model;
     let correction = &model[id];
     let (_, moving) = model.reach(situation.access, &correction.open, &[]);
     let minutes = correction.minutes + moving;
-    // What is left where this correction is not all that is needed.
-    let mut rest = hypotheses.remedy_weight.clone();
-    for (weight, remedy) in rest.iter_mut().zip(&hypotheses.remedies) {
-        if remedy.0.iter().all(|asked| *asked == Some(id)) && !remedy.0.is_empty() {
-            *weight *= correction.fails;
+    // What each remedy still asks for after this correction, alike ones together.
+    let mut rest: BTreeMap<Remedy, f64> = BTreeMap::new();
+    for (weight, remedy) in hypotheses.remedy_weight.iter().zip(&hypotheses.remedies) {
+        if remedy.0.contains(&Some(id)) {
+            let without = Remedy(remedy.0.iter().copied().filter(|asked| *asked != Some(id)).collect());
+            *rest.entry(without).or_default() += weight * (1.0 - correction.fails);
+            *rest.entry(remedy.clone()).or_default() += weight * correction.fails;
+        } else {
+            *rest.entry(remedy.clone()).or_default() += weight;
         }
     }
-    let left: f64 = rest.iter().sum();
-    rest.iter_mut().for_each(|w| *w /= left.max(f64::MIN_POSITIVE));
+    let nothing_left = rest.get(&Remedy(Vec::new())).copied().unwrap_or(0.0);
+    let rest_minutes: Vec<f64> = rest.keys().map(|remedy| remedy_minutes(situation, remedy)).collect();
+    let rest_weight: Vec<f64> = rest.into_values().collect();
     let wasted = match correction.kind {
         CorrectionKind::HandOver => MINUTES_OF_A_COME_BACK,
         kind if kind.spends_part() => MINUTES_OF_A_GOOD_PART,
         _ => 0.0,
     };
-    let cost = minutes + model[situation.complaint].proof.minutes + (1.0 - needed) * wasted;
-    let saved = to_come - left * minutes_to_come(&rest, remedy_minutes);
+    let cost = minutes + nothing_left * model[situation.complaint].proof.minutes + (1.0 - needed) * wasted;
+    let saved = to_come - minutes_to_come(&rest_weight, &rest_minutes);
     Mend { id, needed, minutes, worth: saved / cost.max(0.5) }
 }
 

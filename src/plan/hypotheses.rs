@@ -32,6 +32,8 @@ pub(super) struct Hypotheses {
     with: Vec<Vec<usize>>,
     /// For each remedy, its probability.
     pub(super) remedy_weight: Vec<f64>,
+    /// The share of probability that was listed at all.
+    listed: f64,
     /// Doubt about the remedy, in nats.
     pub(super) remedy_entropy: f64,
 }
@@ -75,7 +77,7 @@ impl Hypotheses {
             all.push(Hypothesis { members, weight, remedy });
         }
         let remedy_entropy = entropy(&remedy_weight);
-        Self { all, remedies, with, remedy_weight, remedy_entropy }
+        Self { all, remedies, with, remedy_weight, listed: whole.min(1.0), remedy_entropy }
     }
 
     /// The hypotheses that hold a cause.
@@ -83,9 +85,10 @@ impl Hypotheses {
         self.with.get(cause.0).map_or(&[], Vec::as_slice)
     }
 
-    /// Probability that anything is left.
+    /// Probability that anything is left. What was not listed counts as left, so that a cut list never ends a job.
     pub(super) fn something_left(&self) -> f64 {
-        self.all.iter().filter(|h| !h.members.is_empty()).map(|h| h.weight).sum()
+        let nothing: f64 = self.all.iter().filter(|h| h.members.is_empty()).map(|h| h.weight).sum();
+        1.0 - nothing * self.listed
     }
 
     /// Probability that a cause is among what is left.
