@@ -19,8 +19,6 @@ struct Script {
     complaint: String,
     truth: Vec<String>,
     #[serde(default)]
-    asleep_at_first: bool,
-    #[serde(default)]
     reported: Levels,
 }
 
@@ -70,9 +68,6 @@ fn run(library: &Library, path: &Path) -> Result<Ran, String> {
         .ok_or_else(|| format!("{}: these faults would not have brought this complaint", path.display()))?;
     let mut wrong = Vec::new();
     let sleeping = engine.faults().iter().all(|f| !f.awake);
-    if sleeping != script.asleep_at_first {
-        wrong.push(format!("asleep at first: {sleeping}"));
-    }
     let played = play(&mut job, &mut engine, 150).unwrap();
     for id in &truth {
         let standing = job.standing(*id);

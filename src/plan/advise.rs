@@ -121,9 +121,11 @@ fn why(model: &Model, hypotheses: &Hypotheses, candidate: &Candidate, forecasts:
         .iter()
         .filter(|(id, after)| *after > hypotheses.of_cause(*id))
         .max_by(|a, b| (a.1 - hypotheses.of_cause(a.0)).total_cmp(&(b.1 - hypotheses.of_cause(b.0))));
-    let start = match candidate.action {
-        Action::Provoke(_) => "Wakes what sleeps now; then it",
-        _ => "It",
+    let start = match (candidate.action, candidate.then) {
+        (Action::Check(id), _) => format!("{} It", model[id].purpose),
+        (Action::Provoke(_), Some(id)) => format!("Wakes what sleeps now; then \"{}\"", model[id].title),
+        (Action::Provoke(_), None) => "Wakes what sleeps now, if it shows then: it".to_owned(),
+        _ => "It".to_owned(),
     };
     match raised {
         Some((id, after)) => format!(

@@ -14,6 +14,10 @@ use super::value::{minutes_to_come, remedy_minutes};
 const MINUTES_OF_A_GOOD_PART: f64 = 60.0;
 /// Minutes that handing over costs when it was ignition after all and the aircraft comes back. Placeholder.
 const MINUTES_OF_A_COME_BACK: f64 = 120.0;
+/// From this probability on a correction is put before looks that only chase the little doubt left.
+const SURE: f64 = 0.9;
+/// How much more it then counts.
+const WORTH_OF_BEING_SURE: f64 = 4.0;
 /// Corrections that are worked out.
 const MOST: usize = 4;
 /// Probability below which a correction is not worth naming.
@@ -73,7 +77,8 @@ fn mend(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64, id: Co
     };
     let cost = minutes + nothing_left * model[situation.complaint].proof.minutes + (1.0 - needed) * wasted;
     let saved = to_come - minutes_to_come(&rest_weight, &rest_minutes);
-    Mend { id, needed, minutes, worth: saved / cost.max(0.5) }
+    let sure = if needed >= SURE { WORTH_OF_BEING_SURE } else { 1.0 };
+    Mend { id, needed, minutes, worth: sure * saved / cost.max(0.5) }
 }
 
 impl Mend {
