@@ -12,6 +12,9 @@ use super::{
 
 /// How far a winding can be from what the thermometer says, in kelvin either way (common practice).
 const WINDING_KELVIN: f64 = 5.0;
+/// How far a part whose temperature nobody took can be from the reference, in kelvin: a hangar between 10 and 30 C (common
+/// practice).
+const UNKNOWN_KELVIN: f64 = 10.0;
 
 /// What must be known before a reading can be judged. The message says what to give.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
@@ -28,8 +31,8 @@ pub enum NeedsMore {
     /// The limit is a change, and there is no reading from before.
     #[error("This limit is a change from an earlier reading. Give the reading from before.")]
     Before,
-    /// The limit is for copper at a reference temperature, and that of the winding is not known.
-    #[error("This limit is for a winding at a known temperature. Give the temperature of the winding now.")]
+    /// The temperature given is none that copper can have.
+    #[error("The temperature of the winding cannot be right. Give it in degrees Celsius, or leave it out.")]
     Temperature,
     /// An open circuit where the limit has no place for one.
     #[error(
@@ -161,9 +164,16 @@ fn check(limit: &Limit, quantity: Quantity, resolution: f64, instrument: &Instru
 }
 
 /// A reading of copper as it would be at the reference temperature. The doubt about the winding's temperature adds
-/// |R| dT / (234.5 + T) in quadrature.
+/// |R| dT / (234.5 + T) in quadrature. Where no temperature was taken, the part is held to be at the reference, with more doubt.
 fn corrected(raw: &Measured, reference: f64, context: &Context, limit: &Limit) -> Result<Measured, NeedsMore> {
-    let celsius = context.celsius.filter(|t| t.is_finite()).ok_or(NeedsMore::Temperature)?;
+    let Some(celsius) = context.celsius.filter(|t| t.is_finite()) else {
+        let by_heat = raw.value.abs() * UNKNOWN_KELVIN / 3.0_f64.sqrt() / (COPPER_ZERO + reference);
+        return Ok(Measured {
+            value: raw.value,
+            uncertainty: raw.uncertainty.hypot(by_heat),
+            phrase: format!("{}, taken as at {} C since no temperature was given", raw.phrase, figures(reference)),
+        });
+    };
     let correct = |value| copper_resistance_at(value, celsius, reference).ok_or(NeedsMore::Temperature);
     let value = correct(raw.value)?;
     let by_heat = value.abs() * WINDING_KELVIN / 3.0_f64.sqrt() / (COPPER_ZERO + celsius);

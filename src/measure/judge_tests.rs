@@ -139,7 +139,11 @@ fn what_is_missing_is_said() {
         assert_eq!(judge(&limit, &Reading::Open, &empty).unwrap().outcomes(), ["high"]);
     }
     let winding = coil().at_celsius(20.0).unwrap();
-    assert_eq!(judge(&winding, &read(&winding, "8.2k"), &empty), Err(NeedsMore::Temperature));
+    let untaken = judge(&winding, &read(&winding, "8.2k"), &empty).unwrap();
+    let taken =
+        judge(&winding, &read(&winding, "8.2k"), &Context { celsius: Some(20.0), ..Context::default() }).unwrap();
+    assert!(untaken.uncertainty > taken.uncertainty, "a temperature nobody took adds doubt");
+    assert!(untaken.words.contains("no temperature was given"), "{}", untaken.words);
     let rpm = limit("rpm", Basis::Absolute, bands);
     assert_eq!(judge(&rpm, &Reading::Open, &empty), Err(NeedsMore::Number(Dimension::Speed)));
     let ohms = read(&coil(), "50");
