@@ -7,7 +7,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
-use roughrun::job::{Answer, Entry, Job, Levels, Logged, Opening};
+use roughrun::job::{Answer, Entry, Job, Logged, Opening};
 use roughrun::model::Site;
 use roughrun::shop::Shop;
 use roughrun::trees::Library;
@@ -18,19 +18,7 @@ fn job() -> Job {
     let library = Library::embedded().unwrap_or_else(|d| panic!("{d:?}"));
     let layout = library.layout("six-two-electronic").unwrap_or_else(|d| panic!("{d:?}"));
     let model = Arc::new(library.expand(&layout).unwrap_or_else(|d| panic!("{d:?}")));
-    let opening = Opening {
-        layout: layout.layout.name.clone(),
-        trees: String::new(),
-        complaint: "rough-one-side".into(),
-        at: "left".parse().unwrap(),
-        reported: Levels::new(),
-        quiet: None,
-        window_hours: None,
-        disturbed: Vec::new(),
-        aircraft: None,
-        mechanic: String::new(),
-        words: String::new(),
-    };
+    let opening = Opening::of(&layout.layout.name, "rough-one-side", "left".parse().unwrap());
     let first = Logged { number: 1, when: String::new(), entry: Entry::Opened(Box::new(opening)) };
     let mut job = Job::replay(model, vec![first]).unwrap();
     for (check, at, outcome) in [("run-up-drop", "left", "too-much-rough"), ("run-up-drop", "right", "normal")] {

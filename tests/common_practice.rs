@@ -5,7 +5,7 @@
 
 use std::sync::Arc;
 
-use roughrun::job::{Answer, Entry, Job, Levels, Logged, Opening};
+use roughrun::job::{Answer, Entry, Job, Logged, Opening};
 use roughrun::model::{Cause, Model, Site};
 use roughrun::trees::Library;
 
@@ -18,19 +18,7 @@ fn model(layout: &str) -> Arc<Model> {
 /// The outcomes that a reading of a check can mean on a layout, likeliest first; one where the verdict is clear.
 fn verdict(layout: &str, check: &str, at: &str, reading: &str) -> Vec<String> {
     let model = model(layout);
-    let opening = Opening {
-        layout: layout.into(),
-        trees: String::new(),
-        complaint: "rough-one-side".into(),
-        at: "left".parse().unwrap(),
-        reported: Levels::new(),
-        quiet: None,
-        window_hours: None,
-        disturbed: Vec::new(),
-        aircraft: None,
-        mechanic: String::new(),
-        words: String::new(),
-    };
+    let opening = Opening::of(layout, "rough-one-side", "left".parse().unwrap());
     let site: Site = at.parse().unwrap();
     let answer = Answer { check: check.into(), at: site, outcome: None, reading: Some(reading.into()), celsius: None };
     let log = vec![

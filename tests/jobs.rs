@@ -41,19 +41,7 @@ fn run(library: &Library, path: &Path) -> Result<Ran, String> {
     let layout = library.layout(&script.layout).unwrap_or_else(|d| panic!("{d:?}"));
     let model: Arc<Model> = Arc::new(library.expand(&layout).unwrap_or_else(|d| panic!("{d:?}")));
     let (complaint, at) = named(&script.complaint);
-    let opening = Opening {
-        layout: script.layout.clone(),
-        trees: String::new(),
-        complaint,
-        at,
-        reported: script.reported,
-        quiet: None,
-        window_hours: None,
-        disturbed: Vec::new(),
-        aircraft: None,
-        mechanic: "Test".into(),
-        words: String::new(),
-    };
+    let opening = Opening { reported: script.reported, ..Opening::of(&script.layout, &complaint, at) };
     let first = Logged { number: 1, when: String::new(), entry: Entry::Opened(Box::new(opening)) };
     let mut job = Job::replay(Arc::clone(&model), vec![first]).unwrap();
     let truth: Vec<CauseId> = script

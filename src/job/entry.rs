@@ -151,6 +151,26 @@ pub struct Opening {
     pub words: String,
 }
 
+impl Opening {
+    /// The least that a job is opened with: an engine, and a complaint at a site. Everything else is left to its default.
+    #[must_use]
+    pub fn of(layout: &str, complaint: &str, at: Site) -> Self {
+        Self {
+            layout: layout.to_owned(),
+            trees: String::new(),
+            complaint: complaint.to_owned(),
+            at,
+            reported: Levels::new(),
+            quiet: None,
+            window_hours: None,
+            disturbed: Vec::new(),
+            aircraft: None,
+            mechanic: String::new(),
+            words: String::new(),
+        }
+    }
+}
+
 /// What a job keeps of the aircraft's card.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]

@@ -28,8 +28,12 @@ pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
         return;
     }
     if area.width < SMALLEST.0 || area.height < SMALLEST.1 {
-        let words = format!("Terminal too small: {}x{} is needed.", SMALLEST.0, SMALLEST.1);
-        buf.set_stringn(area.x, area.y, words, usize::from(area.width), app.theme.style(Role::Strong));
+        let words = ["Terminal too small:".to_owned(), format!("{}x{} is needed.", SMALLEST.0, SMALLEST.1)];
+        let short = ["Too small:".to_owned(), format!("{}x{}.", SMALLEST.0, SMALLEST.1)];
+        let fit = |lines: &[String; 2]| lines.iter().all(|l| l.len() <= usize::from(area.width));
+        for (row, line) in (area.y..area.bottom()).zip(if fit(&words) { words } else { short }) {
+            buf.set_stringn(area.x, row, line, usize::from(area.width), app.theme.style(Role::Strong));
+        }
         return;
     }
     // One column of air at both edges.
