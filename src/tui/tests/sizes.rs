@@ -74,8 +74,10 @@ fn every_screen_of_a_job_draws_at_every_size() {
 }
 
 #[test]
-fn a_tiny_terminal_is_told_in_one_line() {
+fn a_tiny_terminal_is_told_what_is_needed() {
     let mut play = Play::on_walk();
     assert!(play.screen(39, 12).starts_with("Terminal too small"));
-    assert_eq!(play.screen(20, 5).lines().filter(|l| !l.is_empty()).count(), 1);
+    let tiny = play.screen(20, 5);
+    assert!(tiny.starts_with("Terminal too small:\n40x12 is needed."), "{tiny}");
+    assert!(play.screen(10, 2).contains("40x12"));
 }
