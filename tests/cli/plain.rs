@@ -36,7 +36,7 @@ fn what_is_missing_is_asked() {
         .code(0)
         .says("Which engine?")
         .says("not understood")
-        .says("Type one of: cold, hot.")
+        .says("Type one of: cold, hot; or quit.")
         .says("Engine stops, engine");
     let report = bench.run(&["report", "last"]).code(0).says("It just stops.").says("Jo").says("heat cold, damp wet");
     assert!(report.out.contains("Engine stops"));
