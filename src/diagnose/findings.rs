@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::belief::Explanation;
-use crate::job::{Job, Standing};
+use crate::job::{Contribution, Job, Standing};
 use crate::model::{CauseId, Model};
 use crate::plan::{Action, Forecast, Suggestion};
 
@@ -42,6 +42,19 @@ pub struct CauseFound {
     pub standing: &'static str,
     /// The checks that ruled it out, the strongest first: `NAME at SITE`. Empty for causes of other standing.
     pub ruled_out_by: Vec<String>,
+    /// What moved its odds, the strongest first.
+    pub because: Vec<Reason>,
+}
+
+/// What one entry did to the odds of a cause.
+#[derive(Debug, Clone, Serialize)]
+pub struct Reason {
+    /// Number of the entry.
+    pub entry: u64,
+    /// The entry in words, and what it did: "6.0 times less likely".
+    pub says: String,
+    /// Odds after it over odds before it.
+    pub factor: f64,
 }
 
 /// Causes that together brought what was found.
@@ -148,6 +161,15 @@ fn cause(job: &Job, id: CauseId) -> CauseFound {
         at_first: belief.ever,
         standing: standing.words(),
         ruled_out_by,
+        because: job.because(id).into_iter().map(|(c, says)| reason(c, &says)).collect(),
+    }
+}
+
+fn reason(contribution: Contribution, says: &str) -> Reason {
+    Reason {
+        entry: contribution.number,
+        says: format!("{says}: {}", contribution.words()),
+        factor: contribution.factor,
     }
 }
 

@@ -2,6 +2,7 @@
 //!
 //! It must not know the disk, the clock or any screen: entries come with their number and time, and the record keeps them.
 
+mod course;
 mod entry;
 mod evidence;
 mod fold;
@@ -13,6 +14,7 @@ mod tell;
 
 use std::sync::{Arc, OnceLock};
 
+pub use course::{Contribution, Moment};
 pub use entry::{AircraftFacts, Answer, Disturbed, Ending, Entry, Levels, Logged, Opening, PartAge};
 pub use evidence::problem;
 pub use refusal::Refusal;
@@ -35,6 +37,7 @@ pub struct Job {
     state: State,
     posterior: OnceLock<Posterior>,
     advice: OnceLock<Advice>,
+    course: OnceLock<Vec<Moment>>,
 }
 
 impl Job {
@@ -44,7 +47,7 @@ impl Job {
     /// The number of the first entry that does not fit the model, and why.
     pub fn replay(model: Arc<Model>, log: Vec<Logged>) -> Result<Self, (u64, Refusal)> {
         let state = fold::fold(&model, &log)?;
-        Ok(Self { model, log, state, posterior: OnceLock::new(), advice: OnceLock::new() })
+        Ok(Self { model, log, state, posterior: OnceLock::new(), advice: OnceLock::new(), course: OnceLock::new() })
     }
 
     /// Whether an entry would be taken. Ask before it is saved.
@@ -125,6 +128,37 @@ impl Job {
     #[must_use]
     pub fn posterior(&self) -> &Posterior {
         self.posterior.get_or_init(|| infer(&problem(&self.model, &self.state), EXTENT))
+    }
+
+    /// What was believed after the opening and after each entry that tells something. Worked out once, when first asked for.
+    #[must_use]
+    pub fn course(&self) -> &[Moment] {
+        self.course.get_or_init(|| course::course(&self.model, &self.log))
+    }
+
+    /// What each entry did to the odds of a cause, in order.
+    #[must_use]
+    pub fn contributions(&self, id: CauseId) -> Vec<Contribution> {
+        course::contributions(self.course(), id)
+    }
+
+    /// Why a cause stands where it does: the entries that moved its odds enough to be worth naming, the strongest first, each in
+    /// words.
+    #[must_use]
+    pub fn because(&self, id: CauseId) -> Vec<(Contribution, String)> {
+        let standing = self.standing_entries();
+        let words = |number: u64| {
+            let entry = standing.iter().find(|(n, _)| *n == number).map(|(_, entry)| entry)?;
+            Some(tell(&self.model, entry))
+        };
+        let mut found: Vec<(Contribution, String)> = self
+            .contributions(id)
+            .into_iter()
+            .filter(Contribution::is_worth_naming)
+            .filter_map(|c| Some((c, words(c.number)?)))
+            .collect();
+        found.sort_by(|a, b| b.0.factor.ln().abs().total_cmp(&a.0.factor.ln().abs()));
+        found
     }
 
     /// What to do next. Worked out once, when first asked for.

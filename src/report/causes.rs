@@ -13,6 +13,9 @@ const WAS_LIKELY: f64 = 0.05;
 /// Below this probability a cause that is left is counted, not listed.
 const WORTH_A_LINE: f64 = 0.005;
 
+/// Reasons named for one cause.
+const MOST_REASONS: usize = 6;
+
 /// A cause in a report.
 #[derive(Debug, Clone, Serialize)]
 pub struct CauseLine {
@@ -31,6 +34,9 @@ pub struct CauseLine {
     /// The checks that ruled it out: title with site, the outcome, and how much less likely that is with the cause than without.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub ruled_out_by: Vec<String>,
+    /// What moved its odds, the strongest first.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub because: Vec<String>,
     /// Where its rate comes from.
     pub rate_source: String,
 }
@@ -104,6 +110,12 @@ fn line(job: &Job, id: CauseId, with_checks: bool) -> CauseLine {
         now: belief.present,
         at_first: belief.ever,
         ruled_out_by: if with_checks { job.against(id).iter().map(against).collect() } else { Vec::new() },
+        because: job
+            .because(id)
+            .iter()
+            .take(MOST_REASONS)
+            .map(|(c, says)| safe(&format!("{says} (entry {}): {}", c.number, c.words())))
+            .collect(),
         rate_source: safe(&model.cited_words(&cause.rate_source)),
     }
 }

@@ -160,11 +160,10 @@ impl Page {
         if causes.is_empty() {
             return self.none();
         }
-        self.raw(
-            "<table>\n<tr><th>Cause</th><th>Standing</th><th>Now</th><th>At first</th><th>Ruled out by</th></tr>\n",
-        );
+        self.raw("<table>\n<tr><th>Cause</th><th>Standing</th><th>Now</th><th>At first</th><th>Why</th></tr>\n");
         for cause in causes {
-            let by: Vec<String> = cause.ruled_out_by.iter().map(|c| escaped(c)).collect();
+            let why = if cause.ruled_out_by.is_empty() { &cause.because } else { &cause.ruled_out_by };
+            let by: Vec<String> = why.iter().map(|c| escaped(c)).collect();
             let _ = writeln!(
                 self.0,
                 "<tr><td>{}</td><td>{}</td><td>{:.1} %</td><td>{:.1} %</td><td>{}</td></tr>",

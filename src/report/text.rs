@@ -166,6 +166,11 @@ impl Page {
             for check in &cause.ruled_out_by {
                 self.wrapped("      by ", 9, check);
             }
+            if cause.ruled_out_by.is_empty() {
+                for reason in &cause.because {
+                    self.wrapped("      because ", 14, reason);
+                }
+            }
         }
     }
 

@@ -87,6 +87,10 @@ fn suspect(job: &Job, id: CauseId, page: &mut Page) {
             words::percent(belief.awake)
         ),
     );
+    for (contribution, says) in job.because(id).iter().take(4) {
+        let words = format!("#{} {}: {}", contribution.number, clean(says), contribution.words());
+        page.label("because", Role::Text, &words);
+    }
     for against in job.against(id).iter().take(3) {
         let words = format!(
             "#{} {}: {} as likely with this fault as without",

@@ -1,0 +1,99 @@
+//! How a job went: what was believed after each entry, and so what each answer did to each cause.
+
+use crate::belief::{Belief, Extent, infer};
+use crate::model::{CauseId, Model};
+
+use super::entry::{Entry, Logged};
+use super::evidence::problem;
+use super::fold;
+
+/// What was believed after an entry.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Moment {
+    /// Number of the entry.
+    pub number: u64,
+    /// Minutes of work up to it, by the tree's figures.
+    pub minutes: f64,
+    /// One belief for each cause of the model.
+    pub causes: Vec<Belief>,
+}
+
+/// What an entry did to the odds of a cause having been there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Contribution {
+    /// Number of the entry.
+    pub number: u64,
+    /// Odds after it over odds before it: above 1 it speaks for the cause, below 1 against it. The product over a job is
+    /// the whole change of the odds since the report.
+    pub factor: f64,
+}
+
+impl Contribution {
+    /// In words: "6.0 times less likely".
+    #[must_use]
+    pub fn words(&self) -> String {
+        let times = |factor: f64| match factor {
+            f if f >= 1000.0 => "more than 1,000 times".to_owned(),
+            f if f >= 10.0 => format!("{f:.0} times"),
+            f => format!("{f:.1} times"),
+        };
+        if self.factor >= 1.0 {
+            format!("{} more likely", times(self.factor))
+        } else {
+            format!("{} less likely", times(1.0 / self.factor.max(f64::MIN_POSITIVE)))
+        }
+    }
+
+    /// Whether it moved the odds enough to be worth naming: by a twentieth or more.
+    #[must_use]
+    pub fn is_worth_naming(&self) -> bool {
+        !(1.0 / 1.05..1.05).contains(&self.factor)
+    }
+}
+
+/// The course of a job: after its opening, and after each entry that stands and tells something.
+pub(super) fn course(model: &Model, log: &[Logged]) -> Vec<Moment> {
+    let standing = fold::standing(log).unwrap_or_default();
+    let telling: Vec<usize> = (0..standing.len()).filter(|i| *i == 0 || tells(&standing[*i].1)).collect();
+    let logged = |(number, entry): &(u64, Entry)| Logged { number: *number, when: String::new(), entry: entry.clone() };
+    telling
+        .into_iter()
+        .filter_map(|last| {
+            let up_to: Vec<Logged> = standing[..=last].iter().map(logged).collect();
+            let state = fold::fold(model, &up_to).ok()?;
+            let found = infer(&problem(model, &state), Extent { most: 1, share: 0.0 });
+            Some(Moment { number: standing[last].0, minutes: state.minutes, causes: found.causes })
+        })
+        .collect()
+}
+
+/// What each entry did to a cause, in order.
+pub(super) fn contributions(course: &[Moment], id: CauseId) -> Vec<Contribution> {
+    let odds = |moment: &Moment| {
+        let p = moment.causes.get(id.0).map_or(0.0, |b| b.ever).clamp(1e-12, 1.0 - 1e-12);
+        p / (1.0 - p)
+    };
+    course
+        .windows(2)
+        .map(|pair| Contribution { number: pair[1].number, factor: odds(&pair[1]) / odds(&pair[0]) })
+        .collect()
+}
+
+/// Whether an entry can change what is believed.
+fn tells(entry: &Entry) -> bool {
+    match entry {
+        Entry::Answer(_) | Entry::Showing { .. } | Entry::Confirmed { .. } | Entry::ProofRun { .. } => true,
+        Entry::Opened(_)
+        | Entry::Conditions { .. }
+        | Entry::Provoked { .. }
+        | Entry::NotPossible { .. }
+        | Entry::Skipped { .. }
+        | Entry::Corrected { .. }
+        | Entry::Acknowledged { .. }
+        | Entry::Access { .. }
+        | Entry::Note { .. }
+        | Entry::Undo { .. }
+        | Entry::Amend { .. }
+        | Entry::Closed { .. } => false,
+    }
+}
