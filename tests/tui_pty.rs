@@ -100,6 +100,16 @@ impl Seat {
         kill_process(Pid::from_raw(pid).unwrap(), signal).unwrap();
     }
 
+    /// Waits until the system says that the program is stopped.
+    fn stopped(&self) {
+        let stat = format!("/proc/{}/stat", self.child.process_id().unwrap());
+        let start = Instant::now();
+        while !std::fs::read_to_string(&stat).unwrap().contains(") T ") {
+            assert!(start.elapsed() < PATIENCE, "it never stopped");
+            std::thread::sleep(Duration::from_millis(10));
+        }
+    }
+
     /// Waits for the end; how long it took and how it ended.
     fn end(&mut self) -> (Duration, ExitStatus) {
         let start = Instant::now();
@@ -263,6 +273,8 @@ fn it_stops_for_the_shell_and_comes_back() {
     let mut seat = Seat::take(records.path(), &[]);
     seat.sees("The bench").press("\u{1a}");
     seat.until("the main screen", |screen| !screen.alternate_screen());
+    // Going on before it has stopped would be lost, and it would then stop for ever.
+    seat.stopped();
     seat.signal(Signal::CONT);
     seat.until("the screens", vt100::Screen::alternate_screen).sees("The bench");
     seat.press("1").sees("Which engine?").press("Q");
