@@ -9,6 +9,7 @@ import itertools
 import json
 import math
 import sys
+import time
 
 import pyagrum as gum
 
@@ -111,12 +112,21 @@ def build(problem):
 def main():
     passed = failed = 0
     worst = 0.0
+    ratios = []
     for line in sys.stdin:
         model = json.loads(line)
         bn, evidence, there, awake, ever = build(model["problem"])
         ie = gum.LazyPropagation(bn)
         ie.setEvidence(evidence)
+        nodes = there[0][-1:] + [row[-1] for row in there] + [row[-1] for row in awake] + ever
+        start = time.perf_counter()
         ie.makeInference()
+        for node in nodes:
+            ie.posterior(node)
+        theirs = time.perf_counter() - start
+        if len(there) > 100:
+            ratios.append(theirs / model["seconds"])
+            print(f"{model['name']}: {len(there)} causes, {theirs:.3f} s against {model['seconds']:.4f} s")
         off = 0.0
         for i, (present, awake_now, first) in enumerate(model["beliefs"]):
             for ours, node in ((present, there[i][-1]), (awake_now, awake[i][-1]), (first, ever[i])):
@@ -128,8 +138,10 @@ def main():
             passed += 1
         else:
             failed += 1
-            print(f"model {model['seed']}: off by {off:.3g}")
+            print(f"{model['name']}: off by {off:.3g}")
     print(f"posteriors against pyAgrum {gum.__version__}: largest difference {worst:.2g}")
+    if ratios:
+        print(f"on the shipped trees ours takes 1/{min(ratios):.0f} to 1/{max(ratios):.0f} of its time, building its network left out")
     print(f"{passed} passed, {failed} failed")
     return 1 if failed or not passed else 0
 

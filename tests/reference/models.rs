@@ -1,30 +1,75 @@
 //! Writes small random models with our posterior of each as JSON lines, for `check.py` to work out again with a general-purpose
 //! Bayesian-network library. Every feature of the model occurs: gates of every kind, shared effects, several outcomes tried
 //! in order, spells with waking causes, habits mixed over, corrections that may not cure, repeated checks, and readings too
-//! close to call.
+//! close to call. Then the same for the shipped trees, with a complaint and a few answers.
 
 use std::io::Write;
+use std::sync::Arc;
 
 use rand::{Rng, RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use roughrun::belief::{CauseInput, Corrected, Event, Extent, Observation, Problem, infer};
+use roughrun::job::{Entry, Job, Logged, Opening, problem};
 use roughrun::model::{CauseId, Formula, Sees};
+use roughrun::teststand::{Engine, play};
+use roughrun::trees::Library;
 use serde_json::{Value, json};
 
-fn main() -> std::io::Result<()> {
+fn main() -> Result<(), Box<dyn std::error::Error>> {
     let models: u64 = std::env::args().nth(1).and_then(|n| n.parse().ok()).unwrap_or(240);
     let mut out = std::io::BufWriter::new(std::io::stdout().lock());
     for seed in 0..models {
-        let problem = draw(&mut ChaCha8Rng::seed_from_u64(seed), seed);
-        let found = infer(&problem, Extent { most: 4000, share: 1.0 });
-        let beliefs: Vec<Value> = found.causes.iter().map(|b| json!([b.present, b.awake, b.ever])).collect();
-        let line = json!({
-            "seed": seed, "problem": as_json(&problem), "log_evidence": found.log_evidence, "beliefs": beliefs,
-            "left_out": found.left_out,
-        });
-        writeln!(out, "{line}")?;
+        write(&mut out, &format!("random model {seed}"), &draw(&mut ChaCha8Rng::seed_from_u64(seed), seed))?;
     }
-    out.flush()
+    for (layout, complaint, at, truth, site) in SHIPPED {
+        for (name, problem) in shipped(layout, complaint, at, truth, site)? {
+            write(&mut out, &name, &problem)?;
+        }
+    }
+    out.flush()?;
+    Ok(())
+}
+
+fn write(out: &mut impl Write, name: &str, problem: &Problem) -> std::io::Result<()> {
+    let start = std::time::Instant::now();
+    let found = infer(problem, Extent { most: 1, share: 0.0 });
+    let seconds = start.elapsed().as_secs_f64();
+    let beliefs: Vec<Value> = found.causes.iter().map(|b| json!([b.present, b.awake, b.ever])).collect();
+    let line = json!({
+        "name": name, "problem": as_json(problem), "log_evidence": found.log_evidence, "beliefs": beliefs,
+        "left_out": found.left_out, "seconds": seconds,
+    });
+    writeln!(out, "{line}")
+}
+
+/// Jobs on the shipped trees: layout, complaint, its site, the true cause, its site.
+const SHIPPED: [(&str, &str, &str, &str, &str); 3] = [
+    ("four-two-magnetos", "rough-one-side", "left", "lead-open", "left 3"),
+    ("six-retard-electronic", "side-dead", "right", "el-supply-wire", "right"),
+    ("four-two-electronic", "both-dead", "engine", "shared-ground-bad", "engine"),
+];
+
+/// The question that a job asks after its opening and after a few answers.
+fn shipped(
+    layout: &str,
+    complaint: &str,
+    at: &str,
+    truth: &str,
+    site: &str,
+) -> Result<Vec<(String, Problem)>, Box<dyn std::error::Error>> {
+    let library = Library::embedded().map_err(|_| "the shipped trees have faults")?;
+    let engine_layout = library.layout(layout).map_err(|_| "no such layout")?;
+    let model = Arc::new(library.expand(&engine_layout).map_err(|_| "it does not expand")?);
+    let opening = Opening::of(layout, complaint, at.parse()?);
+    let first = Logged { number: 1, when: String::new(), entry: Entry::Opened(Box::new(opening)) };
+    let mut job = Job::replay(Arc::clone(&model), vec![first]).map_err(|(_, refusal)| refusal)?;
+    let cause = model.find_cause(truth, site.parse()?).ok_or("no such cause")?;
+    let (complaint, reported) = (job.state().complaint, job.state().reported.clone());
+    let mut engine = Engine::typical(&model, complaint, &reported, &[cause]).ok_or("never reported")?;
+    let mut found = vec![(format!("{layout}, opened"), problem(&model, job.state()))];
+    play(&mut job, &mut engine, 1)?;
+    found.push((format!("{layout}, {} answers", job.state().given.len()), problem(&model, job.state())));
+    Ok(found)
 }
 
 fn draw(rng: &mut impl Rng, seed: u64) -> Problem {
