@@ -21,6 +21,7 @@ mod draw;
 mod engine;
 mod policy;
 mod probable;
+pub mod small;
 mod stand;
 mod tally;
 
