@@ -1,4 +1,19 @@
-//! roughrun
+//! roughrun walks a mechanic through tracing intermittent ignition faults on piston aircraft engines with two ignition systems.
+//!
+//! # The rooms
+//! Pure rooms name no terminal, file, environment, clock, thread or unseeded chance, so they cannot fail on any:
+//! [`model`] what we reason about; [`measure`] what a typed reading means; [`belief`] how likely each cause is;
+//! [`plan`] what to do next; [`job`] the closed list of entries and the fold that makes a job's state;
+//! [`teststand`] an engine that answers; [`text`] foreign text made harmless.
+//!
+//! Edges: [`trees`] YAML in, faults with place and mend out; [`record`] the journal on disk; [`shop`] trees, records and the
+//! open job together; [`report`] a job written up; [`diagnose`] evidence without questions; [`plain`] a job line by line;
+//! [`tui`] the screens; [`cli`] the command line, the only place that prints.
+//!
+//! # The layer rule
+//! Pure rooms know only pure rooms; `trees` and `record` know neither screens nor the command line. A test reads the sources
+//! and holds them to it (`tests/layers.rs`).
+
 pub mod belief;
 pub mod cli;
 pub mod diagnose;
@@ -13,3 +28,4 @@ pub mod shop;
 pub mod teststand;
 pub mod text;
 pub mod trees;
+pub mod tui;

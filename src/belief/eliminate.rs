@@ -1,20 +1,24 @@
 //! The walk over causes: a dynamic programme whose state is the set of findings already explained.
 //!
 //! Causes are walked one by one; an observation is closed, and its bits dropped from the state, as soon as every cause that can set
-//! them has been walked. All terms are positive, so nothing cancels. Where the states grow past a limit the lightest are
-//! dropped, and what they could have weighed at the most is added up as a true bound.
+//! them has been walked. All terms are positive, so nothing cancels. Where the states grow past a limit those that promise least
+//! are dropped, and what they could have weighed at the most is added up as a true bound.
 
 use super::bits::{BitMap, BitSet};
+use super::cut::Unexplained;
 use super::findings::Closing;
 use super::kernel::{Kernel, Weights};
 use super::schedule::Step;
 
-/// States kept at a step; the lightest beyond it are dropped and counted in the bound.
+/// States kept at a step; those beyond it are dropped and counted in the bound.
 const MOST_STATES: usize = 1 << 16;
+/// Transitions (a state meeting an entry of a kernel) that one walk may cost before it is held to [`STEADY_TRANSITIONS`] a step.
+/// Each is kept for the way back, so this bounds memory as well as time.
+const MOST_TRANSITIONS: usize = 1 << 24;
+/// A step may always cost so many; until the limit is reached, a sixteenth of what is left of it.
+const STEADY_TRANSITIONS: usize = 1 << 17;
 /// From so many states on, those that weigh next to nothing beside the rest are dropped and counted in the bound.
 const MANY_STATES: usize = 1 << 12;
-/// What "next to nothing" is, as a share of all states of the step.
-const NEXT_TO_NOTHING: f64 = 1e-17;
 /// Up to so many slots, states are found by a table of all of them; past it, by hashing.
 const MOST_DENSE: usize = 16;
 
@@ -57,6 +61,8 @@ impl Walk {
         };
         let mut index = Index::new(slots);
         let mut states = vec![B::empty()];
+        let mut spent = 0;
+        let mut unexplained = Unexplained::default();
         for at in 0..walk.steps.len() {
             let table = &walk.tables[at];
             let mut next = Next { states: Vec::with_capacity(states.len()), weights: Vec::new(), leads: Vec::new() };
@@ -68,7 +74,11 @@ impl Walk {
                 }
             }
             index.clear(&next.states);
-            let dropped = next.prune();
+            if let Step::Walk(cause) = walk.steps[at] {
+                unexplained.learn(&kernels[cause].unexplained);
+            }
+            spent += next.leads.len();
+            let dropped = next.prune(most_states::<B>(walk.steps.get(at + 1), kernels, spent), &unexplained);
             if dropped > 0.0 {
                 walk.log_dropped = log_add(walk.log_dropped, walk.log_weight + dropped.ln() + after[at + 1]);
             }
@@ -207,21 +217,18 @@ impl<B: BitSet> Next<B> {
     }
 
     /// Drops what is beyond the limit or weighs nothing, and mends the leads. Returns the weight dropped.
-    fn prune(&mut self) -> f64 {
+    fn prune(&mut self, most: usize, unexplained: &Unexplained) -> f64 {
         let n = self.states.len();
-        let threshold = if n > MOST_STATES {
-            let mut weights = self.weights.clone();
-            let (_, at, _) = weights.select_nth_unstable_by(MOST_STATES, |a, b| b.total_cmp(a));
-            *at
-        } else if n > MANY_STATES {
-            NEXT_TO_NOTHING * self.weights.iter().sum::<f64>()
+        let mut kept: Vec<usize> = if n > MANY_STATES.min(most) {
+            let weighed: Vec<(B, f64)> = self.states.iter().copied().zip(self.weights.iter().copied()).collect();
+            let keep = unexplained.keep(&weighed, most, n > MANY_STATES);
+            (0..n).filter(|i| keep[*i]).collect()
         } else {
-            0.0
+            (0..n).filter(|i| self.weights[*i] > 0.0).collect()
         };
-        let mut kept: Vec<usize> = (0..n).filter(|i| self.weights[*i] > threshold).collect();
         if kept.is_empty() {
-            // All alike: keep as many as the limit allows.
-            kept = (0..n.min(MOST_STATES)).collect();
+            // Nothing has any weight: the evidence is impossible, which every state says alike.
+            kept = (0..n.min(most)).collect();
         }
         if kept.len() == n {
             return 0.0;
@@ -236,6 +243,15 @@ impl<B: BitSet> Next<B> {
         self.weights = kept.iter().map(|i| self.weights[*i]).collect();
         dropped
     }
+}
+
+/// How many states may go into a step after `spent` transitions so far.
+fn most_states<B: BitSet>(step: Option<&Step>, kernels: &[Kernel<B>], spent: usize) -> usize {
+    let Some(Step::Walk(cause)) = step else { return MOST_STATES };
+    let allowed = (MOST_TRANSITIONS.saturating_sub(spent) / 16).max(STEADY_TRANSITIONS);
+    // Wide states take more memory each while a table is being built.
+    let allowed = if B::CAPACITY > <u64 as BitSet>::CAPACITY { allowed / 8 } else { allowed };
+    (allowed / kernels[*cause].entries.len().max(1)).clamp(1, MOST_STATES)
 }
 
 /// For each step, the log of the most weight that what follows can give any state.

@@ -47,6 +47,7 @@ pub struct Extent {
 type Table = Vec<(u32, f64)>;
 
 /// A decided beginning: these members, and none other before step `at`.
+#[derive(Clone)]
 struct Prefix {
     members: Vec<usize>,
     at: usize,
@@ -88,6 +89,16 @@ pub(super) struct Lister<'a, B> {
 
 /// State transitions a listing may cost: some tens of milliseconds, so that a flat posterior does not hold up the screen.
 const MOST_WORK: usize = 6_000_000;
+/// Ways in which the members of one explanation can stand; the lightest beyond it are shared out over the rest.
+const MOST_STANDINGS: usize = 64;
+/// Transitions that all standings together should not go far beyond in a step, so that large tables allow fewer standings.
+const STANDING_TRANSITIONS: usize = 1 << 20;
+/// Explanations completed in haste once the work is used up, so that a listing is never empty.
+const MOST_HASTY: usize = 12;
+/// States that lead the way when an explanation is completed in haste.
+const HASTY_STATES: usize = 256;
+/// Ways on that stand for the many steps a table still has to pass.
+const MANY_STEPS: usize = 64;
 /// What is too little to be told from rounding, as a probability.
 const NOTHING: f64 = 1e-13;
 
@@ -119,11 +130,49 @@ impl<B: BitSet> Lister<'_, B> {
                 }
             }
             if work > MOST_WORK {
+                self.hasten(&mut heap, &prefixes, whole, &mut work, &mut found);
                 break;
             }
         }
         found.sort_by(|a, b| b.probability.total_cmp(&a.probability));
         found
+    }
+
+    /// Completes the best candidates by the best next member each time. Candidates hold nothing in common, so no explanation comes twice.
+    fn hasten(
+        &self,
+        heap: &mut BinaryHeap<Candidate>,
+        prefixes: &[Prefix],
+        whole: f64,
+        work: &mut usize,
+        found: &mut Vec<Explanation>,
+    ) {
+        let most = *work + MOST_WORK;
+        for _ in found.len()..MOST_HASTY {
+            let Some(candidate) = heap.pop() else { return };
+            let mut prefix = prefixes[candidate.prefix].clone();
+            self.narrow(&mut prefix);
+            let mut next = candidate.next;
+            while let Some(step) = next {
+                prefix = self.extend(&prefix, step, work);
+                self.narrow(&mut prefix);
+                let mut ways = BinaryHeap::new();
+                self.look_into(0, std::slice::from_ref(&prefix), &mut ways, work);
+                next = ways.pop().and_then(|way| way.next);
+            }
+            found.push(self.finish(&prefix, whole, work));
+            if *work > most {
+                return;
+            }
+        }
+    }
+
+    /// Cuts a prefix down to the states most of its probability goes through. It only chooses members with them.
+    fn narrow(&self, prefix: &mut Prefix) {
+        let onward = &self.back.onward[prefix.at];
+        let share = |(state, weight): &(u32, f64)| weight * onward[*state as usize];
+        prefix.table.sort_by(|a, b| share(b).total_cmp(&share(a)));
+        prefix.table.truncate(HASTY_STATES);
     }
 
     /// Finds every way a prefix can go on: with each later cause as its next member, or with none.
@@ -214,11 +263,12 @@ impl<B: BitSet> Lister<'_, B> {
     fn finish(&self, prefix: &Prefix, whole: f64, work: &mut usize) -> Explanation {
         let mut tables: BTreeMap<Vec<Now>, Table> = BTreeMap::from([(Vec::new(), vec![(0, 1.0 / whole)])]);
         for (at, step) in self.walk.steps.iter().enumerate() {
-            *work += tables.len();
+            *work += tables.values().map(Vec::len).sum::<usize>();
             match step {
                 Step::Walk(cause) if prefix.members.contains(cause) => {
+                    keep_heaviest(&mut tables, self.kernels[*cause].entries.len());
                     tables = self.with_standing(tables, at, *cause);
-                    *work += tables.values().map(Vec::len).sum::<usize>();
+                    keep_heaviest(&mut tables, MANY_STEPS);
                 }
                 _ => tables.values_mut().for_each(|table| self.pass(table, at)),
             }
@@ -261,6 +311,31 @@ impl<B: BitSet> Lister<'_, B> {
         }
         next.values_mut().for_each(gather);
         next
+    }
+}
+
+/// Drops the lightest standings past the limit for tables whose states each go `ways` ways, and shares their weight out over those kept.
+fn keep_heaviest(tables: &mut BTreeMap<Vec<Now>, Table>, ways: usize) {
+    let widest = tables.values().map(Vec::len).max().unwrap_or(1).max(1);
+    let most = (STANDING_TRANSITIONS / (widest * ways.max(1))).clamp(4, MOST_STANDINGS);
+    if tables.len() <= most {
+        return;
+    }
+    let of = |table: &Table| table.iter().map(|(_, weight)| weight).sum::<f64>();
+    let mut weights: Vec<f64> = tables.values().map(of).collect();
+    let whole: f64 = weights.iter().sum();
+    weights.sort_by(|a, b| b.total_cmp(a));
+    let least = weights[most];
+    if weights[0] <= least {
+        // All alike: any will do.
+        let past: Vec<Vec<Now>> = tables.keys().skip(most).cloned().collect();
+        past.iter().for_each(|standing| drop(tables.remove(standing)));
+    } else {
+        tables.retain(|_, table| of(table) > least);
+    }
+    let kept: f64 = tables.values().map(of).sum();
+    if kept > 0.0 {
+        tables.values_mut().flatten().for_each(|(_, weight)| *weight *= whole / kept);
     }
 }
 

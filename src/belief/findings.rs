@@ -16,6 +16,8 @@ pub(super) struct Touch {
     pub(super) chance: f64,
     /// The bit it sets, or none where it must not have shown.
     pub(super) bit: Option<usize>,
+    /// About how likely the bit is explained without this cause: by the leak or another cause. 1 where it need not be.
+    pub(super) alone: f64,
 }
 
 /// The sum that closes one observation once every cause that can set its bits has been walked.
@@ -124,13 +126,14 @@ impl Findings {
             log_constant: 0.0,
             overflowed: false,
         };
+        let priors: Vec<f64> = problem.causes.iter().map(|c| c.prior).collect();
         for observation in &problem.observations {
-            found.add(observation);
+            found.add(observation, &priors);
         }
         found
     }
 
-    fn add(&mut self, observation: &Observation) {
+    fn add(&mut self, observation: &Observation, priors: &[f64]) {
         // Room for the widest observation a tree can declare.
         if self.owner.len() + 64 > Wide::CAPACITY {
             self.overflowed = true;
@@ -145,8 +148,11 @@ impl Findings {
         let mut closing = Closing { bits: Vec::new(), events: Vec::new(), weights: Vec::new() };
         for (index, event) in observation.events[..looked_at].iter().enumerate() {
             let bit = (index >= first && !event.causes.is_empty()).then(|| self.new_bit(&mut closing));
+            let clear = first == last && index == first && event.gates.is_empty();
+            let others = event.causes.iter().map(|(c, chance)| priors[c.0] * chance);
+            let alone = if clear { (event.leak + others.sum::<f64>()).min(1.0) } else { 1.0 };
             for (cause, chance) in &event.causes {
-                self.touch(observation, index, cause.0, *chance, bit);
+                self.touch(observation, (index, alone), cause.0, *chance, bit);
             }
             let gates = event
                 .gates
@@ -158,7 +164,7 @@ impl Findings {
                     for causes in parts {
                         let bit = self.new_bit(&mut closing);
                         for cause in causes {
-                            self.touch(observation, index, cause.0, 1.0, Some(bit));
+                            self.touch(observation, (index, 1.0), cause.0, 1.0, Some(bit));
                         }
                     }
                     let mut next = first_bit;
@@ -194,13 +200,21 @@ impl Findings {
         bit
     }
 
-    fn touch(&mut self, observation: &Observation, index: usize, cause: usize, chance: f64, bit: Option<usize>) {
+    fn touch(
+        &mut self,
+        observation: &Observation,
+        (index, alone): (usize, f64),
+        cause: usize,
+        chance: f64,
+        bit: Option<usize>,
+    ) {
         self.touches[cause].push(Touch {
             spell: observation.spell,
             sees: observation.sees,
             key: (observation.key, index),
             chance,
             bit,
+            alone,
         });
     }
 }

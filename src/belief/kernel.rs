@@ -5,12 +5,16 @@ use std::collections::BTreeMap;
 use crate::model::Sees;
 
 use super::bits::BitSet;
+use super::cut::Unexplained;
 use super::findings::Touch;
 use super::problem::CauseInput;
 use super::repeats::{Repeats, SpellSet};
 
-/// Ways to set bits kept per cause; the lightest beyond it are left out and counted.
+/// Ways to set bits kept per cause; those beyond it are left out and counted.
 const MOST_ENTRIES: usize = 512;
+
+/// Ways in which one spell may carry on the ways before it; where they are more, fewer of those before are kept.
+const MOST_PRODUCT: usize = 1 << 16;
 
 /// Weights of one way a cause can have gone.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -45,11 +49,14 @@ pub(super) struct Kernel<B> {
     pub(super) entries: Vec<(B, Weights)>,
     /// Weight left out for size.
     pub(super) left_out: f64,
+    /// How likely its bits are explained by something else.
+    pub(super) unexplained: Unexplained,
 }
 
 impl<B: BitSet> Kernel<B> {
     pub(super) fn of(cause: &CauseInput, spells: usize, touches: &[Touch]) -> Self {
-        let mut sum = Sum { table: BTreeMap::new(), left_out: 0.0 };
+        let unexplained = Unexplained::of(touches);
+        let mut sum = Sum { table: BTreeMap::new(), left_out: 0.0, unexplained: &unexplained };
         let absent = Weights { total: 1.0 - cause.prior, ..Weights::default() };
         sum.add(B::empty(), absent);
         if cause.prior > 0.0 {
@@ -60,20 +67,22 @@ impl<B: BitSet> Kernel<B> {
                 let mut ignored = 0.0;
                 let spots: Vec<Spot<B>> = (0..spells)
                     .map(|spell| {
-                        let mut of =
-                            |sees| ways(looks.iter().filter(|t| t.spell == spell && t.sees == sees), &mut ignored);
+                        let mut of = |sees| {
+                            let looks = looks.iter().filter(|t| t.spell == spell && t.sees == sees);
+                            ways(looks, &unexplained, &mut ignored)
+                        };
                         Spot { present: of(Sees::Present), awake: of(Sees::Awake) }
                     })
                     .collect();
-                sum.left_out += chance * ignored;
+                sum.left_out += cause.prior * chance * ignored;
                 for habit in &cause.habits {
                     histories(habit, &spots, &ends, habit_weight * chance, &mut sum);
                 }
             });
         }
-        let mut kernel = Self { entries: sum.table.into_iter().collect(), left_out: sum.left_out };
-        kernel.trim();
-        kernel
+        let mut entries: Vec<(B, Weights)> = sum.table.into_iter().filter(|(_, w)| w.total > 0.0).collect();
+        let left_out = sum.left_out + trim(&mut entries, MOST_ENTRIES, &unexplained, |w| w.total);
+        Self { entries, left_out, unexplained }
     }
 
     /// Sum of all weights.
@@ -88,23 +97,32 @@ impl<B: BitSet> Kernel<B> {
             _ => Weights::default(),
         }
     }
-
-    fn trim(&mut self) {
-        self.entries.retain(|(_, w)| w.total > 0.0);
-        if self.entries.len() > MOST_ENTRIES {
-            self.entries.sort_by(|a, b| b.1.total.total_cmp(&a.1.total));
-            self.left_out += self.entries.drain(MOST_ENTRIES..).map(|(_, w)| w.total).sum::<f64>();
-            self.entries.sort_by_key(|e| e.0);
-        }
-    }
 }
 
-struct Sum<B> {
+/// Cuts entries down to `most`, in their order. Returns the weight left out.
+fn trim<B: BitSet, T>(
+    entries: &mut Vec<(B, T)>,
+    most: usize,
+    unexplained: &Unexplained,
+    weight: impl Fn(&T) -> f64,
+) -> f64 {
+    if entries.len() <= most {
+        return 0.0;
+    }
+    let weighed: Vec<(B, f64)> = entries.iter().map(|(bits, w)| (*bits, weight(w))).collect();
+    let kept = unexplained.keep(&weighed, most, false);
+    let mut at = kept.iter();
+    entries.retain(|_| at.next().copied().unwrap_or(false));
+    weighed.iter().zip(kept).filter(|(_, kept)| !kept).map(|((_, weight), _)| weight).sum()
+}
+
+struct Sum<'a, B> {
     table: BTreeMap<B, Weights>,
     left_out: f64,
+    unexplained: &'a Unexplained,
 }
 
-impl<B: BitSet> Sum<B> {
+impl<B: BitSet> Sum<'_, B> {
     fn add(&mut self, bits: B, weights: Weights) {
         self.table.entry(bits).or_default().add(weights);
     }
@@ -153,7 +171,7 @@ impl<B: BitSet> Spot<B> {
 }
 
 /// Adds every history of a present cause with one habit: cured by one of its corrections or by none.
-fn histories<B: BitSet>(habit: &[f64], spots: &[Spot<B>], ends: &[End], weight: f64, sum: &mut Sum<B>) {
+fn histories<B: BitSet>(habit: &[f64], spots: &[Spot<B>], ends: &[End], weight: f64, sum: &mut Sum<'_, B>) {
     for end in ends.iter().filter(|end| weight * end.chance > 0.0) {
         history(habit, spots, end.spell, &end.slept, weight * end.chance, sum);
     }
@@ -166,7 +184,7 @@ fn history<B: BitSet>(
     end: usize,
     slept: &[(SpellSet, f64)],
     weight: f64,
-    sum: &mut Sum<B>,
+    sum: &mut Sum<'_, B>,
 ) {
     let lasts = end == usize::MAX;
     let now = spots.len().saturating_sub(1);
@@ -187,6 +205,8 @@ fn history<B: BitSet>(
         for spell in &special {
             let spot = &spots[*spell];
             let awake = awake(*spell);
+            let ways = (spot.present.len() * (1 + spot.awake.len())).max(1);
+            sum.left_out += trim(&mut table, (MOST_PRODUCT / ways).max(64), sum.unexplained, |w| w.total);
             let mut next: Vec<(B, Weights)> = Vec::with_capacity(table.len() * (1 + spot.awake.len()));
             for (bits, weights) in &table {
                 for (more, by) in &spot.present {
@@ -205,7 +225,7 @@ fn history<B: BitSet>(
                     }
                 }
             }
-            table = merge(next, &mut sum.left_out);
+            table = merge(next, sum);
         }
         for (bits, mut weights) in table {
             weights.ever = weights.total;
@@ -218,7 +238,11 @@ fn history<B: BitSet>(
 }
 
 /// The ways in which the touches of one spell can go, with their chances; impossible ones are left out.
-fn ways<'a, B: BitSet>(touches: impl Iterator<Item = &'a Touch>, ignored: &mut f64) -> Vec<(B, f64)> {
+fn ways<'a, B: BitSet>(
+    touches: impl Iterator<Item = &'a Touch>,
+    unexplained: &Unexplained,
+    ignored: &mut f64,
+) -> Vec<(B, f64)> {
     let mut found = vec![(B::empty(), 1.0)];
     for touch in touches {
         match touch.bit {
@@ -235,17 +259,14 @@ fn ways<'a, B: BitSet>(touches: impl Iterator<Item = &'a Touch>, ignored: &mut f
                 found.iter_mut().for_each(|(_, by)| *by *= 1.0 - touch.chance);
                 found.extend(shown);
                 found.retain(|(_, by)| *by > 0.0);
-                if found.len() > MOST_ENTRIES {
-                    found.sort_by(|a, b| b.1.total_cmp(&a.1));
-                    *ignored += found.drain(MOST_ENTRIES..).map(|(_, by)| by).sum::<f64>();
-                }
+                *ignored += trim(&mut found, MOST_ENTRIES, unexplained, |by| *by);
             }
         }
     }
     found
 }
 
-fn merge<B: BitSet>(mut next: Vec<(B, Weights)>, left_out: &mut f64) -> Vec<(B, Weights)> {
+fn merge<B: BitSet>(mut next: Vec<(B, Weights)>, into: &mut Sum<'_, B>) -> Vec<(B, Weights)> {
     next.retain(|(_, w)| w.total > 0.0);
     next.sort_by_key(|e| e.0);
     let mut merged: Vec<(B, Weights)> = Vec::with_capacity(next.len());
@@ -255,9 +276,6 @@ fn merge<B: BitSet>(mut next: Vec<(B, Weights)>, left_out: &mut f64) -> Vec<(B, 
             _ => merged.push((bits, weights)),
         }
     }
-    if merged.len() > MOST_ENTRIES {
-        merged.sort_by(|a, b| b.1.total.total_cmp(&a.1.total));
-        *left_out += merged.drain(MOST_ENTRIES..).map(|(_, w)| w.total).sum::<f64>();
-    }
+    into.left_out += trim(&mut merged, MOST_ENTRIES, into.unexplained, |w| w.total);
     merged
 }

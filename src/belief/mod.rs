@@ -7,6 +7,7 @@
 //! walked one by one over the sets of bits explained so far, and the way back gives every probability.
 
 mod bits;
+mod cut;
 mod eliminate;
 mod explain;
 mod findings;

@@ -60,9 +60,8 @@ fn with_bits<B: BitSet>(
         .collect();
     let mut causes = vec![Belief::default(); kernels.len()];
     let mut log_untouched = findings.log_constant;
-    let mut left_out: f64 = if findings.overflowed { 1.0 } else { 0.0 };
+    let left_out: f64 = if findings.overflowed { 1.0 } else { 0.0 };
     for ((belief, kernel), touched) in causes.iter_mut().zip(&kernels).zip(touched) {
-        left_out += kernel.left_out;
         if !touched {
             log_untouched += kernel.total().ln();
             *belief = shares(kernel.idle());
@@ -71,13 +70,26 @@ fn with_bits<B: BitSet>(
     let walk = Walk::run(schedule.steps, schedule.slots, &kernels, &findings.closings);
     let back = walk.back(&kernels, |cause, sums| causes[cause] = shares(sums));
     let explanations = Lister { walk: &walk, back: &back, kernels: &kernels }.list(extent);
-    let share = (walk.log_dropped - log_add(walk.log_dropped, walk.log_weight)).exp();
+    let dropped = log_add(walk.log_dropped, cut_from_kernels(&kernels, touched, findings));
+    let share = if dropped == f64::NEG_INFINITY { 0.0 } else { (dropped - log_add(dropped, walk.log_weight)).exp() };
     Posterior {
         causes,
         log_evidence: log_untouched + walk.log_weight,
         explanations,
         left_out: (left_out + share).min(1.0),
     }
+}
+
+/// Log of the most that what was cut from kernels can have weighed: all histories with at least one cut part, every finding explained.
+fn cut_from_kernels<B: BitSet>(kernels: &[Kernel<B>], touched: &[bool], findings: &Findings) -> f64 {
+    let (mut whole, mut more) = (0.0, 0.0);
+    for (kernel, _) in kernels.iter().zip(touched).filter(|(_, touched)| **touched) {
+        let total = kernel.total();
+        whole += total.ln();
+        more += (kernel.left_out / total).ln_1p();
+    }
+    let most: f64 = findings.closings.iter().map(|closing| closing.most().ln()).sum();
+    whole + more.exp_m1().ln() + most
 }
 
 fn shares(sums: Weights) -> Belief {

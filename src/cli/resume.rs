@@ -6,17 +6,18 @@ use super::args::{Places, Resume};
 use super::{CliError, Kind, Outcome, out, screens};
 use crate::plain::{self, Console};
 use crate::shop::{JobState, Shop};
+use crate::tui::Begin;
 
 pub(super) fn run(places: &Places, args: &Resume) -> Outcome {
-    if !args.plain {
-        return Err(screens::none());
-    }
     let shop = Shop::open(places.trees.as_deref(), places.records.as_deref())?;
     let id = match &args.id {
         Some(id) => id.clone(),
         None => last_open(&shop)?,
     };
     let (open, notes) = shop.resume_at(&id, args.head.as_deref())?;
+    if !args.plain {
+        return screens::open(shop, Begin::Going(Box::new(open), notes));
+    }
     let (mut input, mut output) = (io::stdin().lock(), io::stdout().lock());
     out::done(plain::run(
         open,
@@ -31,6 +32,6 @@ fn last_open(shop: &Shop) -> Result<String, CliError> {
     let open = shop.jobs()?.into_iter().find(|line| line.state == JobState::Open);
     open.map(|line| line.id).ok_or_else(|| {
         CliError::new(Kind::Usage, format!("There is no open job in {}.", shop.records().display()))
-            .hint("Start one with: roughrun trace --plain")
+            .hint("Start one with: roughrun trace")
     })
 }

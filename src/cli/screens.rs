@@ -2,15 +2,32 @@
 
 use super::args::Places;
 use super::{CliError, Kind, Outcome};
+use crate::shop::Shop;
+use crate::tui::{self, Begin, ExitKind, Options, Theme, TuiError};
 
 /// Opens the bench.
-pub(super) fn bench(_places: &Places) -> Outcome {
-    Err(none())
+pub(super) fn bench(places: &Places) -> Outcome {
+    open(Shop::open(places.trees.as_deref(), places.records.as_deref())?, Begin::Bench)
 }
 
-/// Why the screens cannot be opened.
-pub(super) fn none() -> CliError {
-    CliError::new(Kind::Usage, "This build has no screens.")
-        .hint("Work line by line with: roughrun trace --plain")
-        .hint("All commands: roughrun --help")
+/// Opens the screens.
+pub(super) fn open(shop: Shop, begin: Begin) -> Outcome {
+    let theme = Theme::from_environment(|name| std::env::var(name).ok());
+    match tui::run(shop, Options { theme, begin }) {
+        Ok(ExitKind::Left) => Ok(0),
+        // As a shell counts a program that a signal ended.
+        Ok(ExitKind::Signal(number)) => Ok(u8::try_from(128 + number).unwrap_or(1)),
+        Err(fault @ TuiError::NoTerminal(_)) => Err(CliError::new(Kind::Usage, sentence(&fault))
+            .hint("Work line by line with: roughrun trace --plain")
+            .hint("All commands: roughrun --help")),
+        Err(fault @ TuiError::Lost(_)) => {
+            Err(CliError::new(Kind::Fault, sentence(&fault)).hint("Go on with: roughrun resume"))
+        }
+    }
+}
+
+fn sentence(fault: &TuiError) -> String {
+    let words = fault.to_string();
+    let mut letters = words.chars();
+    letters.next().map_or(String::new(), |first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
 }

@@ -6,12 +6,13 @@ use super::args::{Places, Trace};
 use super::{CliError, Kind, Outcome, out, screens};
 use crate::plain::{self, Console, Given, IntakeError};
 use crate::shop::{self, Card, Shop};
+use crate::tui::{self, Begin};
 
 pub(super) fn run(places: &Places, args: &Trace) -> Outcome {
-    if !args.plain {
-        return Err(screens::none());
-    }
     let shop = Shop::open(places.trees.as_deref(), places.records.as_deref())?;
+    if !args.plain {
+        return screens::open(shop, Begin::Trace(known(args)));
+    }
     let card = card(&shop, args)?;
     if let Some(layout) = &args.layout {
         shop::model(shop.library(), layout, card.as_ref()).map_err(|fault| CliError::from(fault).into_usage())?;
@@ -41,6 +42,17 @@ pub(super) fn run(places: &Places, args: &Trace) -> Outcome {
     let open = shop.start(opening, text.as_deref())?;
     out::done(plain::run(open, &[], &mut console))?;
     Ok(0)
+}
+
+/// What was named on the command line, for the screens.
+fn known(args: &Trace) -> tui::Trace {
+    tui::Trace {
+        layout: args.layout.clone(),
+        card: args.aircraft.as_ref().map(|path| path.display().to_string()),
+        complaint: args.complaint.clone(),
+        at: args.at,
+        mechanic: args.mechanic.clone(),
+    }
 }
 
 fn card(shop: &Shop, args: &Trace) -> Result<Option<Card>, CliError> {

@@ -34,6 +34,10 @@ pub struct Evidence {
     /// Spells of work, in order.
     #[serde(default)]
     pub spells: Vec<SpellEvidence>,
+    /// The causes that turned out to be at fault, `NAME at SITE`, where that is known. Written down for whoever checks the
+    /// answer; nothing is worked out from it.
+    #[serde(default)]
+    pub truth: Vec<String>,
 }
 
 /// A spell of work.

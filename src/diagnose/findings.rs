@@ -205,7 +205,7 @@ fn what_if(model: &Model, suggestion: &Suggestion, forecast: &Forecast) -> WhatI
 fn cautions(job: &Job) -> Vec<Caution> {
     let model = job.model();
     let standing = job.warnings().into_iter().map(|caution| Caution { hazard: "side-live".to_owned(), caution });
-    let first = job.advice().first().map_or(&[][..], |s| s.action.hazards(model));
+    let first = job.advice().first().map_or(&[][..], |s| s.action.hazards(model, job.state().complaint));
     let before = job
         .state()
         .cautions(model, first)

@@ -7,6 +7,8 @@ use crate::job::Job;
 
 /// Causes shown below this probability are counted, not listed.
 const WORTH_A_LINE: f64 = 0.005;
+/// The most causes listed, those proven or put right not counted.
+const CAUSES: usize = 20;
 /// Suggestions shown.
 const SUGGESTIONS: usize = 5;
 /// Sets shown.
@@ -25,7 +27,10 @@ pub fn table(job: &Job, findings: &Findings) -> String {
         let _ = writeln!(out, "\nCAUTION: {}", caution.caution);
     }
     let _ = writeln!(out, "\nCauses, the most probable first:");
-    for cause in findings.causes.iter().filter(|c| listed(c)) {
+    let likely = findings.causes.iter().filter(|c| c.probability >= WORTH_A_LINE).nth(CAUSES);
+    let least = likely.map_or(WORTH_A_LINE, |c| c.probability.next_up());
+    let listed = |c: &&CauseFound| c.probability >= least || matches!(c.standing, "proven" | "put right");
+    for cause in findings.causes.iter().filter(listed) {
         let place = format!("{}, {}", cause.title, cause.at);
         let _ = writeln!(out, "  {:5.1} %  {:<10}  {place}", 100.0 * cause.probability, cause.standing);
     }
@@ -58,8 +63,4 @@ pub fn table(job: &Job, findings: &Findings) -> String {
         "Follow the manufacturer's current instructions and local rules; only a person authorised to do so returns the aircraft to service."
     );
     out
-}
-
-fn listed(cause: &CauseFound) -> bool {
-    cause.probability >= WORTH_A_LINE || matches!(cause.standing, "proven" | "put right")
 }

@@ -256,6 +256,10 @@ impl State {
                     self.live.insert(side);
                     self.grounded.remove(&side);
                 }
+                Some(Warning::OtherSideLive) => {
+                    self.live.insert(side.other());
+                    self.grounded.remove(&side.other());
+                }
                 Some(Warning::SideGrounded) => {
                     self.live.remove(&side);
                     self.grounded.insert(side);

@@ -175,7 +175,7 @@ impl Job {
     /// Where a cause stands.
     #[must_use]
     pub fn standing(&self, id: CauseId) -> Standing {
-        standing::standing(&self.model, &self.state, self.belief(id), id)
+        standing::standing(&self.model, &self.state, self.posterior(), id)
     }
 
     /// The checks that speak against a cause, the strongest first.

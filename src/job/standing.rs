@@ -1,6 +1,6 @@
 //! Where each cause stands, and which checks put it there.
 
-use crate::belief::{Belief, Exposure, prior};
+use crate::belief::{Belief, Exposure, Posterior, prior};
 use crate::model::{CauseId, CheckId, Model, Seen, Sees};
 
 use super::state::{Given, State};
@@ -38,16 +38,21 @@ impl Standing {
 const PROVEN_BY_OWN_FINDING: f64 = 0.9;
 /// The same when findings show it only among others.
 const PROVEN_BY_ELIMINATION: f64 = 0.97;
+/// The same when it was corrected and the complaint went with it in a proof run.
+const PROVEN_BY_CURE: f64 = 0.5;
+/// Below this probability a cause is not named among those that one correction cured.
+const NAMED_IN_CURE: f64 = 0.02;
 /// At most this share of its prior, a cause is unlikely.
 const UNLIKELY_SHARE: f64 = 0.5;
 /// At most this share of its prior, and below [`RULED_OUT_PROBABILITY`], a cause is ruled out.
 const RULED_OUT_SHARE: f64 = 0.1;
 const RULED_OUT_PROBABILITY: f64 = 0.01;
 
-pub(super) fn standing(model: &Model, state: &State, belief: Belief, id: CauseId) -> Standing {
+pub(super) fn standing(model: &Model, state: &State, posterior: &Posterior, id: CauseId) -> Standing {
+    let belief = posterior.causes.get(id.0).copied().unwrap_or_default();
     let corrected = state.done.iter().any(|d| model[d.correction].cures.contains(&id));
     let proven = is_proven(model, state, belief, id);
-    if proven && corrected && state.proof_passed() {
+    if corrected && state.proof_passed() && (proven || proven_by_cure(model, state, posterior, id)) {
         return Standing::PutRight;
     }
     if proven {
@@ -63,6 +68,15 @@ pub(super) fn standing(model: &Model, state: &State, belief: Belief, id: CauseId
     } else {
         Standing::InPlay
     }
+}
+
+/// A complaint that goes with a correction proves that one of the causes it cures was there: the cure is a finding of its
+/// own, and causes that one correction cures need not be told apart.
+fn proven_by_cure(model: &Model, state: &State, posterior: &Posterior, id: CauseId) -> bool {
+    let ever = |id: &CauseId| posterior.causes.get(id.0).map_or(0.0, |b| b.ever);
+    let cures = state.done.iter().map(|d| &model[d.correction].cures).filter(|cures| cures.contains(&id));
+    let none = |cures: &Vec<CauseId>| cures.iter().map(|c| 1.0 - ever(c)).product::<f64>();
+    cures.map(none).any(|none| 1.0 - none >= PROVEN_BY_CURE) && ever(&id) >= NAMED_IN_CURE
 }
 
 fn is_proven(model: &Model, state: &State, belief: Belief, id: CauseId) -> bool {

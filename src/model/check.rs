@@ -76,6 +76,8 @@ pub struct Outcome {
 pub enum Warning {
     /// The side is not grounded by the switch: the propeller is live.
     SideLive,
+    /// The other side is not grounded by the switch: no drop on this one means that the other went on firing.
+    OtherSideLive,
     /// The side is proven grounded: the warning is lifted.
     SideGrounded,
 }

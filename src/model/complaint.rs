@@ -1,6 +1,6 @@
 //! Complaints: what the pilot reports.
 
-use super::{Conditions, Event, Site};
+use super::{Conditions, Event, HazardId, Site};
 
 /// Index of a complaint.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -34,4 +34,6 @@ pub struct ProofRun {
     pub minutes: f64,
     /// What to do, step by step.
     pub steps: Vec<String>,
+    /// Hazards to acknowledge before it.
+    pub hazards: Vec<HazardId>,
 }

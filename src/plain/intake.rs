@@ -88,6 +88,7 @@ fn choose(console: &mut Console<'_>, question: &str, options: &[String], names: 
         match picked {
             Picked::Option(at) => return Ok(Some(at)),
             Picked::End => return Ok(None),
+            Picked::Said(said) if said.eq_ignore_ascii_case("quit") => return Ok(None),
             Picked::Said(said) => {
                 if let Some(at) = names.iter().position(|name| name.eq_ignore_ascii_case(&said)) {
                     return Ok(Some(at));
@@ -139,6 +140,9 @@ fn conditions(model: &Model, complaint: &Complaint, console: &mut Console<'_>) -
         loop {
             let question = format!("{}: {} (usual: {usual})?", kind.title, kind.levels.join(", "));
             let Some(line) = console.ask(&question)? else { return Ok(None) };
+            if line.eq_ignore_ascii_case("quit") {
+                return Ok(None);
+            }
             let by_number = line.parse::<usize>().ok().and_then(|n| n.checked_sub(1)).and_then(|n| kind.levels.get(n));
             let level = by_number.or_else(|| kind.levels.iter().find(|l| l.eq_ignore_ascii_case(&line)));
             match level {
@@ -147,7 +151,7 @@ fn conditions(model: &Model, complaint: &Complaint, console: &mut Console<'_>) -
                     break;
                 }
                 None if line.is_empty() => break,
-                None => console.say(&format!("Type one of: {}.", kind.levels.join(", ")))?,
+                None => console.say(&format!("Type one of: {}; or quit.", kind.levels.join(", ")))?,
             }
         }
     }

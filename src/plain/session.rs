@@ -128,7 +128,7 @@ impl Session<'_, '_> {
     /// Says each caution of an action that has to be acknowledged, and waits for it.
     fn caution(&mut self, action: Action) -> io::Result<Caution> {
         let title = action.title(self.job().model());
-        let hazards = action.hazards(self.job().model()).to_vec();
+        let hazards = action.hazards(self.job().model(), self.job().state().complaint).to_vec();
         self.cautions(&title, &hazards)
     }
 

@@ -1,6 +1,6 @@
 //! What the planner says.
 
-use crate::model::{CauseId, CheckId, CorrectionId, HazardId, Model, ProvocationId, Seen};
+use crate::model::{CauseId, CheckId, ComplaintId, CorrectionId, HazardId, Model, ProvocationId, Seen};
 
 /// Something that can be done next.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -54,14 +54,15 @@ impl Action {
         }
     }
 
-    /// Hazards to acknowledge before it.
+    /// Hazards to acknowledge before it; a run to see the complaint has those of the complaint's proof run.
     #[must_use]
-    pub fn hazards(self, model: &Model) -> &[HazardId] {
+    pub fn hazards(self, model: &Model, complaint: ComplaintId) -> &[HazardId] {
         match self {
             Self::Check(id) => &model[id].hazards,
             Self::Provoke(id) => &model[id].hazards,
             Self::Correct(id) => &model[id].hazards,
-            _ => &[],
+            Self::SeeWhetherItShows | Self::ProofRun => &model[complaint].proof.hazards,
+            Self::CloseCured | Self::CloseHandedOver | Self::CloseNotFound => &[],
         }
     }
 

@@ -3,19 +3,12 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use crate::model::{CauseId, Event, Model, Seen, Sees};
+use crate::model::{CauseId, Model, Seen, Sees};
 
 use super::advice::Forecast;
 use super::hypotheses::Hypotheses;
+use super::look::Look;
 use super::value::entropy;
-
-/// Something to look at: the events of a check or of the complaint.
-pub(super) struct Look<'a> {
-    pub(super) sees: Sees,
-    pub(super) events: Vec<&'a Event>,
-    /// How much of its chance to show each cause an earlier miss has left: 1 where it was not made before.
-    pub(super) fresh: f64,
-}
 
 /// When the look is made.
 #[derive(Clone)]
@@ -32,80 +25,104 @@ pub(super) struct Prospect {
     pub(super) outcomes: Vec<f64>,
     /// Expected information about the remedy, in nats.
     pub(super) nats: f64,
-    /// For each hypothesis that the look concerns, its likelihood of each outcome.
-    concerned: BTreeMap<usize, Vec<f64>>,
+    /// The hypotheses that the look concerns, sorted.
+    concerned: Vec<usize>,
+    /// Their likelihoods of each outcome, one row a hypothesis.
+    likelihoods: Vec<f64>,
     /// Likelihood of each outcome for all the others.
     otherwise: Vec<f64>,
 }
 
 impl Prospect {
     pub(super) fn of(hypotheses: &Hypotheses, look: &Look<'_>, moment: &Moment) -> Self {
-        let otherwise = outcome_chances(look, &|_| 0.0);
-        let mut concerned: BTreeMap<usize, Vec<f64>> = BTreeMap::new();
-        for cause in look.events.iter().flat_map(|e| causes(e)) {
-            for at in hypotheses.with.get(&cause).into_iter().flatten() {
-                concerned.entry(*at).or_insert_with(|| {
-                    let hypothesis = &hypotheses.all[*at];
-                    outcome_chances(look, &|cause| {
-                        hypothesis.members.iter().find(|(c, _)| *c == cause).map_or(0.0, |(_, awake)| {
-                            match (look.sees, moment) {
-                                (Sees::Present, _) => 1.0,
-                                (Sees::Awake, Moment::Now) => f64::from(u8::from(*awake)),
-                                (Sees::Awake, Moment::New(chances)) => chances[cause.0],
-                            }
-                        })
-                    })
-                });
+        let mut otherwise = Vec::new();
+        look.chances(&[], &mut otherwise);
+        let mut concerned: Vec<usize> =
+            look.concerns.iter().flat_map(|cause| hypotheses.holding(*cause)).copied().collect();
+        concerned.sort_unstable();
+        concerned.dedup();
+        let mut likelihoods = Vec::with_capacity(concerned.len() * look.outcomes());
+        let mut there = Vec::new();
+        for at in &concerned {
+            there.clear();
+            there.extend(hypotheses.all[*at].members.iter().map(|(cause, awake)| {
+                let chance = match (look.sees, moment) {
+                    (Sees::Present, _) => 1.0,
+                    (Sees::Awake, Moment::Now) => f64::from(u8::from(*awake)),
+                    (Sees::Awake, Moment::New(chances)) => chances[cause.0],
+                };
+                (*cause, chance)
+            }));
+            look.chances(&there, &mut likelihoods);
+        }
+        let mut outcomes = otherwise.clone();
+        for (at, row) in concerned.iter().zip(likelihoods.chunks_exact(look.outcomes())) {
+            for ((outcome, chance), other) in outcomes.iter_mut().zip(row).zip(&otherwise) {
+                *outcome += hypotheses.all[*at].weight * (chance - other);
             }
         }
-        let outcomes = (0..otherwise.len())
-            .map(|o| {
-                let shift: f64 = concerned
-                    .iter()
-                    .map(|(at, chances)| hypotheses.all[*at].weight * (chances[o] - otherwise[o]))
-                    .sum();
-                (otherwise[o] + shift).max(0.0)
-            })
-            .collect();
-        let mut prospect = Self { outcomes, nats: 0.0, concerned, otherwise };
+        outcomes.iter_mut().for_each(|o| *o = o.max(0.0));
+        let mut prospect = Self { outcomes, nats: 0.0, concerned, likelihoods, otherwise };
         prospect.nats = prospect.information(hypotheses);
         prospect
+    }
+
+    /// Likelihood of an outcome for a hypothesis.
+    fn likelihood(&self, hypothesis: usize, outcome: usize) -> f64 {
+        match self.concerned.binary_search(&hypothesis) {
+            Ok(row) => self.likelihoods[row * self.otherwise.len() + outcome],
+            Err(_) => self.otherwise[outcome],
+        }
     }
 
     /// Mutual information between the remedy and the outcome.
     fn information(&self, hypotheses: &Hypotheses) -> f64 {
         // Only remedies of concerned hypotheses move by anything but a common factor.
-        let mut moved: BTreeMap<usize, f64> = BTreeMap::new();
-        for at in self.concerned.keys() {
-            let h = &hypotheses.all[*at];
-            *moved.entry(h.remedy).or_default() += h.weight;
+        let mut moved: Vec<usize> = self.concerned.iter().map(|at| hypotheses.all[*at].remedy).collect();
+        moved.sort_unstable();
+        moved.dedup();
+        let place = |at: &usize| moved.binary_search(&hypotheses.all[*at].remedy).unwrap_or(0);
+        let places: Vec<usize> = self.concerned.iter().map(place).collect();
+        let mut concerned_weight = vec![0.0; moved.len()];
+        for (at, place) in self.concerned.iter().zip(&places) {
+            concerned_weight[*place] += hypotheses.all[*at].weight;
         }
-        let all: f64 = hypotheses.remedy_weight.iter().sum();
-        let still_entropy: f64 = hypotheses
-            .remedy_weight
-            .iter()
-            .enumerate()
-            .filter(|(r, w)| **w > 0.0 && !moved.contains_key(r))
-            .map(|(_, w)| -w * w.ln())
-            .sum();
-        let still: f64 = all - moved.keys().map(|r| hypotheses.remedy_weight[*r]).sum::<f64>();
+        let weight = |r: &usize| hypotheses.remedy_weight[*r];
+        let still_entropy = hypotheses.remedy_entropy - entropy(&moved.iter().map(weight).collect::<Vec<_>>());
+        let still = 1.0 - moved.iter().map(weight).sum::<f64>();
+        let n = self.otherwise.len();
         let mut expected = 0.0;
+        let mut joint = vec![0.0; moved.len()];
         for (o, p) in self.outcomes.iter().enumerate().filter(|(_, p)| **p > 0.0) {
-            let mut joint: BTreeMap<usize, f64> = moved
-                .iter()
-                .map(|(r, concerned)| (*r, (hypotheses.remedy_weight[*r] - concerned).max(0.0) * self.otherwise[o]))
-                .collect();
-            for (at, chances) in &self.concerned {
-                let h = &hypotheses.all[*at];
-                *joint.entry(h.remedy).or_default() += h.weight * chances[o];
+            let q = self.otherwise[o];
+            for ((joint, remedy), concerned) in joint.iter_mut().zip(&moved).zip(&concerned_weight) {
+                *joint = (weight(remedy) - concerned).max(0.0) * q;
+            }
+            for (row, (at, place)) in self.concerned.iter().zip(&places).enumerate() {
+                joint[*place] += hypotheses.all[*at].weight * self.likelihoods[row * n + o];
             }
             // Entropy of the remedies given the outcome, times its probability.
-            let spread: f64 = joint.values().filter(|w| **w > 0.0).map(|w| -w * w.ln()).sum();
-            let q = self.otherwise[o];
-            let rest = if q > 0.0 { q * still_entropy - still * q * q.ln() } else { 0.0 };
-            expected += spread + rest + p * p.ln();
+            let rest = if q > 0.0 { q * still_entropy - still.max(0.0) * q * q.ln() } else { 0.0 };
+            expected += entropy(&joint) + rest + p * p.ln();
         }
-        (entropy(&hypotheses.remedy_weight) - expected).max(0.0)
+        (hypotheses.remedy_entropy - expected).max(0.0)
+    }
+
+    /// The belief after an outcome, with all that is left awake.
+    pub(super) fn given(&self, hypotheses: &Hypotheses, outcome: usize) -> Hypotheses {
+        let mut after = hypotheses.clone();
+        let whole = self.outcomes[outcome];
+        for (at, h) in after.all.iter_mut().enumerate() {
+            let chance = self.likelihood(at, outcome);
+            h.weight = if whole > 0.0 { h.weight * chance / whole } else { 0.0 };
+            h.members.iter_mut().for_each(|(_, awake)| *awake = true);
+        }
+        after.remedy_weight.fill(0.0);
+        for h in &after.all {
+            after.remedy_weight[h.remedy] += h.weight;
+        }
+        after.remedy_entropy = entropy(&after.remedy_weight);
+        after
     }
 
     /// What each outcome would mean, the likeliest first.
@@ -129,7 +146,7 @@ impl Prospect {
         let mut sums: BTreeMap<CauseId, f64> = BTreeMap::new();
         let mut whole = 0.0;
         for (at, h) in hypotheses.all.iter().enumerate() {
-            let chance = self.concerned.get(&at).map_or(self.otherwise[outcome], |c| c[outcome]);
+            let chance = self.likelihood(at, outcome);
             let weight = h.weight * chance;
             whole += weight;
             h.members.iter().for_each(|(c, _)| *sums.entry(*c).or_default() += weight);
@@ -142,36 +159,6 @@ impl Prospect {
         ranked.truncate(most);
         ranked
     }
-}
-
-/// Every cause an event can concern.
-fn causes(event: &Event) -> impl Iterator<Item = CauseId> + '_ {
-    let direct = event.causes.iter().map(|(c, _)| *c);
-    direct.chain(event.gates.iter().flat_map(|(formula, _)| formula.causes()))
-}
-
-/// Probability of each outcome when each cause is there to be seen with the chance given.
-fn outcome_chances(look: &Look<'_>, there: &impl Fn(CauseId) -> f64) -> Vec<f64> {
-    let mut none_yet = 1.0;
-    let mut chances = Vec::with_capacity(look.events.len() + 1);
-    for event in &look.events {
-        let mut quiet = 1.0 - event.leak;
-        for (cause, chance) in &event.causes {
-            let there = there(*cause);
-            if there > 0.0 {
-                quiet *= 1.0 - chance * there * look.fresh;
-            }
-        }
-        for (formula, chance) in &event.gates {
-            if formula.holds(&|c| there(c) > 0.5) {
-                quiet *= 1.0 - chance * look.fresh;
-            }
-        }
-        chances.push(none_yet * (1.0 - quiet));
-        none_yet *= quiet;
-    }
-    chances.push(none_yet);
-    chances
 }
 
 /// The chance of each cause to be awake in a new spell under these conditions.

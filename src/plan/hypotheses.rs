@@ -6,6 +6,7 @@ use crate::belief::Now;
 use crate::model::{CauseId, CorrectionId, Model};
 
 use super::Situation;
+use super::value::entropy;
 
 /// Causes that are there together, with the weight of that.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,9 +29,13 @@ pub(super) struct Hypotheses {
     pub(super) all: Vec<Hypothesis>,
     pub(super) remedies: Vec<Remedy>,
     /// For each cause, the hypotheses that hold it.
-    pub(super) with: BTreeMap<CauseId, Vec<usize>>,
+    with: Vec<Vec<usize>>,
     /// For each remedy, its probability.
     pub(super) remedy_weight: Vec<f64>,
+    /// The share of probability that was listed at all.
+    listed: f64,
+    /// Doubt about the remedy, in nats.
+    pub(super) remedy_entropy: f64,
 }
 
 impl Hypotheses {
@@ -54,7 +59,7 @@ impl Hypotheses {
         let mut remedies: Vec<Remedy> = Vec::new();
         let mut remedy_weight: Vec<f64> = Vec::new();
         let mut index: BTreeMap<Remedy, usize> = BTreeMap::new();
-        let mut with: BTreeMap<CauseId, Vec<usize>> = BTreeMap::new();
+        let mut with: Vec<Vec<usize>> = vec![Vec::new(); situation.model.causes.len()];
         let mut all = Vec::with_capacity(sums.len());
         for (members, weight) in sums {
             let weight = if whole > 0.0 { weight / whole } else { 0.0 };
@@ -68,20 +73,27 @@ impl Hypotheses {
                 remedies.len() - 1
             });
             remedy_weight[remedy] += weight;
-            members.iter().for_each(|(c, _)| with.entry(*c).or_default().push(all.len()));
+            members.iter().for_each(|(c, _)| with[c.0].push(all.len()));
             all.push(Hypothesis { members, weight, remedy });
         }
-        Self { all, remedies, with, remedy_weight }
+        let remedy_entropy = entropy(&remedy_weight);
+        Self { all, remedies, with, remedy_weight, listed: whole.min(1.0), remedy_entropy }
     }
 
-    /// Probability that anything is left.
+    /// The hypotheses that hold a cause.
+    pub(super) fn holding(&self, cause: CauseId) -> &[usize] {
+        self.with.get(cause.0).map_or(&[], Vec::as_slice)
+    }
+
+    /// Probability that anything is left. What was not listed counts as left, so that a cut list never ends a job.
     pub(super) fn something_left(&self) -> f64 {
-        self.all.iter().filter(|h| !h.members.is_empty()).map(|h| h.weight).sum()
+        let nothing: f64 = self.all.iter().filter(|h| h.members.is_empty()).map(|h| h.weight).sum();
+        1.0 - nothing * self.listed
     }
 
     /// Probability that a cause is among what is left.
     pub(super) fn of_cause(&self, cause: CauseId) -> f64 {
-        self.with.get(&cause).map_or(0.0, |at| at.iter().map(|i| self.all[*i].weight).sum())
+        self.holding(cause).iter().map(|i| self.all[*i].weight).sum()
     }
 }
 

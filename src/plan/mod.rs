@@ -7,8 +7,11 @@
 
 mod advice;
 mod advise;
+mod candidates;
+mod corrections;
 mod forecast;
 mod hypotheses;
+mod look;
 mod value;
 
 pub use advice::{Action, Advice, Forecast, Suggestion};

@@ -1,7 +1,7 @@
 //! The value of a belief: the minutes still to come to a proven cure.
 
 use super::Situation;
-use super::hypotheses::{Hypotheses, Remedy};
+use super::hypotheses::Remedy;
 
 /// Minutes that finding out costs per nat of doubt about the remedy. Set by simulation: 30 to 120 are alike within noise.
 const MINUTES_PER_NAT: f64 = 40.0;
@@ -31,9 +31,9 @@ pub(super) fn remedy_minutes(situation: &Situation<'_>, remedy: &Remedy) -> f64 
 }
 
 /// Expected minutes to a proven cure: what the remedies take, and what telling them apart takes.
-pub(super) fn minutes_to_come(hypotheses: &Hypotheses, remedy_minutes: &[f64]) -> f64 {
-    let work: f64 = hypotheses.remedy_weight.iter().zip(remedy_minutes).map(|(w, m)| w * m).sum();
-    work + MINUTES_PER_NAT * entropy(&hypotheses.remedy_weight)
+pub(super) fn minutes_to_come(remedy_weight: &[f64], remedy_minutes: &[f64]) -> f64 {
+    let work: f64 = remedy_weight.iter().zip(remedy_minutes).map(|(w, m)| w * m).sum();
+    work + MINUTES_PER_NAT * entropy(remedy_weight)
 }
 
 /// Minutes that so many nats of doubt cost.

@@ -40,6 +40,3 @@ pub fn json(job: &Job, facts: &Facts) -> String {
     // The account is made of texts, numbers and lists, all of which have a form in JSON.
     serde_json::to_string_pretty(&Account::of(job, facts)).unwrap_or_default()
 }
-
-#[cfg(test)]
-mod tests;

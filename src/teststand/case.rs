@@ -85,7 +85,12 @@ impl Field {
         &self.model
     }
 
-    fn draw(&self, rng: &mut ChaCha8Rng) -> Option<(ComplaintId, Engine<'_>)> {
+    /// Draws the job of this number: its complaint, and the engine with its faults. None where no faults bring the complaint.
+    #[must_use]
+    pub fn deal(&self, seed: u64, number: u64) -> Option<(ComplaintId, Engine<'_>)> {
+        let mut rng = ChaCha8Rng::seed_from_u64(seed);
+        rng.set_stream(number);
+        let rng = &mut rng;
         for _ in 0..MOST_DRAWS {
             let (complaint, _) = self.complaints[pick(self.complaints.iter().map(|(_, w)| *w), rng)?];
             let count = 1 + pick(FAULTS_AT_ONCE.into_iter(), rng)?;
@@ -106,11 +111,9 @@ impl Field {
 /// # Errors
 /// An entry that a job refuses, which would be a fault of a policy.
 pub fn work(fields: &[Field], seed: u64, number: u64) -> Result<Option<Worked>, Refusal> {
-    let mut rng = ChaCha8Rng::seed_from_u64(seed);
-    rng.set_stream(number);
     let at = usize::try_from(number % (fields.len().max(1) as u64)).unwrap_or(0);
     let Some(field) = fields.get(at) else { return Ok(None) };
-    let Some((complaint, engine)) = field.draw(&mut rng) else { return Ok(None) };
+    let Some((complaint, engine)) = field.deal(seed, number) else { return Ok(None) };
     let [a, b, c, d] = Policy::ALL.map(|policy| run(policy, &field.model, complaint, engine.clone()));
     let model = &field.model;
     let faults = engine.faults().iter().map(|f| {
@@ -138,7 +141,11 @@ pub fn work(fields: &[Field], seed: u64, number: u64) -> Result<Option<Worked>, 
 pub fn run(policy: Policy, model: &Arc<Model>, complaint: ComplaintId, engine: Engine<'_>) -> Result<Score, Refusal> {
     let mut stand = Stand::open(model, complaint, engine)?;
     while !stand.is_over() {
-        stand.carry_out(policy.next(stand.job()))?;
+        for action in policy.next(stand.job()) {
+            if !stand.is_over() {
+                stand.carry_out(action)?;
+            }
+        }
         stand.note_ruled_out(policy);
     }
     Ok(stand.score())

@@ -4,10 +4,10 @@ use crate::belief::infer;
 use crate::job::{EXTENT, Job, problem};
 use crate::plan::{Action, advise};
 
-use super::policy::{cleared, round};
+use super::policy::{cleared, first, round};
 
 /// What the planner says first when the causes cleared in this round are set aside, and all answers from before it.
-pub(super) fn next(job: &Job) -> Action {
+pub(super) fn next(job: &Job) -> Vec<Action> {
     let (model, state) = (job.model(), job.state());
     let round = round(state);
     let mut known = state.clone();
@@ -19,5 +19,5 @@ pub(super) fn next(job: &Job) -> Action {
     let posterior = infer(&question, EXTENT);
     let mut situation = job.situation_with(&posterior);
     situation.answered = known.given.iter().map(|g| (g.check, g.spell == state.now())).collect();
-    advise(&situation).first().map_or(Action::CloseNotFound, |s| s.action)
+    first(&advise(&situation))
 }

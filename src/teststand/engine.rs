@@ -37,7 +37,39 @@ pub struct Engine<'m> {
     root: u64,
     /// What was seen in this spell; the same look shows the same again.
     seen: BTreeMap<Option<CheckId>, Seen>,
-    rng: ChaCha8Rng,
+    luck: Luck,
+}
+
+/// How chance goes.
+#[derive(Debug, Clone)]
+enum Luck {
+    /// Drawn from a seed.
+    Drawn(Box<ChaCha8Rng>),
+    /// Whatever is likelier than not happens: no false alarms, no misses of a good check, corrections cure.
+    Typical,
+}
+
+impl Luck {
+    fn happens(&mut self, chance: f64) -> bool {
+        match self {
+            Self::Drawn(rng) => rng.random::<f64>() < chance,
+            Self::Typical => chance >= 0.5,
+        }
+    }
+
+    fn choose(&mut self, from: &[f64]) -> f64 {
+        match self {
+            Self::Drawn(rng) => from[rng.random_range(0..from.len())],
+            Self::Typical => from[from.len() / 2],
+        }
+    }
+
+    fn root(&mut self) -> u64 {
+        match self {
+            Self::Drawn(rng) => rng.next_u64(),
+            Self::Typical => 0,
+        }
+    }
 }
 
 /// Draws until the report comes true before the faults are given up as unable to bring the complaint.
@@ -54,32 +86,51 @@ impl<'m> Engine<'m> {
         causes: &[CauseId],
         seed: u64,
     ) -> Option<Self> {
-        let mut rng = ChaCha8Rng::seed_from_u64(seed);
+        let mut luck = Luck::Drawn(Box::new(ChaCha8Rng::seed_from_u64(seed)));
         for _ in 0..MOST_TRIES {
-            let faults = causes
-                .iter()
-                .map(|cause| {
-                    let bases = model[*cause].waking.bases();
-                    let base = bases[rng.random_range(0..bases.len())];
-                    Fault { cause: *cause, base, there: true, awake: false, slept: false, brought: false }
-                })
-                .collect();
-            let root = rng.next_u64();
-            let mut engine = Self { model, complaint, faults, root, seen: BTreeMap::new(), rng: rng.clone() };
-            engine.begin(reported);
-            let shown = engine.showing();
-            engine.faults.iter_mut().for_each(|f| f.slept = !f.awake);
-            let quiet = model[complaint].quiet.as_ref().filter(|quiet| *quiet != reported).is_none_or(|quiet| {
-                engine.begin(quiet);
-                !engine.showing()
-            });
-            if shown && quiet {
-                engine.begin(&Conditions::resting(&model.conditions));
+            let mut engine = Self::with(model, complaint, causes, luck);
+            if engine.reported(reported) {
                 return Some(engine);
             }
-            rng = engine.rng;
+            luck = engine.luck;
         }
         None
+    }
+
+    /// An engine with these causes on which everything goes as it is likelier to go than not. None where the complaint would
+    /// then not have been reported.
+    #[must_use]
+    pub fn typical(
+        model: &'m Model,
+        complaint: ComplaintId,
+        reported: &Conditions,
+        causes: &[CauseId],
+    ) -> Option<Self> {
+        let mut engine = Self::with(model, complaint, causes, Luck::Typical);
+        engine.reported(reported).then_some(engine)
+    }
+
+    fn with(model: &'m Model, complaint: ComplaintId, causes: &[CauseId], mut luck: Luck) -> Self {
+        let fault = |cause: &CauseId| {
+            let base = luck.choose(model[*cause].waking.bases());
+            Fault { cause: *cause, base, there: true, awake: false, slept: false, brought: false }
+        };
+        let faults = causes.iter().map(fault).collect();
+        let root = luck.root();
+        Self { model, complaint, faults, root, seen: BTreeMap::new(), luck }
+    }
+
+    /// Whether it goes as the pilot said; leaves the engine at rest.
+    fn reported(&mut self, reported: &Conditions) -> bool {
+        self.begin(reported);
+        let shown = self.showing();
+        self.faults.iter_mut().for_each(|f| f.slept = !f.awake);
+        let quiet = self.model[self.complaint].quiet.as_ref().filter(|quiet| *quiet != reported).is_none_or(|quiet| {
+            self.begin(quiet);
+            !self.showing()
+        });
+        self.begin(&Conditions::resting(&self.model.conditions));
+        shown && quiet
     }
 
     /// Begins a spell under conditions: every fault wakes or sleeps anew.
@@ -87,7 +138,7 @@ impl<'m> Engine<'m> {
         self.seen.clear();
         for fault in &mut self.faults {
             let chance = self.model[fault.cause].waking.awake(fault.base, &conditions.0);
-            fault.awake = self.rng.random::<f64>() < chance;
+            fault.awake = self.luck.happens(chance);
         }
     }
 
@@ -148,7 +199,7 @@ impl<'m> Engine<'m> {
         self.seen.clear();
         for fault in &mut self.faults {
             if fault.there && correction.cures.contains(&fault.cause) {
-                fault.there = self.rng.random::<f64>() < correction.fails;
+                fault.there = self.luck.happens(correction.fails);
             }
         }
     }
@@ -168,6 +219,10 @@ impl<'m> Engine<'m> {
 
     /// Whether a look (a check, or none for the complaint) with this outcome shows this cause.
     fn shows(&self, look: Option<CheckId>, outcome: usize, cause: CauseId, chance: f64) -> bool {
+        if matches!(self.luck, Luck::Typical) {
+            // The complaint was reported of these faults, so on a typical engine they bring it however rarely they do.
+            return if look.is_none() { chance > 0.0 } else { chance >= 0.5 };
+        }
         let look = look.map_or(0, |id| id.0 as u64 + 1);
         let key = mix(mix(mix(self.root ^ look) ^ outcome as u64) ^ cause.0 as u64);
         // The upper 53 bits as a number from 0 to 1.
@@ -183,10 +238,10 @@ impl<'m> Engine<'m> {
         let mut seen = Seen::Normal;
         for (at, event) in events.iter().enumerate() {
             // A false alarm of the complaint would be a pilot who reports nothing; the model's floor for it is not drawn.
-            let mut shown = look.is_some() && self.rng.random::<f64>() < event.leak;
+            let mut shown = look.is_some() && self.luck.happens(event.leak);
             shown |= event.causes.iter().any(|(c, chance)| there.contains(c) && self.shows(look, at, *c, *chance));
             for (formula, chance) in &event.gates {
-                shown |= formula.holds(&|c| there.contains(&c)) && self.rng.random::<f64>() < *chance;
+                shown |= formula.holds(&|c| there.contains(&c)) && self.luck.happens(*chance);
             }
             if shown {
                 seen = Seen::Abnormal(at);

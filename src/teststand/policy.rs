@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::job::{Job, Origin, Standing, State};
 use crate::model::{CauseId, Model, Seen};
-use crate::plan::Action;
+use crate::plan::{Action, Advice};
 
 use super::{chart, clears, probable};
 
@@ -39,13 +39,13 @@ impl Policy {
         }
     }
 
-    /// What it does next.
+    /// What it does next: one action, or a provocation with the look it is made for.
     #[must_use]
-    pub fn next(self, job: &Job) -> Action {
+    pub fn next(self, job: &Job) -> Vec<Action> {
         match self {
-            Self::Planner => job.advice().first().map_or(Action::CloseNotFound, |s| s.action),
-            Self::FixedOrder => chart::next(job),
-            Self::MostProbableFirst => probable::next(job),
+            Self::Planner => first(job.advice()),
+            Self::FixedOrder => vec![chart::next(job)],
+            Self::MostProbableFirst => vec![probable::next(job)],
             Self::PassClears => clears::next(job),
         }
     }
@@ -60,6 +60,17 @@ impl Policy {
             Some(cleared) => cleared.contains(&cause),
             None => job.standing(cause) == Standing::RuledOut,
         }
+    }
+}
+
+/// What advice says first, whole: a provocation is followed by what it is made for.
+pub(super) fn first(advice: &Advice) -> Vec<Action> {
+    let Some(suggestion) = advice.first() else { return vec![Action::CloseNotFound] };
+    match suggestion.action {
+        Action::Provoke(_) => {
+            vec![suggestion.action, suggestion.then.map_or(Action::SeeWhetherItShows, Action::Check)]
+        }
+        action => vec![action],
     }
 }
 

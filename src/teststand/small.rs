@@ -196,7 +196,7 @@ impl SmallTree {
                 event: event((0..self.causes.len()).map(|c| (CauseId(c), 1.0)).collect(), LEAST),
                 usual: Conditions::default(),
                 quiet: None,
-                proof: ProofRun { minutes: self.proof, steps: Vec::new() },
+                proof: ProofRun { minutes: self.proof, hazards: Vec::new(), steps: Vec::new() },
                 first_order: Vec::new(),
             }],
             checks: self.checks.iter().enumerate().map(check).collect(),

@@ -3,11 +3,12 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use crate::job::{Answer, Ending, Entry, Job, Levels, Logged, Opening, Refusal};
-use crate::model::{AccessId, AccessSet, CauseId, ComplaintId, Conditions, HazardId, Model};
+use crate::job::{Ending, Entry, Job, Levels, Logged, Opening, Refusal};
+use crate::model::{AccessId, CauseId, ComplaintId, Conditions, Model};
 use crate::plan::Action;
 
 use super::engine::Engine;
+use super::play::{enter, step};
 use super::policy::Policy;
 
 /// What a job closed too early costs before work goes on: the flight, the report and the way back. Placeholder.
@@ -127,48 +128,18 @@ impl<'m> Stand<'m> {
             return Err(Refusal::Closed);
         }
         self.steps += 1;
-        let shared = self.job.shared_model();
-        let model: &Model = &shared;
         match action {
-            Action::Check(id) => {
-                let check = &model[id];
-                self.acknowledge(model, &check.hazards)?;
-                let reached = model.reach(&self.job.state().access, &check.open, &check.closed).0;
-                self.settle(model, &reached);
-                let outcome = Some(check.outcome_name(self.engine.look(id)).to_owned());
-                self.checks += 1;
-                let answer =
-                    Answer { check: check.name.clone(), at: check.site, outcome, reading: None, celsius: None };
-                self.enter(Entry::Answer(answer))?;
+            Action::CloseCured => self.close(Ending::Cured)?,
+            Action::CloseHandedOver => self.close(Ending::HandedOver)?,
+            Action::CloseNotFound => self.close(Ending::NotFound)?,
+            work => {
+                if let Action::Correct(id) = work {
+                    let spends = self.job.model()[id].kind.spends_part();
+                    self.good_parts += usize::from(spends && !self.engine.needs(id));
+                }
+                self.checks += usize::from(matches!(work, Action::Check(_) | Action::SeeWhetherItShows));
+                step(&mut self.job, &mut self.engine, work)?;
             }
-            Action::SeeWhetherItShows => {
-                let running = running(model, &self.job.state().access);
-                self.settle(model, &running);
-                self.checks += 1;
-                let showing = Some(self.engine.showing());
-                self.enter(Entry::Showing { showing, ran: true })?;
-            }
-            Action::Provoke(id) => {
-                self.acknowledge(model, &model[id].hazards)?;
-                self.enter(Entry::Provoked { provocation: model[id].name.clone() })?;
-                self.engine.begin(&self.job.state().conditions());
-            }
-            Action::Correct(id) => {
-                let correction = &model[id];
-                self.acknowledge(model, &correction.hazards)?;
-                self.good_parts += usize::from(correction.kind.spends_part() && !self.engine.needs(id));
-                self.engine.correct(id);
-                self.enter(Entry::Corrected { correction: correction.name.clone(), at: correction.site })?;
-                self.engine.begin(&self.job.state().conditions());
-            }
-            Action::ProofRun => {
-                self.engine.begin(&self.job.state().reported);
-                let showing = self.engine.showing();
-                self.enter(Entry::ProofRun { showing, levels: Levels::default() })?;
-            }
-            Action::CloseCured => self.close(model, Ending::Cured)?,
-            Action::CloseHandedOver => self.close(model, Ending::HandedOver)?,
-            Action::CloseNotFound => self.close(model, Ending::NotFound)?,
         }
         if self.over.is_none() && (self.steps >= MOST_STEPS || self.come_backs >= MOST_COME_BACKS) {
             self.over = Some(false);
@@ -176,44 +147,26 @@ impl<'m> Stand<'m> {
         Ok(())
     }
 
-    fn enter(&mut self, entry: Entry) -> Result<(), Refusal> {
-        self.job.enter(Logged { number: self.job.next_number(), when: String::new(), entry })
-    }
-
-    fn acknowledge(&mut self, model: &Model, hazards: &[HazardId]) -> Result<(), Refusal> {
-        for hazard in self.job.state().cautions(model, hazards) {
-            self.enter(Entry::Acknowledged { hazard: model[hazard].name.clone() })?;
-        }
-        Ok(())
-    }
-
-    /// Begins a spell on the engine where the job will: where getting to another access changes the conditions.
-    fn settle(&mut self, model: &Model, reached: &AccessSet) {
-        let now = self.job.state().conditions();
-        let conditions = model.conditions_after(&self.job.state().access, reached, &now);
-        if conditions != now {
-            self.engine.begin(&conditions);
-        }
-    }
-
-    fn close(&mut self, model: &Model, how: Ending) -> Result<(), Refusal> {
+    fn close(&mut self, how: Ending) -> Result<(), Refusal> {
+        let shared = self.job.shared_model();
+        let model: &Model = &shared;
         if self.engine.cured() {
             self.over = Some(true);
-            return self.enter(Entry::Closed { how, note: String::new() });
+            return enter(&mut self.job, Entry::Closed { how, note: String::new() });
         }
         // To the job a come-back is a proof run in which it showed. Then the engine stands again, closed up and at rest.
         let before = self.job.state().minutes;
         let reported = self.job.state().reported.clone();
         self.engine.come_back(&reported);
-        self.enter(Entry::ProofRun { showing: true, levels: Levels::default() })?;
+        enter(&mut self.job, Entry::ProofRun { showing: true, levels: Levels::default() })?;
         let open: Vec<AccessId> = self.job.state().access.iter().collect();
         for id in open {
             let access = &model[id];
-            self.enter(Entry::Access { access: access.name.clone(), at: access.site, open: false })?;
+            enter(&mut self.job, Entry::Access { access: access.name.clone(), at: access.site, open: false })?;
         }
         let resting = Conditions::resting(&model.conditions);
         let levels = model.conditions.iter().filter_map(|c| Some((c.name.clone(), c.levels.first()?.clone())));
-        self.enter(Entry::Conditions { levels: levels.collect() })?;
+        enter(&mut self.job, Entry::Conditions { levels: levels.collect() })?;
         self.engine.begin(&resting);
         self.beside += COME_BACK_MINUTES - (self.job.state().minutes - before);
         self.come_backs += 1;
@@ -237,12 +190,4 @@ pub(super) fn open_entry(model: &Model, complaint: ComplaintId) -> Entry {
         mechanic: String::new(),
         words: String::new(),
     }))
-}
-
-/// The access state of an engine that is closed up and run.
-fn running(model: &Model, access: &AccessSet) -> AccessSet {
-    let running = model.running();
-    let others: Vec<AccessId> = access.iter().filter(|id| !running.contains(id)).collect();
-    let (closed, _) = model.reach(access, &[], &others);
-    model.reach(&closed, &running, &[]).0
 }

@@ -134,7 +134,11 @@ impl Parts<'_> {
                     event,
                     usual: lower::levels(self.declared, &twin.usual),
                     quiet: twin.quiet.as_ref().map(|quiet| lower::levels(self.declared, quiet)),
-                    proof: ProofRun { minutes: twin.proof.minutes, steps: lower::texts(&twin.proof.steps) },
+                    proof: ProofRun {
+                        minutes: twin.proof.minutes,
+                        steps: lower::texts(&twin.proof.steps),
+                        hazards: lower::hazard_ids(self.declared, &twin.proof.hazards),
+                    },
                     first_order: twin.first_order.clone(),
                 });
             }

@@ -158,6 +158,7 @@ impl From<WarnsTwin> for Warning {
     fn from(twin: WarnsTwin) -> Self {
         match twin {
             WarnsTwin::SideLive => Self::SideLive,
+            WarnsTwin::OtherSideLive => Self::OtherSideLive,
             WarnsTwin::SideGrounded => Self::SideGrounded,
         }
     }

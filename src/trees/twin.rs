@@ -147,6 +147,8 @@ pub(super) struct ShowTwin {
 pub(super) struct ProofTwin {
     pub minutes: f64,
     pub steps: Vec<String>,
+    #[serde(default)]
+    pub hazards: Vec<String>,
 }
 
 #[derive(Debug, Clone, Deserialize)]
@@ -177,6 +179,7 @@ pub(super) enum SeesTwin {
 #[serde(rename_all = "kebab-case")]
 pub(super) enum WarnsTwin {
     SideLive,
+    OtherSideLive,
     SideGrounded,
 }
 

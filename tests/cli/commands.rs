@@ -101,3 +101,17 @@ fn folders_can_be_named_on_the_line_too() {
     assert_eq!(output.unwrap().status.code(), Some(0));
     bench.run(&["tree", "show", "--trees", "nowhere"]).code(1).complains("nowhere");
 }
+
+#[test]
+fn the_trees_inside_the_program_work_without_any_folder() {
+    let bench = Bench::new();
+    let inside = |args: &[&str]| bench.command(args).env_remove("ROUGHRUN_TREES").output().unwrap();
+    let linted = inside(&["tree", "lint"]);
+    assert_eq!(linted.status.code(), Some(0), "{}", String::from_utf8_lossy(&linted.stdout));
+    let shown = String::from_utf8(inside(&["tree", "show", "--json"]).stdout).unwrap();
+    let summary: serde_json::Value = serde_json::from_str(&shown).unwrap();
+    let evidence = format!("layout: {}\ncomplaint: rough-hot\n", summary["layouts"][0]["name"].as_str().unwrap());
+    let path = bench.file("evidence.yaml", &evidence);
+    let found = inside(&["diagnose", &path, "--json"]);
+    assert_eq!(found.status.code(), Some(0), "{}", String::from_utf8_lossy(&found.stderr));
+}

@@ -20,6 +20,7 @@ impl Look<'_> {
             }
             self.minutes(twin.proof.minutes, complaint.at("proof/minutes"));
             self.texts(&twin.proof.steps, true, complaint, "proof/steps");
+            self.names(&self.declared.hazards, "hazard", &twin.proof.hazards, complaint, "proof/hazards");
             self.names(&declared.checks, "check", &twin.first_order, complaint, "first-order");
         }
         if declared.complaints.items.is_empty() && !declared.complaints.has_broken() {

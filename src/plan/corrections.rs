@@ -1,0 +1,94 @@
+//! What can be put right next, and whether that beats looking further.
+
+use std::collections::BTreeMap;
+
+use crate::model::{CorrectionId, CorrectionKind};
+
+use super::Situation;
+use super::advice::{Action, Suggestion};
+use super::advise::plain;
+use super::hypotheses::{Hypotheses, Remedy, cheapest_cures};
+use super::value::{minutes_to_come, remedy_minutes};
+
+/// Minutes that a good part thrown away is taken to cost where the tree gives no price: ordering, fitting, waiting. Placeholder.
+const MINUTES_OF_A_GOOD_PART: f64 = 60.0;
+/// Minutes that handing over costs when it was ignition after all and the aircraft comes back. Placeholder.
+const MINUTES_OF_A_COME_BACK: f64 = 120.0;
+/// From this probability on a correction is put before looks that only chase the little doubt left.
+const SURE: f64 = 0.9;
+/// How much more it then counts.
+const WORTH_OF_BEING_SURE: f64 = 4.0;
+/// Corrections that are worked out.
+const MOST: usize = 4;
+/// Probability below which a correction is not worth naming.
+const LEAST: f64 = 0.05;
+
+/// A correction with its worth.
+pub(super) struct Mend {
+    id: CorrectionId,
+    /// Probability that something it cures is there.
+    needed: f64,
+    minutes: f64,
+    /// Minutes that it saves of those to come, per minute that it costs.
+    pub(super) worth: f64,
+}
+
+/// The corrections likeliest to be needed.
+pub(super) fn corrections(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64) -> Vec<Mend> {
+    let model = situation.model;
+    let cure = cheapest_cures(model);
+    let mut needed = vec![0.0; model.corrections.len()];
+    for h in &hypotheses.all {
+        let mut asked: Vec<CorrectionId> = h.members.iter().filter_map(|(c, _)| cure[c.0]).collect();
+        asked.sort_unstable();
+        asked.dedup();
+        asked.iter().for_each(|id| needed[id.0] += h.weight);
+    }
+    let mut likeliest: Vec<CorrectionId> =
+        (0..needed.len()).filter(|i| needed[*i] >= LEAST).map(CorrectionId).collect();
+    likeliest.sort_by(|a, b| needed[b.0].total_cmp(&needed[a.0]));
+    likeliest.truncate(MOST);
+    likeliest.into_iter().map(|id| mend(situation, hypotheses, to_come, id, needed[id.0])).collect()
+}
+
+fn mend(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64, id: CorrectionId, needed: f64) -> Mend {
+    let model = situation.model;
+    let correction = &model[id];
+    let (_, moving) = model.reach(situation.access, &correction.open, &[]);
+    let minutes = correction.minutes + moving;
+    // What each remedy still asks for after this correction, alike ones together.
+    let mut rest: BTreeMap<Remedy, f64> = BTreeMap::new();
+    for (weight, remedy) in hypotheses.remedy_weight.iter().zip(&hypotheses.remedies) {
+        if remedy.0.contains(&Some(id)) {
+            let without = Remedy(remedy.0.iter().copied().filter(|asked| *asked != Some(id)).collect());
+            *rest.entry(without).or_default() += weight * (1.0 - correction.fails);
+            *rest.entry(remedy.clone()).or_default() += weight * correction.fails;
+        } else {
+            *rest.entry(remedy.clone()).or_default() += weight;
+        }
+    }
+    let nothing_left = rest.get(&Remedy(Vec::new())).copied().unwrap_or(0.0);
+    let rest_minutes: Vec<f64> = rest.keys().map(|remedy| remedy_minutes(situation, remedy)).collect();
+    let rest_weight: Vec<f64> = rest.into_values().collect();
+    let wasted = match correction.kind {
+        CorrectionKind::HandOver => MINUTES_OF_A_COME_BACK,
+        kind if kind.spends_part() => MINUTES_OF_A_GOOD_PART,
+        _ => 0.0,
+    };
+    let cost = minutes + nothing_left * model[situation.complaint].proof.minutes + (1.0 - needed) * wasted;
+    let saved = to_come - minutes_to_come(&rest_weight, &rest_minutes);
+    let sure = if needed >= SURE { WORTH_OF_BEING_SURE } else { 1.0 };
+    Mend { id, needed, minutes, worth: sure * saved / cost.max(0.5) }
+}
+
+impl Mend {
+    pub(super) fn suggestion(&self, situation: &Situation<'_>, to_come: f64) -> Suggestion {
+        let percent = 100.0 * self.needed;
+        let why = if situation.model[self.id].kind == CorrectionKind::HandOver {
+            format!("{percent:.0} % likely to be what is wrong, and it is not ignition.")
+        } else {
+            format!("{percent:.0} % likely to be needed; looking further first would take longer than it saves.")
+        };
+        plain(Action::Correct(self.id), self.minutes, to_come.max(self.minutes), why)
+    }
+}

@@ -1,0 +1,119 @@
+//! Playing a job to its end against an engine that answers, doing what the planner says.
+
+use crate::job::{Answer, Ending, Entry, Job, Levels, Logged, Refusal};
+use crate::model::{AccessId, AccessSet, CauseId, HazardId, Model};
+use crate::plan::Action;
+
+use super::engine::Engine;
+
+/// How a played job went.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Played {
+    /// It was closed, in this way.
+    Closed(Ending),
+    /// It ran into the limit of steps.
+    GaveUp,
+}
+
+/// Does what the planner suggests first, step by step, answering from the engine, until the job is closed or `most` steps
+/// are done. Cautions are acknowledged as they come.
+///
+/// # Errors
+/// An entry that the job refuses, which would be a fault of the planner.
+pub fn play(job: &mut Job, engine: &mut Engine<'_>, most: usize) -> Result<Played, Refusal> {
+    for _ in 0..most {
+        if let Some(how) = job.state().ended {
+            return Ok(Played::Closed(how));
+        }
+        let Some(action) = job.advice().first().map(|s| s.action) else { return Ok(Played::GaveUp) };
+        step(job, engine, action)?;
+    }
+    Ok(job.state().ended.map_or(Played::GaveUp, Played::Closed))
+}
+
+/// Takes an entry.
+pub(super) fn enter(job: &mut Job, entry: Entry) -> Result<(), Refusal> {
+    job.enter(Logged { number: job.next_number(), when: String::new(), entry })
+}
+
+/// Carries an action out on the engine and enters it in the job. The engine begins a spell wherever the job does.
+pub(super) fn step(job: &mut Job, engine: &mut Engine<'_>, action: Action) -> Result<(), Refusal> {
+    let shared = job.shared_model();
+    let model: &Model = &shared;
+    acknowledge(job, action.hazards(model, job.state().complaint))?;
+    match action {
+        Action::Check(id) => {
+            let check = &model[id];
+            let reached = model.reach(&job.state().access, &check.open, &check.closed).0;
+            settle(job, engine, &reached);
+            let outcome = Some(check.outcome_name(engine.look(id)).to_owned());
+            let answer = Answer { check: check.name.clone(), at: check.site, outcome, reading: None, celsius: None };
+            enter(job, Entry::Answer(answer))
+        }
+        Action::SeeWhetherItShows => {
+            let reached = running(model, &job.state().access);
+            settle(job, engine, &reached);
+            enter(job, Entry::Showing { showing: Some(engine.showing()), ran: true })
+        }
+        Action::Provoke(id) => {
+            enter(job, Entry::Provoked { provocation: model[id].name.clone() })?;
+            engine.begin(&job.state().conditions());
+            Ok(())
+        }
+        Action::Correct(id) => {
+            engine.correct(id);
+            let correction = &model[id];
+            enter(job, Entry::Corrected { correction: correction.name.clone(), at: correction.site })?;
+            engine.begin(&job.state().conditions());
+            Ok(())
+        }
+        Action::ProofRun => {
+            engine.begin(&job.state().reported);
+            enter(job, Entry::ProofRun { showing: engine.showing(), levels: Levels::default() })
+        }
+        Action::CloseCured => close(job, Ending::Cured),
+        Action::CloseHandedOver => close(job, Ending::HandedOver),
+        Action::CloseNotFound => close(job, Ending::NotFound),
+    }
+}
+
+fn acknowledge(job: &mut Job, hazards: &[HazardId]) -> Result<(), Refusal> {
+    for hazard in job.state().cautions(job.model(), hazards) {
+        let name = job.model()[hazard].name.clone();
+        enter(job, Entry::Acknowledged { hazard: name })?;
+    }
+    Ok(())
+}
+
+/// Begins a spell on the engine where the job will: where getting to another access changes the conditions.
+fn settle(job: &Job, engine: &mut Engine<'_>, reached: &AccessSet) {
+    let now = job.state().conditions();
+    let conditions = job.model().conditions_after(&job.state().access, reached, &now);
+    if conditions != now {
+        engine.begin(&conditions);
+    }
+}
+
+/// The access state of an engine that is closed up and run.
+fn running(model: &Model, access: &AccessSet) -> AccessSet {
+    let running = model.running();
+    let others: Vec<AccessId> = access.iter().filter(|id| !running.contains(id)).collect();
+    let (closed, _) = model.reach(access, &[], &others);
+    model.reach(&closed, &running, &[]).0
+}
+
+fn close(job: &mut Job, how: Ending) -> Result<(), Refusal> {
+    enter(job, Entry::Closed { how, note: String::new() })
+}
+
+/// Number of checks made in a job.
+#[must_use]
+pub fn checks_made(job: &Job) -> usize {
+    job.state().given.len()
+}
+
+/// Causes of the engine that are still there.
+#[must_use]
+pub fn left(engine: &Engine<'_>) -> Vec<CauseId> {
+    engine.faults().iter().filter(|f| f.there).map(|f| f.cause).collect()
+}

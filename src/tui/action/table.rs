@@ -1,0 +1,107 @@
+//! The table itself: every command of the screens, one row each.
+//!
+//! Owns names, keys, docs and conditions. Must not know how anything is carried out or drawn.
+
+use super::{Action, Context, Row};
+use crate::tui::app::{App, Screen};
+use crate::tui::input::Key;
+
+use Context as C;
+use Key::{Char, Ctrl};
+
+const JOB: &[C] = &[C::Walk, C::Caution];
+const WALK: &[C] = &[C::Walk];
+
+fn always(_: &App) -> bool {
+    true
+}
+fn open(app: &App) -> bool {
+    !app.read_only && app.job.as_ref().is_some_and(|j| j.state().ended.is_none())
+}
+fn has_job(app: &App) -> bool {
+    app.job.is_some()
+}
+fn can_undo(app: &App) -> bool {
+    !app.read_only && seen_entries(app) && app.job.as_ref().is_some_and(|j| j.last_standing().is_some())
+}
+/// Help and the whole check are read over the walk; nothing is taken back unseen from there.
+fn seen_entries(app: &App) -> bool {
+    has_job(app) && !matches!(app.top(), Screen::Help(_) | Screen::Card(_))
+}
+fn is_check(app: &App) -> bool {
+    open(app) && app.front().is_some_and(|f| f.check().is_some())
+}
+fn takes_reading(app: &App) -> bool {
+    is_check(app) && app.limit_in_front().is_some()
+}
+fn has_card(app: &App) -> bool {
+    app.front().is_some_and(|f| !matches!(f.action, crate::plan::Action::SeeWhetherItShows))
+}
+fn can_go_back(app: &App) -> bool {
+    app.can_go_back()
+}
+fn can_provoke(app: &App) -> bool {
+    open(app) && app.job.as_ref().is_some_and(|j| !j.model().provocations.is_empty())
+}
+fn off_bench(app: &App) -> bool {
+    !matches!(app.top(), Screen::Help(_))
+}
+fn can_take_back(app: &App) -> bool {
+    !app.read_only && has_job(app)
+}
+
+macro_rules! row {
+    ($action:ident, $name:literal, [$($key:expr),+], $contexts:expr, $hint:literal, $enabled:expr, $doc:literal) => {
+        Row { action: Action::$action, name: $name, keys: &[$($key),+], doc: $doc, contexts: $contexts, hint: $hint, enabled: $enabled }
+    };
+}
+
+/// The table. Rows come in the order in which hints are shown.
+// One row a line: a table is read down its columns.
+#[rustfmt::skip]
+pub(crate) const TABLE: &[Row] = &[
+    row!(Acknowledge, "I have read it", [Char('a'), Char('A')], &[C::Caution], true, open, "Enter that the caution was read, and go on."),
+    row!(Enter, "take", [Key::Enter], &[C::Bench, C::Choose, C::Search], true, always, "Take the marked row."),
+    row!(Enter, "put right", [Key::Enter], &[C::Entries], true, can_take_back, "Put the marked answer right: its check comes to the front again."),
+    row!(TakeBack, "take back", [Char('U'), Key::Delete], &[C::Entries], true, can_take_back, "Take the marked entry back. It stays in the record."),
+    row!(Enter, "begin the job", [Key::Enter], &[C::Form, C::FormText], true, always, "Begin the job with what is shown."),
+    row!(Enter, "mark, then enter", [Key::Enter], WALK, false, open, "Mark the first answer; again: enter the marked answer."),
+    row!(Enter, "judge", [Key::Enter], &[C::Reading], true, always, "Judge the reading by its limit. Nothing is entered yet."),
+    row!(Enter, "enter it", [Key::Enter], &[C::Verdict], true, always, "Enter the reading with the outcome marked."),
+    row!(Enter, "save", [Key::Enter], &[C::Levels, C::Write], true, always, "Take what is shown."),
+    row!(Others, "other check", [Char('/')], JOB, true, open, "Choose another check from the list."),
+    row!(Reading, "type a reading", [Char('=')], WALK, false, takes_reading, "Type a reading. A digit, a point or a minus begins one by itself."),
+    row!(Card, "whole check", [Char('K')], JOB, true, has_card, "Read the whole of what is in front: steps, what each answer means, mistakes, source."),
+    row!(Undo, "undo", [Char('U')], &[C::Walk, C::Caution, C::Page], true, can_undo, "Take the last entry back. It stays in the record."),
+    row!(Conditions, "conditions", [Char('C')], JOB, true, open, "Say that conditions changed: a new spell of work begins."),
+    row!(Showing, "showing?", [Char('W')], JOB, true, open, "Say whether the complaint shows right now."),
+    row!(Provoke, "provoke", [Char('P')], JOB, true, can_provoke, "Change the conditions on purpose to wake the fault."),
+    row!(Correct, "fix", [Char('F')], JOB, true, open, "Say what was put right, or choose what to put right."),
+    row!(Proof, "proof run", [Char('R')], JOB, true, open, "Make the proof run under the reported conditions."),
+    row!(NotPossible, "not possible", [Char('X')], JOB, true, is_check, "This check cannot be made here; it is not asked again."),
+    row!(Skip, "skip", [Char('S')], JOB, true, is_check, "Pass this check over until conditions change."),
+    row!(Suspects, "suspects", [Char('L')], JOB, true, has_job, "List every cause with its standing, and the checks that ruled it out."),
+    row!(Timeline, "entries", [Char('T')], &[C::Walk, C::Caution, C::Page], true, seen_entries, "List the entries; put one right or take it back."),
+    row!(Note, "note", [Char('N')], JOB, true, has_job, "Write a note into the record."),
+    row!(Report, "report", [Char('O')], JOB, true, has_job, "Read the job written up so far."),
+    row!(Close, "end job", [Char('E')], JOB, true, open, "Close the job: cured, handed over, not found or stopped."),
+    row!(Back, "back", [Key::Esc], &[C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Reading, C::Verdict, C::Caution, C::Levels, C::Page, C::Write], true, can_go_back, "One step back; nothing is entered."),
+    row!(Up, "up", [Key::Up, Char('k')], &[C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Verdict, C::Caution, C::Levels, C::Page], false, always, "The row above."),
+    row!(Down, "down", [Key::Down, Char('j')], &[C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Verdict, C::Caution, C::Levels, C::Page], false, always, "The row below."),
+    row!(Left, "or Right changes", [Key::Left], &[C::Form, C::Levels], true, always, "The choice before."),
+    row!(Right, "changes", [Key::Right, Char(' ')], &[C::Form, C::Levels], false, always, "The choice after; opens the list where there is one."),
+    row!(Left, "caret left", [Key::Left], &[C::FormText, C::Reading, C::Write], false, always, "Move within the text."),
+    row!(Right, "caret right", [Key::Right], &[C::FormText, C::Reading, C::Write], false, always, "Move within the text."),
+    row!(First, "start", [Key::Home], &[C::Bench, C::Choose, C::Search, C::Entries, C::FormText, C::Reading, C::Write, C::Page, C::Caution], false, always, "To the start."),
+    row!(Last, "end", [Key::End], &[C::Bench, C::Choose, C::Search, C::Entries, C::FormText, C::Reading, C::Write, C::Page, C::Caution], false, always, "To the end."),
+    row!(PageUp, "page up", [Key::PageUp], &[C::Bench, C::Choose, C::Search, C::Entries, C::Page, C::Caution], false, always, "One page up."),
+    row!(PageDown, "page down", [Key::PageDown], &[C::Bench, C::Choose, C::Search, C::Entries, C::Page, C::Caution], false, always, "One page down."),
+    row!(PageDown, "next row", [Key::Tab], &[C::Form, C::FormText], false, always, "The next row."),
+    row!(PageUp, "row before", [Key::BackTab], &[C::Form, C::FormText], false, always, "The row before."),
+    row!(Backspace, "take away", [Key::Backspace], &[C::Search, C::FormText, C::Reading, C::Write], false, always, "Take the last character away."),
+    row!(Delete, "take away", [Key::Delete], &[C::FormText, C::Reading, C::Write], false, always, "Take the next character away."),
+    row!(Help, "help", [Char('?'), Key::F1], &Context::ALL, true, off_bench, "Explain this screen and its keys."),
+    row!(Leave, "leave", [Char('Q'), Ctrl('c')], &Context::ALL, true, always, "Leave the program. Everything entered is saved already."),
+    row!(Suspend, "suspend", [Ctrl('z')], &Context::ALL, false, always, "Go back to the shell for now; `fg` brings the screen back."),
+    row!(Redraw, "redraw", [Ctrl('l')], &Context::ALL, false, always, "Draw the screen anew."),
+];

@@ -1,0 +1,88 @@
+//! What the screens ask of the world: jobs kept somewhere, trees to start on.
+//!
+//! Owns the door between the screens and everything with a disk behind it. Must not know how it is kept.
+
+use std::sync::Arc;
+
+use crate::job::{AircraftFacts, Entry, Job, Opening};
+use crate::model::Model;
+
+/// A layout that can be chosen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct LayoutLine {
+    /// Its name.
+    pub name: String,
+    /// Its title for people.
+    pub title: String,
+}
+
+/// An aircraft card that was read.
+#[derive(Debug, Clone)]
+pub(super) struct Card {
+    /// The name of its layout.
+    pub layout: String,
+    /// Its model, with the limits of the card in force.
+    pub model: Arc<Model>,
+    /// What the job keeps of it.
+    pub facts: AircraftFacts,
+}
+
+/// A job in the list on the bench.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(super) struct JobLine {
+    /// Its id, to ask for it again.
+    pub id: String,
+    /// When it was begun, for people.
+    pub when: String,
+    /// The aircraft, or the layout where there was no card.
+    pub aircraft: String,
+    /// The complaint and its site.
+    pub complaint: String,
+    /// Who works it.
+    pub mechanic: String,
+    /// Whether it is still open.
+    pub open: bool,
+    /// What is wrong with its record, where something is.
+    pub damage: Option<String>,
+}
+
+/// Why the desk did not do it. Each holds a full sentence that says what to do.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub(super) enum Trouble {
+    /// It does not fit the job; nothing was written.
+    #[error("{0}")]
+    Refused(String),
+    /// It could not be saved; nothing was entered, and another folder may do.
+    #[error("{0}")]
+    NotSaved(String),
+}
+
+/// What the screens ask of the world.
+pub(super) trait Desk {
+    /// The layouts to choose from.
+    fn layouts(&self) -> Vec<LayoutLine>;
+    /// The tree expanded over a layout.
+    fn model(&mut self, layout: &str) -> Result<Arc<Model>, String>;
+    /// The aircraft card in a file.
+    fn card(&mut self, path: &str) -> Result<Card, String>;
+    /// The jobs on record, the one worked on last first.
+    fn jobs(&mut self) -> Result<Vec<JobLine>, String>;
+    /// Starts a job, and saves its opening.
+    fn start(&mut self, opening: Opening) -> Result<(), Trouble>;
+    /// Goes on with a job; returns what there is to say about its record.
+    fn resume(&mut self, id: &str) -> Result<Vec<String>, String>;
+    /// Opens a record to read only: the job, and what there is to say about its record.
+    fn look(&mut self, id: &str) -> Result<(Job, Vec<String>), String>;
+    /// Saves an entry, then takes it into the job.
+    fn enter(&mut self, entry: Entry) -> Result<(), Trouble>;
+    /// Goes on saving in another folder, and saves the entry there that waits, where one does.
+    fn save_elsewhere(&mut self, folder: &str) -> Result<(), String>;
+    /// The job being worked.
+    fn job(&self) -> Option<&Job>;
+    /// The id of the job being worked and the first digits of the hash of its last entry.
+    fn mark(&self) -> Option<(String, String)>;
+    /// The write-up of a job as plain text; `id` and `head` as in [`Desk::mark`], where known.
+    fn report(&self, job: &Job, id: &str) -> String;
+    /// Puts the job away; it can be gone on with.
+    fn put_away(&mut self);
+}

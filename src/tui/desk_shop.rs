@@ -1,0 +1,134 @@
+//! The desk over the shop: trees and records as they are on the disk.
+//!
+//! Owns the one translation between the shop's words and the screens'. Must not know any screen.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use super::desk::{Card, Desk, JobLine, LayoutLine, Trouble};
+use crate::job::{Entry, Job, Opening};
+use crate::model::Model;
+use crate::report::{self, Facts};
+use crate::shop::{self, EnterError, JobState, OpenJob, Shop, ShopError};
+
+/// The shop, with the job being worked and the record being looked at.
+pub(crate) struct ShopDesk {
+    shop: Shop,
+    open: Option<OpenJob>,
+    looked: Option<Facts>,
+}
+
+impl ShopDesk {
+    pub(crate) fn new(shop: Shop) -> Self {
+        Self { shop, open: None, looked: None }
+    }
+
+    /// The same with a job that is open already.
+    pub(crate) fn take(&mut self, open: OpenJob) {
+        self.open = Some(open);
+    }
+}
+
+fn told(fault: impl std::fmt::Display) -> String {
+    fault.to_string()
+}
+
+fn trouble(fault: ShopError) -> Trouble {
+    Trouble::Refused(told(fault))
+}
+
+impl Desk for ShopDesk {
+    fn layouts(&self) -> Vec<LayoutLine> {
+        let layouts = self.shop.library().layouts().iter();
+        layouts.map(|l| LayoutLine { name: l.layout.name.clone(), title: l.layout.title.clone() }).collect()
+    }
+
+    fn model(&mut self, layout: &str) -> Result<Arc<Model>, String> {
+        // Before the first question, so that no answer is given for nothing.
+        self.shop.check_writing().map_err(told)?;
+        shop::model(self.shop.library(), layout, None).map(Arc::new).map_err(told)
+    }
+
+    fn card(&mut self, path: &str) -> Result<Card, String> {
+        self.shop.check_writing().map_err(told)?;
+        let text = shop::read_card_file(Path::new(path))?;
+        let card = shop::read_card(self.shop.library(), &text).map_err(told)?;
+        let model = shop::model(self.shop.library(), "", Some(&card)).map_err(told)?;
+        Ok(Card { layout: card.layout.clone(), model: Arc::new(model), facts: card.facts })
+    }
+
+    fn jobs(&mut self) -> Result<Vec<JobLine>, String> {
+        let line = |job: shop::JobLine| JobLine {
+            when: job.last.get(..16).unwrap_or(&job.last).replace('T', " "),
+            aircraft: if job.aircraft.is_empty() { job.layout } else { job.aircraft },
+            complaint: job.complaint,
+            mechanic: job.mechanic,
+            open: job.state == JobState::Open,
+            damage: match job.state {
+                JobState::Damaged => Some(job.trouble.unwrap_or_else(|| "Its record is damaged.".to_owned())),
+                _ => job.trouble,
+            },
+            id: job.id,
+        };
+        Ok(self.shop.jobs().map_err(told)?.into_iter().map(line).collect())
+    }
+
+    fn start(&mut self, opening: Opening) -> Result<(), Trouble> {
+        let card = opening.aircraft.as_ref().map(|a| a.card.clone());
+        self.open = Some(self.shop.start(opening, card.as_deref()).map_err(trouble)?);
+        Ok(())
+    }
+
+    fn resume(&mut self, id: &str) -> Result<Vec<String>, String> {
+        let (open, notes) = self.shop.resume(id).map_err(told)?;
+        self.open = Some(open);
+        Ok(notes)
+    }
+
+    fn look(&mut self, id: &str) -> Result<(Job, Vec<String>), String> {
+        let (job, head, notes) = self.shop.look(id).map_err(told)?;
+        self.looked = Some(Facts { id: id.to_owned(), head, printed: String::new(), notes: notes.clone() });
+        Ok((job, notes))
+    }
+
+    fn enter(&mut self, entry: Entry) -> Result<(), Trouble> {
+        let open =
+            self.open.as_mut().ok_or_else(|| Trouble::Refused("No job is open; go back to the bench.".into()))?;
+        open.enter(entry).map_err(|fault| match fault {
+            EnterError::Refused(why) => Trouble::Refused(format!("Not entered: {why}.")),
+            other => Trouble::NotSaved(told(other)),
+        })
+    }
+
+    fn save_elsewhere(&mut self, folder: &str) -> Result<(), String> {
+        let open = self.open.as_mut().ok_or("No job is open; go back to the bench.")?;
+        open.save_elsewhere(Path::new(folder)).map_err(told)
+    }
+
+    fn job(&self) -> Option<&Job> {
+        self.open.as_ref().map(OpenJob::job)
+    }
+
+    fn mark(&self) -> Option<(String, String)> {
+        self.open.as_ref().map(|open| (open.id().to_owned(), open.head().to_owned()))
+    }
+
+    fn report(&self, job: &Job, id: &str) -> String {
+        let printed = self.shop.now_words();
+        let facts = match (&self.open, &self.looked) {
+            (Some(open), _) if open.id() == id => {
+                Facts { id: id.to_owned(), head: open.head().to_owned(), printed, notes: Vec::new() }
+            }
+            (_, Some(looked)) => {
+                Facts { id: looked.id.clone(), head: looked.head.clone(), printed, notes: looked.notes.clone() }
+            }
+            _ => Facts { id: id.to_owned(), head: String::new(), printed, notes: Vec::new() },
+        };
+        report::text(job, &facts)
+    }
+
+    fn put_away(&mut self) {
+        self.open = None;
+        self.looked = None;
+    }
+}

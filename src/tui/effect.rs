@@ -1,0 +1,251 @@
+//! What has to be done in the world, and the one place where it is done.
+//!
+//! Owns the order of things: saved first, shown after. Must not draw.
+
+use crate::job::{Entry, Opening};
+
+use super::app::{App, Purpose, Screen, Walk};
+use super::desk::{Desk, Trouble};
+use super::field::Field;
+use super::intake::Intake;
+use super::pick::{List, Pick};
+use super::text::clean;
+use super::words;
+
+/// Something to be done in the world.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Effect {
+    /// Enter this into the job.
+    Enter(Entry),
+    /// Take the last standing entry back.
+    Undo,
+    /// Take an entry back by its number.
+    TakeBack(u64),
+    /// Start a job.
+    Start(Box<Opening>),
+    /// Go on with a job.
+    Resume(String),
+    /// Look at a record.
+    Look(String),
+    /// Put the job away, back to the bench.
+    PutAway,
+    /// Expand the tree over a layout, for the intake.
+    Layout(String),
+    /// Read an aircraft card, for the intake.
+    Card(String),
+    /// Write the job up.
+    Report,
+    /// Save in another folder, then enter what waits.
+    SaveElsewhere(String, Box<Entry>),
+    /// Clear the screen and draw it anew.
+    Clear,
+    /// Stop for now.
+    Suspend,
+    /// Leave the program.
+    Quit,
+}
+
+/// What the loop does after an effect.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Then {
+    /// Goes on.
+    GoOn,
+    /// Clears the screen.
+    Clear,
+    /// Suspends.
+    Suspend,
+    /// Ends.
+    Quit,
+}
+
+/// Does it.
+pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
+    match effect {
+        Effect::Quit => return Then::Quit,
+        Effect::Suspend => return Then::Suspend,
+        Effect::Clear => return Then::Clear,
+        Effect::Enter(entry) => enter(app, desk, entry),
+        Effect::Undo => match app.job.as_ref().and_then(crate::job::Job::last_standing) {
+            Some((of, _)) => take_back(app, desk, of),
+            None => app.say("There is nothing to take back."),
+        },
+        Effect::TakeBack(of) => take_back(app, desk, of),
+        Effect::Start(opening) => match desk.start(*opening) {
+            Ok(()) => {
+                app.intake = None;
+                walk(app, desk);
+                app.say("The job is begun and saved.");
+            }
+            Err(trouble) => app.fault(lines(&trouble.to_string())),
+        },
+        Effect::Resume(id) => match desk.resume(&id) {
+            Ok(notes) => {
+                walk(app, desk);
+                if notes.is_empty() { app.say("Going on where the record stands.") } else { app.fault(said(&notes)) }
+            }
+            Err(why) => app.fault(lines(&why)),
+        },
+        Effect::Look(id) => look(app, desk, &id),
+        Effect::PutAway => {
+            desk.put_away();
+            bench(app, desk);
+        }
+        Effect::Layout(name) => match desk.model(&name) {
+            Ok(model) => engine(app, name, model, None),
+            Err(why) => app.fault(lines(&why)),
+        },
+        Effect::Card(path) => match desk.card(&path) {
+            Ok(card) => engine(app, card.layout, card.model, Some(card.facts)),
+            Err(why) => app.fault(lines(&why)),
+        },
+        Effect::Report => report(app, desk),
+        Effect::SaveElsewhere(folder, entry) => match desk.save_elsewhere(&folder) {
+            Ok(()) => {
+                app.stack.pop();
+                // The record may have kept the entry that waited, and saved it by itself.
+                if desk.job().and_then(|j| j.log().last()).is_some_and(|l| l.entry == *entry) {
+                    entered(app, desk, &entry);
+                } else {
+                    enter(app, desk, *entry);
+                }
+            }
+            Err(why) => app.fault(lines(&why)),
+        },
+    }
+    Then::GoOn
+}
+
+fn said(notes: &[String]) -> String {
+    notes.iter().map(|n| lines(n)).collect::<Vec<_>>().join(" ")
+}
+
+/// A message of several lines as one.
+fn lines(text: &str) -> String {
+    text.lines().map(|line| clean(line.trim())).filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ")
+}
+
+/// The job that is open, or the bench with what there is to say.
+pub(super) fn begin(app: &mut App, desk: &mut dyn Desk, notes: &[String]) {
+    if desk.job().is_none() {
+        bench(app, desk);
+        return;
+    }
+    walk(app, desk);
+    if !notes.is_empty() {
+        app.fault(said(notes));
+    }
+}
+
+fn refresh(app: &mut App, desk: &dyn Desk) {
+    app.job = desk.job().cloned();
+    app.mark = desk.mark();
+}
+
+fn walk(app: &mut App, desk: &dyn Desk) {
+    refresh(app, desk);
+    app.read_only = false;
+    app.walk = Walk::default();
+    app.back_to(|_| false);
+    app.show(Screen::Walk);
+}
+
+fn bench(app: &mut App, desk: &mut dyn Desk) {
+    match desk.jobs() {
+        Ok(jobs) => app.jobs = jobs,
+        Err(why) => app.fault(lines(&why)),
+    }
+    app.job = None;
+    app.mark = None;
+    app.read_only = false;
+    app.walk = Walk::default();
+    app.stack = vec![Screen::Pick(Pick::Bench, List::default())];
+}
+
+fn look(app: &mut App, desk: &mut dyn Desk, id: &str) {
+    match desk.look(id) {
+        Ok((job, notes)) => {
+            app.job = Some(job);
+            app.mark = Some((id.to_owned(), String::new()));
+            app.read_only = true;
+            report(app, desk);
+            if !notes.is_empty() {
+                app.fault(said(&notes));
+            }
+        }
+        Err(why) => app.fault(lines(&why)),
+    }
+}
+
+fn report(app: &mut App, desk: &dyn Desk) {
+    let Some(job) = &app.job else { return };
+    let id = app.mark.as_ref().map(|(id, _)| id.clone()).unwrap_or_default();
+    let text = desk.report(job, &id);
+    app.show(Screen::Report { text, scroll: 0 });
+}
+
+/// The engine is known: the complaint is asked next, unless only the engine was changed.
+fn engine(
+    app: &mut App,
+    layout: String,
+    model: std::sync::Arc<crate::model::Model>,
+    card: Option<crate::job::AircraftFacts>,
+) {
+    let last = app.jobs.iter().map(|j| j.mechanic.clone()).find(|m| !m.is_empty()).unwrap_or_default();
+    let mechanic = app.intake.as_ref().map_or(last, |i| i.mechanic.text().to_owned());
+    let words = app.intake.as_ref().map(|i| i.words.clone()).unwrap_or_default();
+    let mut intake = Intake::new(layout, model, card, &mechanic);
+    intake.words = words;
+    app.intake = Some(intake);
+    app.back_to(|s| matches!(s, Screen::Pick(Pick::Bench, _)));
+    app.show(Screen::Pick(Pick::Complaint, List::default()));
+}
+
+fn enter(app: &mut App, desk: &mut dyn Desk, entry: Entry) {
+    match desk.enter(entry.clone()) {
+        Ok(()) => entered(app, desk, &entry),
+        Err(Trouble::Refused(why)) => app.fault(lines(&why)),
+        Err(Trouble::NotSaved(why)) => {
+            app.fault(lines(&why));
+            app.show(Screen::Write(Purpose::Elsewhere(Box::new(entry)), Field::default()));
+        }
+    }
+}
+
+/// An entry is saved: the walk goes on behind it.
+fn entered(app: &mut App, desk: &dyn Desk, entry: &Entry) {
+    refresh(app, desk);
+    let keeps = match entry {
+        Entry::Acknowledged { .. } | Entry::Note { .. } | Entry::Access { .. } => true,
+        Entry::Showing { ran, .. } => !ran,
+        _ => false,
+    };
+    if !keeps {
+        app.walk = Walk::default();
+    }
+    if let Some(job) = &app.job {
+        let number = job.log().last().map_or(0, |l| l.number);
+        let said = words::entry(job.model(), entry);
+        app.say(format!("Saved as entry {number}. {said}"));
+    }
+    if matches!(entry, Entry::Closed { .. }) {
+        report(app, desk);
+    }
+}
+
+fn take_back(app: &mut App, desk: &mut dyn Desk, of: u64) {
+    let Some(job) = desk.job() else { return };
+    let what = job.standing_entries().into_iter().find(|(n, _)| *n == of);
+    let said = what.map(|(_, entry)| words::entry(job.model(), &entry)).unwrap_or_default();
+    let before = app.stack.clone();
+    enter(app, desk, Entry::Undo { of });
+    let taken = app.job.as_ref().and_then(|j| j.log().last()).is_some_and(|l| l.entry == Entry::Undo { of });
+    if taken {
+        app.stack = before;
+        // A closing that was taken back opens the walk again.
+        let open = app.job.as_ref().is_some_and(|j| j.state().ended.is_none());
+        if open && matches!(app.top(), Screen::Report { .. }) {
+            app.back_to(|s| matches!(s, Screen::Walk));
+        }
+        app.say(format!("Taken back: entry {of}. {said}"));
+    }
+}

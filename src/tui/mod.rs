@@ -1,0 +1,237 @@
+//! The terminal screens: bench, intake, walk, and what belongs to them.
+//!
+//! Input becomes an action by the one table (`action`), an action changes the state and asks for effects (`update`), effects
+//! are carried out in one place (`effect`), and the screen is drawn from the state alone (`view`). It is a reader and writer of
+//! job entries like every other surface. It must not know how records are kept: that is behind the `desk`.
+
+mod action;
+mod app;
+mod bounce;
+mod desk;
+mod desk_shop;
+mod effect;
+mod field;
+mod front;
+mod input;
+mod intake;
+mod pick;
+mod pick_items;
+mod screen;
+mod terminal;
+mod text;
+mod theme;
+mod update;
+mod view;
+mod watchdog;
+mod widget;
+mod words;
+
+#[cfg(test)]
+mod tests;
+
+use std::time::{Duration, Instant};
+
+pub use action::{Context, key_page};
+pub use front::letters;
+pub use theme::{Depth, Theme};
+
+use app::App;
+use bounce::Bounce;
+use desk::Desk;
+use desk_shop::ShopDesk;
+use effect::{Effect, Then};
+use input::Input;
+use terminal::Terminal;
+use watchdog::Outside;
+
+use crate::model::Site;
+use crate::shop::{OpenJob, Shop};
+
+/// How often signals are looked at while no key comes.
+const TICK: Duration = Duration::from_millis(200);
+
+/// What the screens start with.
+#[derive(Debug, Default)]
+pub enum Begin {
+    /// The bench.
+    #[default]
+    Bench,
+    /// A new job.
+    Trace(Trace),
+    /// A job that is open already, and what there is to say about its record.
+    Going(Box<OpenJob>, Vec<String>),
+}
+
+/// What is known of a new job before the first question.
+#[derive(Debug, Clone, Default)]
+pub struct Trace {
+    /// The layout's name or path; the card's where there is one.
+    pub layout: Option<String>,
+    /// The path of an aircraft card.
+    pub card: Option<String>,
+    /// The complaint's name.
+    pub complaint: Option<String>,
+    /// Where the complaint is.
+    pub at: Option<Site>,
+    /// Who works the job.
+    pub mechanic: Option<String>,
+}
+
+/// How the screens are to look and begin.
+#[derive(Debug)]
+pub struct Options {
+    /// The look.
+    pub theme: Theme,
+    /// The first screen.
+    pub begin: Begin,
+}
+
+/// How the screens ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ExitKind {
+    /// The mechanic left.
+    Left,
+    /// A signal of this number asked for the end; everything was saved before.
+    Signal(usize),
+}
+
+/// Why the screens could not run.
+#[derive(Debug, thiserror::Error)]
+pub enum TuiError {
+    /// There is no terminal. Exit code 2.
+    #[error("there is no terminal to draw on ({0})")]
+    NoTerminal(std::io::Error),
+    /// The terminal failed while it was used. Everything entered is saved. Exit code 1.
+    #[error("the terminal failed ({0}); everything entered is saved")]
+    Lost(std::io::Error),
+}
+
+impl TuiError {
+    /// The exit code.
+    #[must_use]
+    pub fn code(&self) -> u8 {
+        match self {
+            Self::NoTerminal(_) => 2,
+            Self::Lost(_) => 1,
+        }
+    }
+}
+
+/// Runs the screens until the mechanic leaves or a signal ends them.
+///
+/// # Errors
+/// [`TuiError`], each with what to do.
+pub fn run(shop: Shop, options: Options) -> Result<ExitKind, TuiError> {
+    // Under NO_COLOR the library would drop bold and reverse too; our own theme has no colours then.
+    crossterm::style::force_color_output(true);
+    let outside = Outside::watch().map_err(TuiError::NoTerminal)?;
+    let mut terminal = Terminal::take().map_err(|fault| {
+        // Without a terminal there is nothing to look after.
+        outside.ended();
+        TuiError::NoTerminal(fault)
+    })?;
+    let mut desk = ShopDesk::new(shop);
+    let mut app = App::new(options.theme, desk.layouts(), Vec::new());
+    app.size = terminal.size();
+    begin(&mut app, &mut desk, options.begin);
+    let ended = turn(&mut app, &mut desk, &mut terminal, &outside);
+    outside.ended();
+    drop(terminal);
+    ended.map_err(TuiError::Lost)
+}
+
+/// The first screen as it would be drawn on a terminal of this many columns and rows, as lines of text. For benchmarks and
+/// for pictures in documents; it takes no terminal.
+#[must_use]
+pub fn first_frame(shop: Shop, options: Options, columns: u16, rows: u16) -> String {
+    let mut desk = ShopDesk::new(shop);
+    let mut app = App::new(options.theme, desk.layouts(), Vec::new());
+    app.size = (columns, rows);
+    begin(&mut app, &mut desk, options.begin);
+    let Ok(mut terminal) = ratatui::Terminal::new(ratatui::backend::TestBackend::new(columns, rows));
+    let Ok(_) = terminal.draw(|frame| view::view(&app, frame));
+    terminal.backend().to_string()
+}
+
+fn begin(app: &mut App, desk: &mut ShopDesk, begin: Begin) {
+    match begin {
+        Begin::Bench => effect::begin(app, desk, &[]),
+        Begin::Going(open, notes) => {
+            desk.take(*open);
+            effect::begin(app, desk, &notes);
+        }
+        Begin::Trace(known) => {
+            effect::begin(app, desk, &[]);
+            let first = match (known.card, known.layout) {
+                (Some(path), _) => Some(Effect::Card(path)),
+                (None, Some(name)) => Some(Effect::Layout(name)),
+                (None, None) => None,
+            };
+            match first {
+                Some(effect) => drop(effect::run(app, desk, effect)),
+                None => drop(update::update(app, action::Action::Nth(0))),
+            }
+            update::begin_with(app, known.complaint.as_deref(), known.at, known.mechanic.as_deref());
+        }
+    }
+}
+
+fn turn(app: &mut App, desk: &mut dyn Desk, terminal: &mut Terminal, outside: &Outside) -> std::io::Result<ExitKind> {
+    let mut stale = true;
+    let mut bounce = Bounce::default();
+    loop {
+        // Signals before input: whoever asks for the end is not kept waiting by keys.
+        if let Some(signal) = outside.ending() {
+            return Ok(ExitKind::Signal(signal));
+        }
+        if outside.take_stop() {
+            terminal.suspend()?;
+            stale = true;
+        }
+        if outside.take_go_on() {
+            terminal.clear()?;
+            stale = true;
+        }
+        if stale {
+            app.size = terminal.size();
+            terminal.draw(|frame| view::view(app, frame))?;
+            stale = false;
+        }
+        if !crossterm::event::poll(TICK)? {
+            continue;
+        }
+        let Some(input) = input::read(crossterm::event::read()?) else { continue };
+        if bounce.swallows(&input, Instant::now()) {
+            continue;
+        }
+        stale = true;
+        let entries = app.job.as_ref().map_or(0, |j| j.log().len());
+        let then = take(app, desk, input.clone());
+        if app.job.as_ref().map_or(0, |j| j.log().len()) > entries {
+            bounce.entered(&input, Instant::now());
+        }
+        match then {
+            Then::GoOn => {}
+            Then::Clear => terminal.clear()?,
+            Then::Suspend => terminal.suspend()?,
+            Then::Quit => return Ok(ExitKind::Left),
+        }
+    }
+}
+
+/// Takes one input all the way: meaning, change, effects.
+fn take(app: &mut App, desk: &mut dyn Desk, input: Input) -> Then {
+    let action = match input {
+        Input::Key(key) => action::meaning(app, key),
+        Input::Paste(text) => Some(action::Action::Paste(text)),
+        Input::Redraw => None,
+    };
+    let Some(action) = action else { return Then::GoOn };
+    for effect in update::update(app, action) {
+        match effect::run(app, desk, effect) {
+            Then::GoOn => {}
+            other => return other,
+        }
+    }
+    Then::GoOn
+}

@@ -1,0 +1,147 @@
+//! Lists to take something from: what kinds there are, and how one is searched.
+//!
+//! Owns the marked row and the search. What the rows are is `pick_items`. Must not draw.
+
+use crate::job::Ending;
+use crate::model::{CauseId, CheckId, ComplaintId, Site};
+use crate::plan;
+
+use super::app::App;
+use super::field::Field;
+use super::pick_items::items;
+
+/// What is picked.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Pick {
+    /// What to work on.
+    Bench,
+    /// The engine.
+    Engine,
+    /// The complaint, by name.
+    Complaint,
+    /// The site of a complaint of this name.
+    Place(String),
+    /// What was worked on lately.
+    Lately,
+    /// Another check.
+    Checks,
+    /// A provocation.
+    Provoke,
+    /// A correction.
+    Correct,
+    /// All suspects.
+    Suspects,
+    /// What to do about one suspect.
+    Suspect(CauseId),
+    /// Whether it shows now.
+    Showing,
+    /// How the job ends.
+    Ending,
+    /// The entries.
+    Entries,
+}
+
+impl Pick {
+    /// Whether typing searches it; else digits take a row.
+    #[must_use]
+    pub(super) fn is_searched(&self) -> bool {
+        matches!(self, Self::Lately | Self::Checks | Self::Correct | Self::Suspects)
+    }
+
+    /// Its heading.
+    #[must_use]
+    pub(super) fn title(&self) -> &'static str {
+        match self {
+            Self::Bench => "The bench",
+            Self::Engine => "Which engine?",
+            Self::Complaint => "What is the complaint?",
+            Self::Place(_) => "Where?",
+            Self::Lately => "What was worked on since it last ran well?",
+            Self::Checks => "Another check",
+            Self::Provoke => "Wake the fault",
+            Self::Correct => "What was put right, or is to be?",
+            Self::Suspects => "All suspects",
+            Self::Suspect(_) => "What about this suspect?",
+            Self::Showing => "Does the complaint show right now?",
+            Self::Ending => "How does the job end?",
+            Self::Entries => "The entries of this job",
+        }
+    }
+}
+
+/// The marked row and the search.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(super) struct List {
+    /// The marked row, of those that are shown.
+    pub cursor: usize,
+    /// What is searched for.
+    pub search: Field,
+}
+
+/// What taking a row does.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Does {
+    /// Starts a job.
+    Start,
+    /// Goes on with a job.
+    Resume(String),
+    /// Looks at a closed record.
+    Look(String),
+    /// Takes a layout.
+    Engine(String),
+    /// Asks for the file of an aircraft card.
+    CardFile,
+    /// Takes a complaint's name; its site is asked next.
+    Complaint(String),
+    /// Takes a complaint.
+    Place(ComplaintId),
+    /// Marks or unmarks what was worked on.
+    Lately(String, Site),
+    /// Brings it to the front of the walk.
+    Front(plan::Action),
+    /// Asks what about a suspect.
+    Suspect(CauseId),
+    /// Enters that a cause is certain.
+    Confirm(CauseId),
+    /// Enters whether it shows.
+    Showing(Option<bool>),
+    /// Asks for a closing remark.
+    Ending(Ending),
+    /// An entry, with its check where it is an answer that can be put right.
+    Entry(u64, Option<CheckId>),
+}
+
+/// A row.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Item {
+    /// What it is.
+    pub left: String,
+    /// What is known of it, at the right edge.
+    pub right: String,
+    /// A share to draw as a bar, 0 to 1.
+    pub bar: Option<f64>,
+    /// Whether it matters less: taken back, done already.
+    pub faint: bool,
+    /// What taking it does.
+    pub does: Does,
+}
+
+impl Item {
+    /// A row of words only.
+    #[must_use]
+    pub(super) fn new(left: impl Into<String>, right: impl Into<String>, does: Does) -> Self {
+        Self { left: left.into(), right: right.into(), bar: None, faint: false, does }
+    }
+}
+
+/// The rows that are shown: all words searched for must be in the row.
+#[must_use]
+pub(super) fn shown(app: &App, pick: &Pick, list: &List) -> Vec<Item> {
+    let search = list.search.text().to_lowercase();
+    let words: Vec<&str> = search.split_whitespace().collect();
+    let fits = |item: &Item| {
+        let text = format!("{} {}", item.left, item.right).to_lowercase();
+        words.iter().all(|w| text.contains(w))
+    };
+    items(app, pick).into_iter().filter(fits).collect()
+}

@@ -1,0 +1,284 @@
+//! The rows of each list, made from the app's state.
+//!
+//! Owns what is listed and in which order. Must not draw.
+
+use crate::job::{Ending, Entry, Job};
+use crate::model::{CauseId, CheckId, ComplaintId, CorrectionId, Model, ProvocationId, SiteKind};
+use crate::plan::Action;
+
+use super::app::App;
+use super::pick::{Does, Item, Pick};
+use super::text::clean;
+use super::words;
+
+/// All rows of a list.
+#[must_use]
+pub(super) fn items(app: &App, pick: &Pick) -> Vec<Item> {
+    match pick {
+        Pick::Bench => bench(app),
+        Pick::Engine => engines(app),
+        Pick::Complaint | Pick::Place(_) | Pick::Lately => intake(app, pick),
+        Pick::Showing => vec![
+            Item::new("Yes, it shows", "", Does::Showing(Some(true))),
+            Item::new("No, it does not show", "", Does::Showing(Some(false))),
+            Item::new("Not known", "takes an earlier word back", Does::Showing(None)),
+        ],
+        Pick::Ending => endings(app),
+        _ => app.job.as_ref().map(|job| of_job(job, pick)).unwrap_or_default(),
+    }
+}
+
+fn of_job(job: &Job, pick: &Pick) -> Vec<Item> {
+    match pick {
+        Pick::Checks => checks(job),
+        Pick::Provoke => provocations(job),
+        Pick::Correct => corrections(job),
+        Pick::Suspects => suspects(job),
+        Pick::Suspect(id) => about(job, *id),
+        Pick::Entries => entries(job),
+        _ => Vec::new(),
+    }
+}
+
+fn bench(app: &App) -> Vec<Item> {
+    let start = Item::new("Start a job", "", Does::Start);
+    let line = |job: &super::desk::JobLine| {
+        let state = match (&job.damage, job.open) {
+            (Some(_), _) => "damaged",
+            (None, true) => "open",
+            (None, false) => "closed",
+        };
+        let left = format!("{}  {}", clean(&job.aircraft), clean(&job.complaint));
+        let right = [clean(&job.mechanic), clean(&job.when), state.to_owned()];
+        let right = right.iter().filter(|w| !w.is_empty()).cloned().collect::<Vec<_>>().join("  ");
+        let does = if job.open { Does::Resume(job.id.clone()) } else { Does::Look(job.id.clone()) };
+        Item { faint: !job.open, ..Item::new(left, right, does) }
+    };
+    // What is open is gone on with first; both keep their order, newest first.
+    let open = app.jobs.iter().filter(|j| j.open).map(line);
+    let closed = app.jobs.iter().filter(|j| !j.open).map(line);
+    std::iter::once(start).chain(open).chain(closed).collect()
+}
+
+fn engines(app: &App) -> Vec<Item> {
+    let layout = |l: &super::desk::LayoutLine| Item::new(clean(&l.title), clean(&l.name), Does::Engine(l.name.clone()));
+    let card = Item::new("An aircraft card from a file", "its hours and parts count too", Does::CardFile);
+    app.layouts.iter().map(layout).chain([card]).collect()
+}
+
+fn intake(app: &App, pick: &Pick) -> Vec<Item> {
+    let Some(intake) = &app.intake else { return Vec::new() };
+    let model = &intake.model;
+    let all = (0..model.complaints.len()).map(ComplaintId);
+    match pick {
+        Pick::Complaint => {
+            let mut found: Vec<Item> = Vec::new();
+            for id in all {
+                let does = Does::Complaint(model[id].name.clone());
+                if !found.iter().any(|item| item.does == does) {
+                    let usual = words::conditions(model, &model[id].usual);
+                    found.push(Item::new(clean(&model[id].title), usual, does));
+                }
+            }
+            found
+        }
+        Pick::Place(name) => all
+            .filter(|id| model[*id].name == *name)
+            .map(|id| Item::new(place(model, id), "", Does::Place(id)))
+            .collect(),
+        _ => lately(model, &intake.lately),
+    }
+}
+
+fn place(model: &Model, id: ComplaintId) -> String {
+    let site = model[id].site;
+    match site.kind() {
+        SiteKind::Engine => "the whole engine".into(),
+        SiteKind::Side => {
+            site.side().map_or(String::new(), |side| format!("{side} ({})", model.layout.side(side).kind.words()))
+        }
+        _ => model.site_words(site),
+    }
+}
+
+fn lately(model: &Model, marked: &[(String, crate::model::Site)]) -> Vec<Item> {
+    let mut found: Vec<Item> = Vec::new();
+    for cause in &model.causes[..model.causes.len().saturating_sub(1)] {
+        let does = Does::Lately(cause.part.clone(), cause.site);
+        if found.iter().any(|item| item.does == does) {
+            continue;
+        }
+        let on = marked.iter().any(|(what, at)| *what == cause.part && *at == cause.site);
+        let left = words::at(model, &cause.part.replace('-', " "), cause.site);
+        found.push(Item::new(left, if on { "worked on" } else { "" }, does));
+    }
+    // What is marked is seen at once.
+    found.sort_by_key(|item| item.right.is_empty());
+    found
+}
+
+fn checks(job: &Job) -> Vec<Item> {
+    let model = job.model();
+    let state = job.state();
+    let suggested = job.advice().next.iter().filter_map(|s| match s.action {
+        Action::Check(id) => Some((id, s.bits)),
+        _ => None,
+    });
+    let suggested: Vec<(CheckId, f64)> = suggested.collect();
+    let most = suggested.iter().map(|(_, bits)| *bits).fold(f64::MIN_POSITIVE, f64::max);
+    let answered = state.answered_now();
+    let row = |id: CheckId, bits: Option<f64>| {
+        let check = &model[id];
+        let (_, moving) = model.reach(&state.access, &check.open, &check.closed);
+        let word = if state.not_possible.contains(&id) {
+            "not possible"
+        } else if answered.contains(&id) {
+            "answered"
+        } else if state.skipped.contains(&id) {
+            "skipped"
+        } else {
+            match bits {
+                Some(bits) if bits >= 0.3 => "tells much",
+                Some(bits) if bits >= 0.05 => "tells some",
+                _ => "tells little",
+            }
+        };
+        Item {
+            left: words::check(model, id),
+            right: format!("{:>7}  {word:<12}", words::minutes(check.minutes + moving)),
+            bar: Some(bits.map_or(0.0, |bits| bits / most)),
+            faint: answered.contains(&id) || state.not_possible.contains(&id),
+            does: Does::Front(Action::Check(id)),
+        }
+    };
+    let rest = (0..model.checks.len()).map(CheckId).filter(|id| !suggested.iter().any(|(s, _)| s == id));
+    let mut rest: Vec<Item> = rest.map(|id| row(id, None)).collect();
+    rest.sort_by_key(|item| item.faint);
+    suggested.iter().map(|(id, bits)| row(*id, Some(*bits))).chain(rest).collect()
+}
+
+fn provocations(job: &Job) -> Vec<Item> {
+    let model = job.model();
+    let row = |id: ProvocationId| {
+        let provocation = &model[id];
+        let (_, moving) = model.reach(&job.state().access, &provocation.open, &[]);
+        let sets: Vec<&str> = provocation
+            .sets
+            .iter()
+            .filter_map(|(c, l)| model.conditions.get(*c)?.levels.get(*l).map(String::as_str))
+            .collect();
+        let right = format!("{}  {:>7}", clean(&sets.join(", ")), words::minutes(provocation.minutes + moving));
+        Item::new(clean(&provocation.title), right, Does::Front(Action::Provoke(id)))
+    };
+    (0..model.provocations.len()).map(ProvocationId).map(row).collect()
+}
+
+fn corrections(job: &Job) -> Vec<Item> {
+    let model = job.model();
+    let chance = |id: CorrectionId| model[id].cures.iter().map(|c| job.belief(*c).present).fold(0.0, f64::max);
+    let mut ids: Vec<CorrectionId> = (0..model.corrections.len()).map(CorrectionId).collect();
+    ids.sort_by(|a, b| chance(*b).total_cmp(&chance(*a)).then(a.cmp(b)));
+    let row = |id: CorrectionId| {
+        let correction = &model[id];
+        let (_, moving) = model.reach(&job.state().access, &correction.open, &[]);
+        let right = format!("{:>7}  {:>5}", words::minutes(correction.minutes + moving), words::percent(chance(id)));
+        Item {
+            bar: Some(chance(id)),
+            ..Item::new(words::at(model, &correction.title, correction.site), right, Does::Front(Action::Correct(id)))
+        }
+    };
+    ids.into_iter().map(row).collect()
+}
+
+fn suspects(job: &Job) -> Vec<Item> {
+    let model = job.model();
+    let row = |id: CauseId| {
+        let present = job.belief(id).present;
+        let standing = job.standing(id);
+        let by = job.against(id).first().map(|a| format!(" by #{}", a.number)).unwrap_or_default();
+        let word = match standing {
+            crate::job::Standing::RuledOut => format!("ruled out{by}"),
+            other => words::standing(other).to_owned(),
+        };
+        Item {
+            bar: Some(present),
+            faint: standing == crate::job::Standing::RuledOut,
+            ..Item::new(
+                words::cause(model, id),
+                format!("{:>5}  {word:<18}", words::percent(present)),
+                Does::Suspect(id),
+            )
+        }
+    };
+    job.ranking().into_iter().map(row).collect()
+}
+
+fn about(job: &Job, id: CauseId) -> Vec<Item> {
+    let model = job.model();
+    let minutes = |m: f64| words::minutes(m);
+    let checks = (0..model.checks.len()).map(CheckId).filter(|c| model[*c].shows(id) >= 0.3);
+    let mut checks: Vec<(f64, Item)> = checks
+        .map(|c| {
+            let shows = model[c].shows(id);
+            let right = format!("shows it {} of the time  {:>7}", words::percent(shows), minutes(model[c].minutes));
+            (shows, Item::new(words::check(model, c), right, Does::Front(Action::Check(c))))
+        })
+        .collect();
+    checks.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let cures = model.cures(id).into_iter().map(|c| {
+        let title = words::at(model, &model[c].title, model[c].site);
+        Item::new(title, format!("puts it right  {:>7}", minutes(model[c].minutes)), Does::Front(Action::Correct(c)))
+    });
+    let certain = Item::new("It was found for certain, by eye", "enters it as proven", Does::Confirm(id));
+    let may_be_certain = id != model.unknown() && !job.state().confirmed.contains(&id);
+    checks.into_iter().map(|(_, item)| item).take(5).chain(cures).chain(may_be_certain.then_some(certain)).collect()
+}
+
+fn endings(app: &App) -> Vec<Item> {
+    let first = app.job.as_ref().and_then(|j| j.advice().first().map(|s| s.action));
+    let suggested = match first {
+        Some(Action::CloseCured) => Some(Ending::Cured),
+        Some(Action::CloseHandedOver) => Some(Ending::HandedOver),
+        Some(Action::CloseNotFound) => Some(Ending::NotFound),
+        _ => None,
+    };
+    let row = |ending: Ending| {
+        let words = match ending {
+            Ending::Cured => "Cured: the proof run passed",
+            Ending::HandedOver => "Not ignition: handed over",
+            Ending::NotFound => "Not found: closed with what is known",
+            Ending::Stopped => "Stopped for another reason",
+        };
+        Item::new(words, if suggested == Some(ending) { "suggested" } else { "" }, Does::Ending(ending))
+    };
+    [Ending::Cured, Ending::HandedOver, Ending::NotFound, Ending::Stopped].map(row).to_vec()
+}
+
+fn entries(job: &Job) -> Vec<Item> {
+    let model = job.model();
+    let standing = job.standing_entries();
+    let row = |logged: &crate::job::Logged| {
+        let stands = standing.iter().find(|(n, _)| *n == logged.number);
+        let check = match stands.map(|(_, entry)| entry) {
+            Some(Entry::Answer(a)) => model.find_check(&a.check, a.at),
+            _ => None,
+        };
+        let is_change = matches!(logged.entry, Entry::Undo { .. } | Entry::Amend { .. });
+        let changed = stands.is_some_and(|(_, entry)| *entry != logged.entry);
+        let word = match (stands, is_change) {
+            (None, false) => "taken back",
+            (Some(_), false) if changed => "put right later",
+            _ => "",
+        };
+        let time = logged.when.get(11..16).unwrap_or("");
+        Item {
+            faint: stands.is_none() && !is_change,
+            ..Item::new(
+                format!("{:>3} {time} {}", logged.number, words::entry(model, &logged.entry)),
+                word,
+                Does::Entry(logged.number, check),
+            )
+        }
+    };
+    job.log().iter().map(row).collect()
+}

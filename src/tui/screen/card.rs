@@ -1,0 +1,113 @@
+//! The whole of what is in front: purpose, steps, what each answer means, mistakes, source.
+
+use ratatui::text::Line;
+
+use crate::job::Job;
+use crate::model::{CheckId, Seen};
+use crate::plan::Action;
+use crate::tui::app::App;
+use crate::tui::text::clean;
+use crate::tui::theme::Role;
+use crate::tui::widget::page::Page;
+use crate::tui::words;
+
+pub(crate) fn lines(app: &App, columns: usize) -> Vec<Line<'static>> {
+    let mut page = Page::new(app.theme, columns);
+    let (Some(job), Some(front)) = (&app.job, app.front()) else { return Vec::new() };
+    let model = job.model();
+    page.row(&[(Role::Title, words::action(model, job, front.action))]);
+    page.blank();
+    if let Some(suggestion) = front.suggestion.as_ref().filter(|s| !s.why.is_empty()) {
+        page.label("why now", Role::Text, &clean(&suggestion.why));
+    }
+    let no_tools: &[String] = &[];
+    let proof = &model[job.state().complaint].proof;
+    let (open, closed, tools, steps, source): (&[_], &[_], _, _, _) = match front.action {
+        Action::Check(id) => {
+            let c = &model[id];
+            page.label("purpose", Role::Text, &clean(&c.purpose));
+            (&c.open, &c.closed, &c.tools[..], &c.steps, Some(&c.source))
+        }
+        Action::Provoke(id) => (&model[id].open, &[], no_tools, &model[id].steps, Some(&model[id].source)),
+        Action::Correct(id) => {
+            let c = &model[id];
+            let cures: Vec<String> = c.cures.iter().map(|x| words::cause(model, *x)).collect();
+            page.label("cures", Role::Text, &cures.join("; "));
+            if !c.disturbs.is_empty() {
+                let brings: Vec<String> = c.disturbs.iter().map(|x| words::cause(model, *x)).collect();
+                page.label("can bring", Role::Warn, &brings.join("; "));
+            }
+            if c.cost > 0.0 {
+                page.label("parts", Role::Text, &format!("about {:.0} in money", c.cost));
+            }
+            (&c.open, &[], no_tools, &c.steps, Some(&c.source))
+        }
+        _ => (&[], &[], no_tools, &proof.steps, None),
+    };
+    page.label("access", Role::Text, &words::access(job, open, closed));
+    if !tools.is_empty() {
+        page.label("tools", Role::Text, &clean(&tools.join(", ")));
+    }
+    for (at, step) in steps.iter().enumerate() {
+        page.hanging(
+            if at == 0 { "do" } else { "" },
+            &(Role::Strong, format!("{} ", at + 1)),
+            Role::Text,
+            &clean(step),
+        );
+    }
+    if let Some(id) = front.check() {
+        check(job, id, &front.choices, &mut page);
+    }
+    for hazard in &front.hazards {
+        page.label(
+            "hazard",
+            Role::Warn,
+            &format!("{}. {}", clean(&model[*hazard].title), clean(&model[*hazard].caution)),
+        );
+    }
+    if let Some(source) = source {
+        page.label("source", Role::Faint, &words::source(model, source));
+    }
+    page.label("always", Role::Faint, "Follow the manufacturer's current instructions and local rules; they decide.");
+    page.into_lines()
+}
+
+fn check(job: &Job, id: CheckId, choices: &[crate::tui::front::Choice], page: &mut Page) {
+    let model = job.model();
+    let check = &model[id];
+    if !check.expected.is_empty() {
+        page.label("expect", Role::Strong, &clean(&check.expected));
+    }
+    page.blank();
+    for (at, choice) in choices.iter().enumerate() {
+        let key = choice.key.map_or_else(|| "-".to_owned(), |c| c.to_string());
+        page.hanging(
+            if at == 0 { "answers" } else { "" },
+            &(Role::Key, format!("{key} ")),
+            Role::Strong,
+            &clean(&choice.title),
+        );
+        let means = match choice.seen {
+            Some(Seen::Abnormal(at)) => {
+                let event = &check.outcomes[at].event;
+                let mut causes = event.causes.clone();
+                causes.sort_by(|a, b| b.1.total_cmp(&a.1));
+                let named: Vec<String> = causes
+                    .iter()
+                    .take(6)
+                    .map(|(c, chance)| format!("{} ({})", words::cause(model, *c), words::percent(*chance)))
+                    .collect();
+                let more = causes.len().saturating_sub(6);
+                let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+                format!("shows {}{more}", named.join("; "))
+            }
+            _ => "speaks against all that it could have shown".into(),
+        };
+        page.hanging("", &(Role::Text, "  ".into()), Role::Text, &means);
+    }
+    page.blank();
+    for mistake in &check.mistakes {
+        page.label("mistake", Role::Warn, &clean(mistake));
+    }
+}

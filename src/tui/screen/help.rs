@@ -1,0 +1,108 @@
+//! What a screen is for, and every key that does something on it. The keys come from the action table.
+
+use ratatui::text::Line;
+
+use crate::tui::action::{Context, TABLE};
+use crate::tui::app::{App, Screen};
+use crate::tui::pick::Pick;
+use crate::tui::text::pad;
+use crate::tui::theme::Role;
+use crate::tui::widget::page::Page;
+
+pub(crate) fn lines(app: &App, columns: usize) -> Vec<Line<'static>> {
+    let mut page = Page::new(app.theme, columns);
+    let below = behind(app);
+    let (title, about) = below.as_ref().map_or(("Help", ""), |a| about(a.top()));
+    page.row(&[(Role::Title, title.into())]);
+    page.text(Role::Text, about);
+    page.blank();
+    let Some(below) = below else { return page.into_lines() };
+    let context = below.context();
+    if matches!(context, Context::Walk) {
+        page.hanging(
+            "",
+            &(Role::Key, pad("a-z", 12)),
+            Role::Text,
+            "The letter beside an answer enters that answer at once.",
+        );
+        page.hanging("", &(Role::Key, pad("0-9 . -", 12)), Role::Text, "Begin a reading where the check takes one.");
+    }
+    if matches!(context, Context::Bench | Context::Choose) {
+        page.hanging("", &(Role::Key, pad("1-9", 12)), Role::Text, "Take the row of this number at once.");
+    }
+    for row in TABLE {
+        let keys: Vec<String> = row.keys_in(context).map(|k| k.to_string()).collect();
+        if keys.is_empty() {
+            continue;
+        }
+        let can = (row.enabled)(&below);
+        let doc = if can { row.doc.to_owned() } else { format!("{} Not now.", row.doc) };
+        let role = if can { Role::Text } else { Role::Faint };
+        page.hanging("", &(Role::Key, pad(&keys.join(" "), 12)), role, &doc);
+    }
+    page.blank();
+    page.text(Role::Faint, "Everything entered is saved at once; nothing is lost by leaving or by a power cut. The program advises: the manufacturer's current instructions, local rules and licensed practice decide.");
+    page.into_lines()
+}
+
+/// The app as it is without the help on top.
+fn behind(app: &App) -> Option<App> {
+    let mut stack = app.stack.clone();
+    while matches!(stack.last(), Some(Screen::Help(_))) {
+        stack.pop();
+    }
+    stack.last()?;
+    Some(App {
+        theme: app.theme,
+        size: app.size,
+        stack,
+        job: app.job.clone(),
+        mark: app.mark.clone(),
+        read_only: app.read_only,
+        jobs: app.jobs.clone(),
+        layouts: app.layouts.clone(),
+        intake: app.intake.clone(),
+        walk: app.walk.clone(),
+        notice: None,
+    })
+}
+
+fn about(screen: &Screen) -> (&'static str, &'static str) {
+    match screen {
+        Screen::Walk => (
+            "The walk",
+            "One thing to do at a time, the one that brings a proven cure closest for its minutes. Do it, then press the letter of what you saw, or type the reading. Below stand the suspects: how likely each is, and where it stands. A pass while the fault sleeps says little, so keep the conditions and whether it shows up to date. You may always do another check.",
+        ),
+        Screen::Intake => (
+            "The intake",
+            "What is known before the first check. Enter begins the job as it stands; every row has a default that does no harm.",
+        ),
+        Screen::Levels(_) => {
+            ("Conditions", "What wakes a fault: heat, damp, shaking, load. Say what they are when they change.")
+        }
+        Screen::Card(_) => ("The whole check", "All that is known of what is in front."),
+        Screen::Report { .. } => ("The report", "The job written up so far."),
+        Screen::Write(..) => ("Writing", "One line of text. Pasting works."),
+        Screen::Help(_) => ("Help", ""),
+        Screen::Pick(pick, _) => match pick {
+            Pick::Bench => ("The bench", "Start a job, go on with an open one, or look at a closed record."),
+            Pick::Entries => (
+                "The entries",
+                "Everything entered in this job. Nothing is ever erased: taking back and putting right are entries too, and the suspects are worked out anew each time.",
+            ),
+            Pick::Suspects | Pick::Suspect(_) => (
+                "The suspects",
+                "Every cause with how likely it is. Ruled out means at most a tenth as likely as before and below one in a hundred; the entry that did it is named. Enter shows what can be done about one.",
+            ),
+            Pick::Checks => {
+                ("Another check", "All checks of this engine, the most telling first. Type words to search.")
+            }
+            Pick::Provoke => ("Wake the fault", "Changes of conditions made on purpose. A new spell of work begins."),
+            Pick::Correct => ("Put right", "All corrections, the one most likely needed first."),
+            Pick::Lately => ("Worked on lately", "Parts that were worked on since the engine last ran well."),
+            Pick::Showing => ("Showing now?", "Whether the complaint is there right now."),
+            Pick::Ending => ("Closing", "How the job ends. It can be taken back."),
+            Pick::Engine | Pick::Complaint | Pick::Place(_) => ("Choosing", "Take one; Esc goes back."),
+        },
+    }
+}

@@ -1,0 +1,99 @@
+//! What is known of the marked row of a list.
+
+use crate::job::Job;
+use crate::model::CauseId;
+use crate::plan::Action;
+use crate::tui::app::App;
+use crate::tui::pick::{Does, Item, Pick};
+use crate::tui::text::clean;
+use crate::tui::theme::Role;
+use crate::tui::widget::page::Page;
+use crate::tui::words;
+
+pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
+    match &row.does {
+        Does::Resume(id) | Does::Look(id) => {
+            page.blank();
+            let damage = app.jobs.iter().find(|j| j.id == *id).and_then(|j| j.damage.as_ref());
+            if let Some(damage) = damage {
+                page.label("damage", Role::Warn, &clean(damage));
+            }
+            page.label("record", Role::Faint, &clean(id));
+        }
+        Does::Start => {
+            page.blank();
+            let words = "Follow the manufacturer's current instructions and local rules. Only a person authorised to do so returns the aircraft to service.";
+            page.text(Role::Faint, words);
+        }
+        Does::Lately(..) => {
+            page.blank();
+            page.text(
+                Role::Faint,
+                "Enter marks and unmarks; Esc when done. What was worked on last is suspected more.",
+            );
+        }
+        Does::Front(action) => {
+            if let Some(job) = &app.job {
+                self::action(job, *action, page);
+            }
+        }
+        Does::Suspect(id) => {
+            if let Some(job) = &app.job {
+                suspect(job, *id, page);
+            }
+        }
+        Does::Showing(_) if *pick == Pick::Showing => {
+            page.blank();
+            page.text(Role::Faint, "It holds for the conditions of now. A check that passes while it shows is decisive; one that passes while it sleeps says little.");
+        }
+        _ => {}
+    }
+}
+
+fn action(job: &Job, action: Action, page: &mut Page) {
+    let model = job.model();
+    page.blank();
+    let suggestion = job.advice().next.iter().find(|s| s.action == action);
+    match (suggestion.filter(|s| !s.why.is_empty()), action) {
+        (Some(suggestion), _) => page.label("why", Role::Text, &clean(&suggestion.why)),
+        (None, Action::Check(id)) => page.label("why", Role::Text, &clean(&model[id].purpose)),
+        (None, Action::Correct(id)) => {
+            let cures: Vec<String> = model[id].cures.iter().map(|c| clean(&model[*c].title)).collect();
+            page.label("cures", Role::Text, &cures.join(", "));
+        }
+        _ => {}
+    }
+    match action {
+        Action::Check(id) => page.label("access", Role::Text, &words::access(job, &model[id].open, &model[id].closed)),
+        Action::Provoke(id) => page.label("access", Role::Text, &words::access(job, &model[id].open, &[])),
+        Action::Correct(id) => page.label("access", Role::Text, &words::access(job, &model[id].open, &[])),
+        _ => {}
+    }
+}
+
+fn suspect(job: &Job, id: CauseId, page: &mut Page) {
+    let model = job.model();
+    page.blank();
+    if !model[id].how.is_empty() {
+        page.label("how", Role::Text, &clean(&model[id].how));
+    }
+    let belief = job.belief(id);
+    page.label(
+        "now",
+        Role::Text,
+        &format!(
+            "{} there, {} awake under these conditions",
+            words::percent(belief.present),
+            words::percent(belief.awake)
+        ),
+    );
+    for against in job.against(id).iter().take(3) {
+        let words = format!(
+            "#{} {}: {} as likely with this fault as without",
+            against.number,
+            words::check(model, against.check),
+            words::percent(against.factor)
+        );
+        page.label("against", Role::Text, &words);
+    }
+}

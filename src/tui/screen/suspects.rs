@@ -1,0 +1,95 @@
+//! The ranked suspects: number, bar and word; and what is ruled out, by which check.
+
+use ratatui::text::Line;
+
+use crate::job::{Job, Standing};
+use crate::model::CauseId;
+use crate::tui::app::App;
+use crate::tui::text::{cut, cut_before_site, pad, width, wrap};
+use crate::tui::theme::Role;
+use crate::tui::widget::bar::bar;
+use crate::tui::widget::page::Page;
+use crate::tui::words;
+
+/// Suspects in a number of rows, the most probable first, and a last row about what is ruled out.
+pub(crate) fn lines(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Line<'static>> {
+    let mut page = Page::new(app.theme, columns);
+    if rows == 0 {
+        return Vec::new();
+    }
+    page.rule(&format!("suspects of {}", job.model().causes.len()));
+    let ranking = job.ranking();
+    // The unknown cause stands in the list like any other: nobody may forget it.
+    let out: Vec<CauseId> = ranking.iter().copied().filter(|id| job.standing(*id) == Standing::RuledOut).collect();
+    let words = if out.is_empty() { Vec::new() } else { wrap(&ruled_out(job, &out), columns) };
+    let most = if rows >= 20 { 4 } else { usize::from(rows > 2) };
+    let words = keep_words(words, most, columns, app.theme.glyphs().more);
+    let room = rows.saturating_sub(1 + words.len());
+    let listed: Vec<CauseId> =
+        ranking.into_iter().filter(|id| job.standing(*id) != Standing::RuledOut).take(room.max(1)).collect();
+    for id in listed {
+        one(app, job, id, columns, &mut page);
+    }
+    for line in words {
+        page.row(&[(Role::Faint, line)]);
+    }
+    let mut lines = page.into_lines();
+    lines.truncate(rows);
+    lines
+}
+
+/// The first rows of a text, with a mark where more is left out.
+fn keep_words(mut rows: Vec<String>, most: usize, columns: usize, more: &str) -> Vec<String> {
+    if rows.len() > most {
+        rows.truncate(most);
+        if let Some(last) = rows.last_mut() {
+            *last = cut(&format!("{last} {more}"), columns, more);
+        }
+    }
+    rows
+}
+
+fn one(app: &App, job: &Job, id: CauseId, columns: usize, page: &mut Page) {
+    let belief = job.belief(id);
+    let standing = job.standing(id);
+    let share = if standing == Standing::PutRight { belief.ever } else { belief.present };
+    let (filled, empty) = bar(app.theme, share, if columns < 60 { 5 } else { 10 });
+    // On a narrow screen the name needs the room; what has no word there is in play.
+    let narrow = columns < 48;
+    let word = if narrow && standing == Standing::InPlay { "" } else { words::standing(standing) };
+    let word = if word.is_empty() { String::new() } else { pad(word, if narrow { width(word) } else { 9 }) };
+    let role = match standing {
+        Standing::Proven => Role::Warn,
+        Standing::PutRight => Role::Good,
+        Standing::Unlikely | Standing::RuledOut => Role::Faint,
+        Standing::InPlay => Role::Text,
+    };
+    let mark = if standing == Standing::PutRight { app.theme.glyphs().done } else { " " };
+    let taken = 7 + width(&filled) + width(&empty) + width(&word) + 1;
+    let name = cut_before_site(&words::cause(job.model(), id), columns.saturating_sub(taken), app.theme.glyphs().more);
+    page.spread(
+        &[
+            (Role::Strong, format!("{:>5}", words::percent(share))),
+            (Role::Text, " ".into()),
+            (Role::Bar, filled),
+            (Role::Faint, empty),
+            (Role::Good, mark.to_owned()),
+            (role, name),
+        ],
+        &[(role, word)],
+    );
+}
+
+/// What is ruled out, with the number of the entry that says so.
+fn ruled_out(job: &Job, out: &[CauseId]) -> String {
+    let model = job.model();
+    let named: Vec<String> = out
+        .iter()
+        .filter_map(|id| {
+            let by = job.against(*id);
+            let by = by.first()?;
+            Some(format!("{} (#{} {})", words::cause(model, *id), by.number, cut(&model[by.check].title, 24, "")))
+        })
+        .collect();
+    format!("ruled out {}: {}", out.len(), named.join("; "))
+}

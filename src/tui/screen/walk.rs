@@ -1,0 +1,257 @@
+//! The walk: the thing to do now, its answers, and where the suspects stand.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::text::Line;
+
+use super::suspects;
+use crate::job::Job;
+use crate::model::{AccessId, Cited, Model};
+use crate::plan::Action;
+use crate::tui::app::App;
+use crate::tui::front::Front;
+use crate::tui::text::{clean, cut_before_site, pad, width, wrap};
+use crate::tui::theme::Role;
+use crate::tui::widget::page::{Page, keep, paint};
+use crate::tui::words;
+
+mod answers;
+
+/// From this width the suspects stand beside the check; from the next one the entries too.
+const TWO_COLUMNS: u16 = 110;
+const THREE_COLUMNS: u16 = 150;
+
+pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
+    let Some(job) = &app.job else { return };
+    let Some(front) = app.front() else {
+        let mut page = Page::new(app.theme, usize::from(area.width));
+        page.label(
+            "closed",
+            Role::Strong,
+            "This job is closed. Take the closing back with U to go on with it, or read the report with O.",
+        );
+        paint(buf, area, &page.into_lines(), 0);
+        return;
+    };
+    let full = |rect: Rect| usize::from(rect.height);
+    if area.width + 2 < TWO_COLUMNS {
+        let columns = usize::from(area.width);
+        // The suspects get a quarter, and what the check leaves over.
+        let least = (full(area) / 4).clamp(2, 4);
+        let work = work(app, job, &front, columns, full(area).saturating_sub(least));
+        let below = full(area).saturating_sub(work.len());
+        paint(buf, area, &work, 0);
+        let at = area.y + u16::try_from(work.len()).unwrap_or(0);
+        let height = area.height.saturating_sub(at - area.y);
+        paint(buf, Rect { y: at, height, ..area }, &suspects::lines(app, job, columns, below), 0);
+        return;
+    }
+    let three = area.width + 2 >= THREE_COLUMNS;
+    let (first, second) = if three { (area.width * 2 / 5, area.width * 7 / 20) } else { (area.width * 11 / 20, 0) };
+    let left = Rect { width: first, ..area };
+    let x = area.x + first + 2;
+    let middle = Rect { x, width: if three { second } else { area.right() - x }, ..area };
+    paint(buf, left, &work(app, job, &front, usize::from(left.width), full(left)), 0);
+    paint(buf, middle, &suspects::lines(app, job, usize::from(middle.width), full(middle)), 0);
+    if three {
+        let x = middle.right() + 2;
+        let right = Rect { x, width: area.right().saturating_sub(x), ..area };
+        paint(buf, right, &history(app, job, usize::from(right.width), full(right)), 0);
+    }
+}
+
+/// The newest entries.
+fn history(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Line<'static>> {
+    let mut page = Page::new(app.theme, columns);
+    page.rule("entries, newest first");
+    let standing = job.standing_entries();
+    for logged in job.log().iter().rev().take(rows) {
+        let stands = standing.iter().any(|(n, _)| *n == logged.number);
+        let role = if stands { Role::Text } else { Role::Faint };
+        let number = format!("{:>3} ", logged.number);
+        for (at, line) in wrap(&words::entry(job.model(), &logged.entry), columns.saturating_sub(4)).iter().enumerate()
+        {
+            let number = if at == 0 { number.clone() } else { " ".repeat(4) };
+            page.row(&[(Role::Faint, number), (role, line.clone())]);
+        }
+    }
+    page.into_lines()
+}
+
+/// One part of the work: its lines, and how many it is left with at the least.
+struct Block {
+    lines: Vec<Line<'static>>,
+    least: usize,
+}
+
+/// The thing to do, in a number of rows. The answers are always whole where the screen has room for them.
+fn work(app: &App, job: &Job, front: &Front, columns: usize, rows: usize) -> Vec<Line<'static>> {
+    let block = |least: usize, fill: &dyn Fn(&mut Page)| {
+        let mut page = Page::new(app.theme, columns);
+        fill(&mut page);
+        Block { lines: page.into_lines(), least }
+    };
+    let parts = Parts::of(job.model(), front.action);
+    let answers = answers::lines(app, job, front, columns);
+    let judged = app.walk.verdict.is_some();
+    // In the order shown. While a reading is judged, the verdict is what matters.
+    let blocks = [
+        block(1, &|page| title(app, job, front, page)),
+        block(usize::from(!judged), &|page| why(job, front, page)),
+        block(usize::from(!judged), &|page| around(job, front, &parts, page)),
+        block(1, &|page| expect(job, &parts, page)),
+        block(usize::from(!judged), &|page| steps(&parts, page)),
+        Block { least: answers.len(), lines: answers },
+        block(0, &|page| mistakes(&parts, page)),
+    ];
+    // First what each needs, the more important first; then more of each, in the same order.
+    let mut given = [0_usize; 7];
+    let mut left = rows;
+    for at in [0, 5, 3, 4, 1, 2] {
+        given[at] = blocks[at].least.min(blocks[at].lines.len()).min(left);
+        left -= given[at];
+    }
+    for at in [5, 4, 3, 1, 2, 0, 6] {
+        let more = (blocks[at].lines.len() - given[at]).min(left);
+        given[at] += more;
+        left -= more;
+    }
+    let kept = blocks.into_iter().zip(given).enumerate();
+    kept.flat_map(|(at, (block, rows))| keep(app.theme, block.lines, rows, if at == 5 || at == 6 { "" } else { "K" }))
+        .collect()
+}
+
+/// What a thing to do is made of, whatever its kind.
+struct Parts<'a> {
+    mistakes: &'a [String],
+    open: &'a [AccessId],
+    closed: &'a [AccessId],
+    tools: &'a [String],
+    expected: &'a str,
+    steps: &'a [String],
+    source: Option<&'a Cited>,
+}
+
+impl<'a> Parts<'a> {
+    fn of(model: &'a Model, action: Action) -> Self {
+        let none = Self { mistakes: &[], open: &[], closed: &[], tools: &[], expected: "", steps: &[], source: None };
+        match action {
+            Action::Check(id) => {
+                let c = &model[id];
+                Self {
+                    mistakes: &c.mistakes,
+                    open: &c.open,
+                    closed: &c.closed,
+                    tools: &c.tools,
+                    expected: &c.expected,
+                    steps: &c.steps,
+                    source: Some(&c.source),
+                }
+            }
+            Action::Provoke(id) => {
+                let p = &model[id];
+                Self { open: &p.open, steps: &p.steps, source: Some(&p.source), ..none }
+            }
+            Action::Correct(id) => {
+                let c = &model[id];
+                Self { open: &c.open, steps: &c.steps, source: Some(&c.source), ..none }
+            }
+            _ => none,
+        }
+    }
+}
+
+fn title(app: &App, job: &Job, front: &Front, page: &mut Page) {
+    let minutes = front.suggestion.as_ref().map_or_else(|| own_minutes(job, front.action), |s| s.minutes);
+    let minutes = if minutes > 0.0 { words::minutes(minutes) } else { String::new() };
+    let label = pad(&format!("{} ", words::kind(front.action).to_lowercase()), page.margin());
+    let mut left = vec![(Role::Faint, label)];
+    if let Some(of) = app.walk.amend {
+        left.push((Role::Warn, format!("puts #{of} right: ")));
+    }
+    let taken: usize = left.iter().map(|(_, words)| width(words)).sum();
+    let room = page.width().saturating_sub(taken + width(&minutes) + 1);
+    let title = words::action(job.model(), job, front.action);
+    left.push((Role::Title, cut_before_site(&title, room, app.theme.glyphs().more)));
+    if !front.is_first {
+        left.push((Role::Faint, "  (your choice)".into()));
+    }
+    page.spread(&left, &[(Role::Strong, minutes)]);
+}
+
+/// Minutes of something that was not suggested.
+fn own_minutes(job: &Job, action: Action) -> f64 {
+    let model = job.model();
+    let now = &job.state().access;
+    match action {
+        Action::Check(id) => model[id].minutes + model.reach(now, &model[id].open, &model[id].closed).1,
+        Action::Provoke(id) => model[id].minutes + model.reach(now, &model[id].open, &[]).1,
+        Action::Correct(id) => model[id].minutes + model.reach(now, &model[id].open, &[]).1,
+        Action::ProofRun | Action::SeeWhetherItShows => {
+            let all: Vec<AccessId> = now.iter().collect();
+            model[job.state().complaint].proof.minutes + model.reach(now, &[], &all).1
+        }
+        Action::CloseCured | Action::CloseHandedOver | Action::CloseNotFound => 0.0,
+    }
+}
+
+fn why(job: &Job, front: &Front, page: &mut Page) {
+    let model = job.model();
+    let mut words = front.suggestion.as_ref().map(|s| clean(&s.why)).unwrap_or_default();
+    if let Some(then) = front.suggestion.as_ref().and_then(|s| s.then) {
+        words = format!("{words} Then: {}.", words::check(model, then));
+    }
+    if let Some(id) = front.check().filter(|_| words.is_empty()) {
+        words = clean(&model[id].purpose);
+    }
+    if !words.is_empty() {
+        page.label("why", Role::Text, &words);
+    }
+}
+
+fn around(job: &Job, front: &Front, parts: &Parts<'_>, page: &mut Page) {
+    let model = job.model();
+    let is_end = matches!(front.action, Action::CloseCured | Action::CloseHandedOver | Action::CloseNotFound);
+    if !is_end && (!parts.open.is_empty() || !parts.closed.is_empty()) {
+        page.label("access", Role::Text, &words::access(job, parts.open, parts.closed));
+    }
+    let (reached, _) = model.reach(&job.state().access, parts.open, parts.closed);
+    let now = job.state().conditions();
+    let then = model.conditions_after(&job.state().access, &reached, &now);
+    if then != now {
+        page.label("brings", Role::Text, &format!("{}: a new spell of work", words::conditions(model, &then)));
+    }
+    if !parts.tools.is_empty() {
+        page.label("tools", Role::Text, &clean(&parts.tools.join(", ")));
+    }
+    if !front.hazards.is_empty() {
+        let names: Vec<String> = front.hazards.iter().map(|h| clean(&model[*h].title).to_lowercase()).collect();
+        page.label("hazards", Role::Warn, &names.join(", "));
+    }
+}
+
+fn expect(job: &Job, parts: &Parts<'_>, page: &mut Page) {
+    let model = job.model();
+    let source = parts.source.map(|s| words::source(model, s));
+    if parts.expected.is_empty() {
+        return;
+    }
+    page.label("expect", Role::Strong, &clean(parts.expected));
+    if let Some(source) = source {
+        // One row: the whole of it is on the card. That nobody published a figure stands at its beginning.
+        page.labelled("", &[(Role::Faint, format!("[{source}]"))]);
+    }
+}
+
+fn mistakes(parts: &Parts<'_>, page: &mut Page) {
+    for (at, mistake) in parts.mistakes.iter().enumerate() {
+        page.label(if at == 0 { "mistakes" } else { "" }, Role::Faint, &clean(mistake));
+    }
+}
+
+fn steps(parts: &Parts<'_>, page: &mut Page) {
+    for (at, step) in parts.steps.iter().enumerate() {
+        let label = if at == 0 { "do" } else { "" };
+        page.hanging(label, &(Role::Strong, format!("{} ", at + 1)), Role::Text, &clean(step));
+    }
+}

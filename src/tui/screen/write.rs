@@ -1,0 +1,47 @@
+//! A line to write: a note, a reason, a remark, a path.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+
+use super::intake::caret;
+use crate::tui::app::{App, Purpose};
+use crate::tui::field::Field;
+use crate::tui::text::wrap;
+use crate::tui::theme::Role;
+use crate::tui::widget::page::{Page, paint};
+use crate::tui::words;
+
+pub(crate) fn draw(app: &App, purpose: &Purpose, field: &Field, area: Rect, buf: &mut Buffer) {
+    let columns = usize::from(area.width);
+    let mut page = Page::new(app.theme, columns);
+    let (title, about) = match purpose {
+        Purpose::Note => ("A note for the record".to_owned(), "Anything the next mechanic should know."),
+        Purpose::WhyNot(id) => {
+            let check = app.job.as_ref().map(|j| words::check(j.model(), *id)).unwrap_or_default();
+            (
+                format!("Not possible: {check}"),
+                "Why, in your words; Enter alone gives no reason. It is not asked again in this job.",
+            )
+        }
+        Purpose::Remark(how) => (
+            format!("Close the job: {}", how.words()),
+            "A closing remark, or Enter alone. Closing returns no aircraft to service: only a person authorised to do so does.",
+        ),
+        Purpose::CardFile => ("An aircraft card".to_owned(), "The path of the card's file. Paste it, or type it."),
+        Purpose::Elsewhere(_) => (
+            "Save somewhere else".to_owned(),
+            "A folder that can be written to, such as a memory stick. The job goes on there; what waits is entered then.",
+        ),
+    };
+    page.row(&[(Role::Title, title)]);
+    page.text(Role::Faint, about);
+    page.blank();
+    let text = caret(app, field, usize::MAX);
+    let rows = wrap(&text, columns.saturating_sub(2));
+    // The end of a long text, where the caret mostly is.
+    let room = usize::from(area.height).saturating_sub(5).max(1);
+    for line in rows.iter().skip(rows.len().saturating_sub(room)) {
+        page.row(&[(Role::Text, "  ".into()), (Role::Field, line.clone())]);
+    }
+    paint(buf, area, &page.into_lines(), 0);
+}

@@ -1,0 +1,73 @@
+//! What the screens look like, as snapshots.
+
+use super::play::Play;
+use super::sizes::WAYS;
+use crate::tui::theme::{Depth, Theme};
+
+#[test]
+fn the_bench_and_the_intake() {
+    let mut play = Play::new();
+    insta::assert_snapshot!("bench_empty_80x24", play.screen(80, 24));
+    for (name, keys) in [("engine", "1"), ("complaint", "1"), ("place", "1"), ("intake", "1")] {
+        let screen = play.keys(keys).screen(80, 24);
+        insta::assert_snapshot!(format!("{name}_80x24"), screen);
+    }
+    insta::assert_snapshot!("intake_40x12", play.screen(40, 12));
+    play.keys("enter a a a Q");
+    play.keys("esc");
+    insta::assert_snapshot!("bench_with_a_job_80x24", play.screen(80, 24));
+}
+
+#[test]
+fn every_screen_of_a_job_at_80x24() {
+    for (name, way) in WAYS {
+        let screen = Play::on_walk().keys(way).screen(80, 24);
+        insta::assert_snapshot!(format!("{}_80x24", name.replace(' ', "_")), screen);
+    }
+}
+
+#[test]
+fn the_walk_at_other_sizes() {
+    for (width, height) in [(40, 12), (60, 20), (100, 30), (160, 50)] {
+        let screen = Play::on_walk().keys("a a a").screen(width, height);
+        insta::assert_snapshot!(format!("walk_{width}x{height}"), screen);
+    }
+    let screen = Play::on_walk().screen(40, 12);
+    insta::assert_snapshot!("caution_40x12", screen);
+    let screen = Play::on_walk().keys("/ \"continuity enter a a 8 0 enter").screen(40, 12);
+    insta::assert_snapshot!("verdict_40x12", screen);
+}
+
+#[test]
+fn in_ascii_nothing_else_is_drawn() {
+    for (name, way) in WAYS {
+        let mut play = Play::on_walk();
+        play.app.theme = Theme { ascii: true, ..Theme::default() };
+        let screen = play.keys(way).screen(80, 24);
+        assert!(screen.is_ascii(), "{name}:\n{screen}");
+    }
+}
+
+#[test]
+fn styles_of_the_walk() {
+    // Each run of one style on its line, so that a lost style is seen.
+    let mut play = Play::on_walk();
+    play.keys("a a a down");
+    play.app.theme = Theme { depth: Depth::Sixteen, ..Theme::default() };
+    let buffer = play.buffer(80, 24);
+    let mut runs = Vec::new();
+    for y in 0..24 {
+        let mut line: Vec<(String, String)> = Vec::new();
+        for x in 0..80 {
+            let cell = &buffer[(x, y)];
+            let style = format!("{:?} {:?}", cell.fg, cell.modifier);
+            match line.last_mut() {
+                Some((last, text)) if *last == style => text.push_str(cell.symbol()),
+                _ => line.push((style, cell.symbol().to_owned())),
+            }
+        }
+        let named = line.iter().filter(|(style, text)| !style.starts_with("Reset NONE") && !text.trim().is_empty());
+        runs.extend(named.map(|(style, text)| format!("{y:>2} {style}: {}", text.trim())));
+    }
+    insta::assert_snapshot!("walk_styles", runs.join("\n"));
+}

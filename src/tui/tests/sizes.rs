@@ -1,0 +1,81 @@
+//! Every screen at every size: nothing may panic, whatever the terminal.
+
+use super::play::Play;
+
+/// Ways to every screen, from the start of a job.
+pub(super) const WAYS: &[(&str, &str)] = &[
+    ("walk", "a a a"),
+    ("caution", ""),
+    ("cursor", "a a a down"),
+    ("others", "/"),
+    ("search", "/ \"lead"),
+    ("nothing found", "/ \"zzzz"),
+    ("card", "a a a K"),
+    ("conditions", "a a a C right"),
+    ("provoke", "a a a P"),
+    ("correct", "a a a F"),
+    ("proof run", "a a a R a a"),
+    ("proof run conditions", "a a a R a a C"),
+    ("not possible", "a a a X"),
+    ("note", "a a a N \"a_word"),
+    ("suspects", "a a a L"),
+    ("suspect", "a a a L enter"),
+    ("showing", "a a a W"),
+    ("ending", "a a a E"),
+    ("remark", "a a a E 4"),
+    ("closed", "a a a E 4 enter"),
+    ("report", "a a a O"),
+    ("entries", "a a a T"),
+    ("help", "a a a ?"),
+    ("takes a reading", "/ \"continuity enter a a"),
+    ("reading", "/ \"continuity enter a a 8"),
+    ("verdict", "/ \"continuity enter a a 8 0 enter"),
+    ("which", "/ \"continuity enter a a 2 0 0 enter"),
+];
+
+fn every_size(play: &mut Play) {
+    for width in 0..=90 {
+        // Every width with some heights and the reverse: the division depends on each by itself.
+        for height in (0..=30).filter(|h| width % 7 == 0 || h % 5 == 2 || *h < 3) {
+            drop(play.buffer(width, height));
+        }
+    }
+    for (width, height) in [(1, 200), (200, 1), (100, 30), (160, 50), (500, 500)] {
+        drop(play.buffer(width, height));
+    }
+}
+
+#[test]
+fn the_bench_and_the_intake_draw_at_every_size() {
+    for way in [
+        "",
+        "1",
+        "1 1",
+        "1 1 1",
+        "1 1 1 1",
+        "1 1 1 1 down down right",
+        "1 2",
+        "1 1 1 1 tab tab tab tab tab tab right",
+        "?",
+    ] {
+        let mut play = Play::new();
+        play.keys(way);
+        every_size(&mut play);
+    }
+}
+
+#[test]
+fn every_screen_of_a_job_draws_at_every_size() {
+    for (_, way) in WAYS {
+        let mut play = Play::on_walk();
+        play.keys(way);
+        every_size(&mut play);
+    }
+}
+
+#[test]
+fn a_tiny_terminal_is_told_in_one_line() {
+    let mut play = Play::on_walk();
+    assert!(play.screen(39, 12).starts_with("Terminal too small"));
+    assert_eq!(play.screen(20, 5).lines().filter(|l| !l.is_empty()).count(), 1);
+}

@@ -1,0 +1,160 @@
+//! A small engine to draw and to play on, and a desk that keeps jobs in memory.
+
+use std::sync::Arc;
+
+use crate::job::{AircraftFacts, Entry, Job, Logged, Opening};
+use crate::model::Model;
+use crate::trees::Library;
+use crate::tui::desk::{Card, Desk, JobLine, LayoutLine, Trouble};
+
+const TREE: &str = include_str!("small.yaml");
+const LAYOUT: &str = "format: roughrun-layout-1
+name: two-cylinders
+title: Two cylinders, two magnetos
+cylinders: 2
+firing-order: [1, 2]
+left: {kind: magneto-impulse, upper: [1], lead-feet: {1: 4.0, 2: 4.5}}
+right: {kind: magneto-plain, upper: [2], lead-feet: {1: 4.5, 2: 4.0}}
+";
+
+pub(super) fn library() -> Library {
+    let files: [(&str, &[u8]); 2] =
+        [("small.yaml", TREE.as_bytes()), ("layouts/two-cylinders.yaml", LAYOUT.as_bytes())];
+    Library::from_files(&files).unwrap_or_else(|faults| panic!("{}", crate::trees::render_all(&faults)))
+}
+
+pub(super) fn model() -> Arc<Model> {
+    let library = library();
+    let layout = library.layout("two-cylinders").unwrap();
+    Arc::new(library.expand(&layout).unwrap_or_else(|faults| panic!("{}", crate::trees::render_all(&faults))))
+}
+
+/// Jobs kept in memory. `full` makes every saving fail until another folder is named.
+pub(super) struct MemoryDesk {
+    model: Arc<Model>,
+    jobs: Vec<(String, Vec<Logged>)>,
+    open: Option<(String, Job)>,
+    pub(super) full: bool,
+}
+
+impl MemoryDesk {
+    pub(super) fn new() -> Self {
+        Self { model: model(), jobs: Vec::new(), open: None, full: false }
+    }
+
+    pub(super) fn log(&self) -> Vec<Entry> {
+        let job = self.open.as_ref().map(|(_, job)| job);
+        job.map(|j| j.log().iter().map(|l| l.entry.clone()).collect()).unwrap_or_default()
+    }
+
+    fn replay(&self, log: Vec<Logged>) -> Job {
+        Job::replay(Arc::clone(&self.model), log).unwrap()
+    }
+
+    fn when(number: u64) -> String {
+        format!("2026-11-25T09:{:02}:00+01:00", number % 60)
+    }
+}
+
+impl Desk for MemoryDesk {
+    fn layouts(&self) -> Vec<LayoutLine> {
+        vec![LayoutLine { name: "two-cylinders".into(), title: "Two cylinders, two magnetos".into() }]
+    }
+
+    fn model(&mut self, layout: &str) -> Result<Arc<Model>, String> {
+        if layout == "two-cylinders" { Ok(Arc::clone(&self.model)) } else { Err("There is no such layout.".into()) }
+    }
+
+    fn card(&mut self, path: &str) -> Result<Card, String> {
+        if path != "card.yaml" {
+            return Err(format!("The card {path} cannot be read: there is no such file. Mend the path."));
+        }
+        let facts = AircraftFacts {
+            registration: "X-RUFF".into(),
+            title: "an invented aircraft".into(),
+            engine_hours: 1200.0,
+            parts: Vec::new(),
+            card: String::new(),
+        };
+        Ok(Card { layout: "two-cylinders".into(), model: Arc::clone(&self.model), facts })
+    }
+
+    fn jobs(&mut self) -> Result<Vec<JobLine>, String> {
+        let line = |(id, log): &(String, Vec<Logged>)| {
+            let job = self.replay(log.clone());
+            let opening = job.opening().unwrap();
+            let complaint = &self.model[job.state().complaint];
+            JobLine {
+                id: id.clone(),
+                when: "2026-11-25 09:00".into(),
+                aircraft: opening.aircraft.as_ref().map_or("two-cylinders".into(), |a| a.registration.clone()),
+                complaint: format!("{}, {}", complaint.title, complaint.site),
+                mechanic: opening.mechanic.clone(),
+                open: job.state().ended.is_none(),
+                damage: None,
+            }
+        };
+        Ok(self.jobs.iter().rev().map(line).collect())
+    }
+
+    fn start(&mut self, opening: Opening) -> Result<(), Trouble> {
+        let entry = Entry::Opened(Box::new(opening));
+        let log = vec![Logged { number: 1, when: Self::when(1), entry }];
+        let job =
+            Job::replay(Arc::clone(&self.model), log.clone()).map_err(|(_, why)| Trouble::Refused(why.to_string()))?;
+        let id = format!("job-{}", self.jobs.len() + 1);
+        self.jobs.push((id.clone(), log));
+        self.open = Some((id, job));
+        Ok(())
+    }
+
+    fn resume(&mut self, id: &str) -> Result<Vec<String>, String> {
+        let (id, log) = self.jobs.iter().find(|(i, _)| i == id).cloned().ok_or("There is no such job.")?;
+        self.open = Some((id, self.replay(log)));
+        Ok(Vec::new())
+    }
+
+    fn look(&mut self, id: &str) -> Result<(Job, Vec<String>), String> {
+        let (_, log) = self.jobs.iter().find(|(i, _)| i == id).cloned().ok_or("There is no such job.")?;
+        Ok((self.replay(log), Vec::new()))
+    }
+
+    fn enter(&mut self, entry: Entry) -> Result<(), Trouble> {
+        let (id, job) = self.open.as_mut().ok_or(Trouble::Refused("No job is open.".into()))?;
+        job.test(&entry).map_err(|why| Trouble::Refused(why.to_string()))?;
+        if self.full {
+            return Err(Trouble::NotSaved("The disk is full: the entry is not saved. Name another folder.".into()));
+        }
+        let number = job.next_number();
+        job.enter(Logged { number, when: Self::when(number), entry }).unwrap();
+        let log = job.log().to_vec();
+        self.jobs.iter_mut().filter(|(i, _)| i == id).for_each(|(_, l)| l.clone_from(&log));
+        Ok(())
+    }
+
+    fn save_elsewhere(&mut self, folder: &str) -> Result<(), String> {
+        if folder != "/stick" {
+            return Err(format!("{folder} cannot be written. Name another folder."));
+        }
+        self.full = false;
+        Ok(())
+    }
+
+    fn job(&self) -> Option<&Job> {
+        self.open.as_ref().map(|(_, job)| job)
+    }
+
+    fn mark(&self) -> Option<(String, String)> {
+        self.open.as_ref().map(|(id, _)| (id.clone(), "0123456789abcdef".into()))
+    }
+
+    fn report(&self, job: &Job, id: &str) -> String {
+        let lines =
+            job.log().iter().map(|l| format!("  {} {}", l.number, crate::tui::words::entry(job.model(), &l.entry)));
+        format!("Report of {id}\n\n{}\n", lines.collect::<Vec<_>>().join("\n"))
+    }
+
+    fn put_away(&mut self) {
+        self.open = None;
+    }
+}

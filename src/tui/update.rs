@@ -1,0 +1,193 @@
+//! What an action changes: `update(&mut App, Action) -> Vec<Effect>`.
+//!
+//! Owns the way from screen to screen. Must not draw, and must not reach the disk: that is what effects are for.
+
+mod intake;
+mod pick;
+mod typing;
+mod walk;
+
+use super::action::Action;
+use super::app::{App, LevelsForm, Purpose, Screen};
+use super::effect::Effect;
+use super::field::Field;
+use super::pick::{List, Pick};
+use crate::model::Site;
+
+/// Carries an action out on the state, and says what has to be done in the world.
+pub(super) fn update(app: &mut App, action: Action) -> Vec<Effect> {
+    // What was said is gone with the next key; a hint stands long enough to be read until then.
+    app.notice = None;
+    match action {
+        Action::Leave => vec![Effect::Quit],
+        Action::Suspend => vec![Effect::Suspend],
+        Action::Redraw => vec![Effect::Clear],
+        Action::Help => {
+            app.show(Screen::Help(0));
+            Vec::new()
+        }
+        Action::Undo => vec![Effect::Undo],
+        Action::Timeline => show_list(app, Pick::Entries),
+        Action::Suspects => show_list(app, Pick::Suspects),
+        Action::Others => show_list(app, Pick::Checks),
+        Action::Provoke => show_list(app, Pick::Provoke),
+        Action::Correct => show_list(app, Pick::Correct),
+        Action::Showing => show_list(app, Pick::Showing),
+        Action::Close => show_list(app, Pick::Ending),
+        Action::Conditions => conditions(app),
+        Action::Card => {
+            app.show(Screen::Card(0));
+            Vec::new()
+        }
+        Action::Report => vec![Effect::Report],
+        Action::Note => {
+            app.show(Screen::Write(Purpose::Note, Field::default()));
+            Vec::new()
+        }
+        Action::Proof | Action::NotPossible | Action::Skip | Action::Acknowledge | Action::Choice(_) => {
+            walk::command(app, &action)
+        }
+        Action::Paste(text) => text.chars().fold(Vec::new(), |mut effects, c| {
+            effects.extend(typing::typed(app, &Action::Type(c)));
+            effects
+        }),
+        Action::Type(_) | Action::Backspace | Action::Delete | Action::Reading => typing::typed(app, &action),
+        Action::Back => back(app),
+        other => on_screen(app, &other),
+    }
+}
+
+/// Moving about and taking what is marked: what it does depends on the screen.
+fn on_screen(app: &mut App, action: &Action) -> Vec<Effect> {
+    if app.context().types() && matches!(action, Action::Left | Action::Right | Action::First | Action::Last) {
+        return typing::moved(app, action);
+    }
+    match app.top() {
+        Screen::Pick(..) => pick::act(app, action),
+        Screen::Intake => intake::act(app, action),
+        Screen::Walk => walk::act(app, action),
+        Screen::Levels(_) => levels(app, action),
+        Screen::Write(..) => typing::written(app, action),
+        Screen::Card(_) | Screen::Report { .. } | Screen::Help(_) => {
+            scroll(app, action);
+            Vec::new()
+        }
+    }
+}
+
+pub(super) fn show_list(app: &mut App, pick: Pick) -> Vec<Effect> {
+    let mut list = List::default();
+    if pick == Pick::Entries {
+        // The newest entry is the one most often wanted.
+        list.cursor = app.job.as_ref().map_or(0, |j| j.log().len().saturating_sub(1));
+    }
+    app.show(Screen::Pick(pick, list));
+    Vec::new()
+}
+
+fn conditions(app: &mut App) -> Vec<Effect> {
+    let Some(job) = &app.job else { return Vec::new() };
+    let of_run = app.front().is_some_and(|f| f.action == crate::plan::Action::ProofRun);
+    let mut levels = if of_run { job.state().reported.0.clone() } else { job.state().conditions().0 };
+    let before = levels.clone();
+    if of_run {
+        for (at, kind) in job.model().conditions.iter().enumerate() {
+            let set = app.walk.run_levels.get(&kind.name).and_then(|l| kind.levels.iter().position(|x| x == l));
+            levels[at] = set.unwrap_or(levels[at]);
+        }
+    }
+    app.show(Screen::Levels(LevelsForm { levels, before, row: 0, of_run }));
+    Vec::new()
+}
+
+fn levels(app: &mut App, action: &Action) -> Vec<Effect> {
+    let Some(job) = &app.job else { return Vec::new() };
+    let counts: Vec<usize> = job.model().conditions.iter().map(|c| c.levels.len().max(1)).collect();
+    let Some(Screen::Levels(form)) = app.stack.last_mut() else { return Vec::new() };
+    let last = counts.len().saturating_sub(1);
+    match action {
+        Action::Up => form.row = form.row.checked_sub(1).unwrap_or(last),
+        Action::Down => form.row = if form.row >= last { 0 } else { form.row + 1 },
+        Action::Left | Action::Right => {
+            if let (Some(level), Some(count)) = (form.levels.get_mut(form.row), counts.get(form.row)) {
+                let step = if *action == Action::Right { 1 } else { count - 1 };
+                *level = (*level + step) % count;
+            }
+        }
+        Action::Enter => return walk::take_levels(app),
+        _ => {}
+    }
+    Vec::new()
+}
+
+fn scroll(app: &mut App, action: &Action) {
+    let page = usize::from(app.size.1.saturating_sub(6)).max(1);
+    let most = super::view::page_rows(app).saturating_sub(page);
+    let Some(Screen::Card(at) | Screen::Help(at) | Screen::Report { scroll: at, .. }) = app.stack.last_mut() else {
+        return;
+    };
+    *at = match action {
+        Action::Up => at.saturating_sub(1),
+        Action::Down => *at + 1,
+        Action::PageUp => at.saturating_sub(page),
+        Action::PageDown => *at + page,
+        Action::First => 0,
+        Action::Last => most,
+        _ => *at,
+    }
+    .min(most);
+}
+
+fn back(app: &mut App) -> Vec<Effect> {
+    match app.top() {
+        Screen::Walk if app.walk.verdict.is_some() => {
+            app.walk.verdict = None;
+            app.walk.cursor = None;
+        }
+        Screen::Walk if app.walk.field.is_some() => app.walk.field = None,
+        Screen::Walk if app.walk.cursor.is_some() => app.walk.cursor = None,
+        Screen::Walk if app.walk.chosen.is_some() => app.walk = super::app::Walk::default(),
+        Screen::Walk => return vec![Effect::PutAway],
+        Screen::Pick(pick, list) if pick.is_searched() && !list.search.is_empty() => {
+            if let Some(Screen::Pick(_, list)) = app.stack.last_mut() {
+                *list = List::default();
+            }
+        }
+        // A closed record has no walk behind it.
+        Screen::Report { .. } if app.job.as_ref().is_none_or(|j| app.read_only || j.state().ended.is_some()) => {
+            return vec![Effect::PutAway];
+        }
+        _ if app.stack.len() > 1 => {
+            app.stack.pop();
+            if app.stack.len() == 1 {
+                app.intake = None;
+            }
+        }
+        _ => {}
+    }
+    Vec::new()
+}
+
+/// Takes what was named on the command line, as if it had been chosen; what does not fit is said, and left to choose.
+pub(super) fn begin_with(app: &mut App, complaint: Option<&str>, at: Option<Site>, mechanic: Option<&str>) {
+    let Some(intake) = app.intake.as_mut() else { return };
+    if let Some(name) = mechanic {
+        intake.mechanic = Field::of(name);
+    }
+    let Some(name) = complaint else { return };
+    let model = std::sync::Arc::clone(&intake.model);
+    match at.map(|site| model.find_complaint(name, site)) {
+        Some(Some(id)) => pick::place(app, id),
+        _ if !model.complaints.iter().any(|c| c.name == name) => {
+            app.fault(format!(
+                "There is no complaint named \"{}\" for this engine. Choose one.",
+                super::text::clean(name)
+            ));
+        }
+        Some(None) => {
+            pick::complaint(app, name);
+            app.fault("This complaint is not at the site that was named. Choose where it is.");
+        }
+        None => pick::complaint(app, name),
+    }
+}

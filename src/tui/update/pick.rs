@@ -1,0 +1,136 @@
+//! Lists: moving the mark, and what taking a row does.
+
+use crate::job::Entry;
+use crate::tui::action::Action;
+use crate::tui::app::{App, Purpose, Screen, Walk};
+use crate::tui::effect::Effect;
+use crate::tui::field::Field;
+use crate::tui::pick::{Does, Pick, shown};
+
+use super::show_list;
+
+pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
+    let Screen::Pick(pick, list) = app.top().clone() else { return Vec::new() };
+    let rows = shown(app, &pick, &list);
+    let last = rows.len().saturating_sub(1);
+    let page = usize::from(app.size.1.saturating_sub(9)).max(1);
+    let at = list.cursor.min(last);
+    let moved = match action {
+        Action::Up => at.checked_sub(1).unwrap_or(last),
+        Action::Down => {
+            if at >= last {
+                0
+            } else {
+                at + 1
+            }
+        }
+        Action::PageUp => at.saturating_sub(page),
+        Action::PageDown => (at + page).min(last),
+        Action::First => 0,
+        Action::Last => last,
+        Action::Nth(n) if *n <= last => *n,
+        _ => at,
+    };
+    if let Some(Screen::Pick(_, list)) = app.stack.last_mut() {
+        list.cursor = moved;
+    }
+    let Some(row) = rows.get(moved) else { return Vec::new() };
+    match action {
+        Action::TakeBack => match row.does {
+            Does::Entry(of, _) => vec![Effect::TakeBack(of)],
+            _ => Vec::new(),
+        },
+        Action::Enter => take(app, &pick, &row.does),
+        Action::Nth(n) if *n == moved => take(app, &pick, &row.does),
+        _ => Vec::new(),
+    }
+}
+
+fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
+    match does {
+        Does::Start => return show_list(app, Pick::Engine),
+        Does::Resume(id) => return vec![Effect::Resume(id.clone())],
+        // A file from which no job can be read has no name to be looked at by.
+        Does::Look(id) if id.is_empty() => {
+            app.fault(
+                "No job can be read from this file. `roughrun verify` tells what is wrong and what can be saved.",
+            );
+        }
+        Does::Look(id) => return vec![Effect::Look(id.clone())],
+        Does::Engine(name) => return vec![Effect::Layout(name.clone())],
+        Does::CardFile => app.show(Screen::Write(Purpose::CardFile, Field::default())),
+        Does::Complaint(name) => complaint(app, name),
+        Does::Place(id) => place(app, *id),
+        Does::Lately(what, at) => {
+            if let Some(intake) = app.intake.as_mut() {
+                let pair = (what.clone(), *at);
+                match intake.lately.iter().position(|p| *p == pair) {
+                    Some(found) => drop(intake.lately.remove(found)),
+                    None => intake.lately.push(pair),
+                }
+            }
+            if let Some(Screen::Pick(_, list)) = app.stack.last_mut() {
+                *list = crate::tui::pick::List::default();
+            }
+        }
+        Does::Suspect(id) => return show_list(app, Pick::Suspect(*id)),
+        _ if app.read_only || app.job.as_ref().is_none_or(|j| j.state().ended.is_some()) => return closed(app, does),
+        Does::Front(action) => {
+            app.back_to(|s| matches!(s, Screen::Walk));
+            app.walk = Walk { chosen: Some(*action), ..Walk::default() };
+        }
+        Does::Confirm(id) => {
+            app.back_to(|s| matches!(s, Screen::Walk));
+            if let Some(job) = &app.job {
+                let cause = &job.model()[*id];
+                return vec![Effect::Enter(Entry::Confirmed { cause: cause.name.clone(), at: cause.site })];
+            }
+        }
+        Does::Showing(showing) => {
+            app.stack.pop();
+            return vec![Effect::Enter(Entry::Showing { showing: *showing, ran: false })];
+        }
+        Does::Ending(how) => app.show(Screen::Write(Purpose::Remark(*how), Field::default())),
+        Does::Entry(of, Some(id)) if *pick == Pick::Entries => {
+            app.back_to(|s| matches!(s, Screen::Walk));
+            let chosen = Some(crate::plan::Action::Check(*id));
+            app.walk = Walk { chosen, amend: Some(*of), ..Walk::default() };
+            app.say(format!(
+                "Entry {of} is being put right: give the answer that should stand. Esc leaves it as it is."
+            ));
+        }
+        Does::Entry(..) => {
+            app.fault("Only an answer to a check can be put right. Take this entry back, then enter it anew.");
+        }
+    }
+    Vec::new()
+}
+
+fn closed(app: &mut App, does: &Does) -> Vec<Effect> {
+    if !matches!(does, Does::Entry(..)) || !app.read_only {
+        app.fault("This job is closed. Take the closing back to go on with it.");
+    } else {
+        app.fault("This record is only looked at; nothing in it can be changed.");
+    }
+    Vec::new()
+}
+
+pub(super) fn complaint(app: &mut App, name: &str) {
+    let Some(intake) = &app.intake else { return };
+    let ids = (0..intake.model.complaints.len()).map(crate::model::ComplaintId);
+    let ids: Vec<_> = ids.filter(|id| intake.model[*id].name == name).collect();
+    match ids.as_slice() {
+        [only] => place(app, *only),
+        _ => drop(show_list(app, Pick::Place(name.to_owned()))),
+    }
+}
+
+pub(super) fn place(app: &mut App, id: crate::model::ComplaintId) {
+    if let Some(intake) = app.intake.as_mut() {
+        intake.take(id);
+    }
+    app.back_to(|s| matches!(s, Screen::Intake | Screen::Pick(Pick::Bench, _)));
+    if !matches!(app.top(), Screen::Intake) {
+        app.show(Screen::Intake);
+    }
+}

@@ -1,0 +1,69 @@
+//! The head of every screen: which job, minutes, conditions, and the warning that stands.
+
+use ratatui::text::Line;
+
+use crate::model::Side;
+use crate::tui::app::App;
+use crate::tui::text::{clean, pad, width, wrap};
+use crate::tui::theme::Role;
+use crate::tui::words;
+
+use super::page::Page;
+
+/// The lines of the head.
+pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Line<'static>> {
+    let mut page = Page::new(app.theme, columns);
+    let Some(job) = &app.job else {
+        page.spread(&[(Role::Title, "ROUGHRUN".into()), (Role::Faint, "  ignition faults, step by step".into())], &[]);
+        page.rule("");
+        return page.into_lines();
+    };
+    let (model, state) = (job.model(), job.state());
+    let complaint = &model[state.complaint];
+    let aircraft = job.opening().and_then(|o| o.aircraft.as_ref()).map(|a| format!("{}  ", clean(&a.registration)));
+    let title = words::at(model, &complaint.title, complaint.site);
+    let so_far = words::minutes(state.minutes);
+    let to_go = words::minutes(job.advice().expected_minutes);
+    let minutes = match (state.ended, columns < 60) {
+        (Some(how), _) => format!("{so_far}, closed: {}", how.words()),
+        (None, true) => format!("{so_far}+{to_go}"),
+        (None, false) => format!("{so_far} so far, about {to_go} to go"),
+    };
+    page.spread(&[(Role::Strong, aircraft.unwrap_or_default()), (Role::Strong, title)], &[(Role::Faint, minutes)]);
+    let shows = match state.showing() {
+        Some(true) => (Role::Warn, "yes".to_owned()),
+        Some(false) => (Role::Strong, "no".to_owned()),
+        None => (Role::Strong, "not known".to_owned()),
+    };
+    let conditions = words::conditions(model, &state.conditions());
+    let grounded = Side::BOTH.iter().all(|s| state.grounded.contains(s));
+    let propeller = if grounded { "P-leads grounded" } else { "treat prop as live" };
+    let role = if grounded { Role::Faint } else { Role::Warn };
+    let now = (Role::Faint, "now ".to_owned());
+    let showing = (Role::Faint, "  showing ".to_owned());
+    // Where there is no room for all, those at rest are left out; the first stays.
+    let fits = |words: &str| width(words) + width(&shows.1) + width(propeller) + 16 <= columns;
+    let conditions = if fits(&conditions) { conditions } else { words::awake_conditions(model, &state.conditions()) };
+    let one_line = width(&conditions) + width(&shows.1) + width(propeller) + 16 <= columns;
+    if one_line {
+        page.spread(&[now, (Role::Strong, conditions), showing, shows], &[(role, propeller.into())]);
+    } else if rows >= 16 {
+        page.spread(&[now, (Role::Strong, conditions)], &[]);
+        page.spread(&[(Role::Faint, "showing ".into()), shows], &[(role, propeller.into())]);
+    } else {
+        let short = if grounded { "" } else { "PROP LIVE" };
+        let known = state.showing().map_or("?", |yes| if yes { "YES" } else { "no" });
+        let shows = (shows.0, format!("shows {known}"));
+        page.spread(&[shows, (Role::Strong, format!("  {conditions}"))], &[(role, short.into())]);
+    }
+    for (side, words) in state.live.iter().zip(job.warnings()) {
+        let words = if rows < 16 { format!("{side} side LIVE, keep clear") } else { words };
+        for line in wrap(&format!("WARNING: {words}"), columns.saturating_sub(2)) {
+            page.row(&[(Role::Alarm, format!(" {} ", pad(&line, columns.saturating_sub(2))))]);
+        }
+    }
+    if rows >= 16 {
+        page.rule("");
+    }
+    page.into_lines()
+}

@@ -1,0 +1,83 @@
+//! The bar of hints and what there is to say, at the foot of every screen.
+
+use ratatui::text::{Line, Span};
+
+use crate::tui::action::{Context, offered};
+use crate::tui::app::{App, Notice};
+use crate::tui::text::{width, wrap};
+use crate::tui::theme::Role;
+
+/// What there is to say, in as few rows as it takes, and the hints that fit.
+pub(crate) fn foot(app: &App, columns: usize, rows: u16) -> Vec<Line<'static>> {
+    let mut lines = Vec::new();
+    let most = if rows < 16 { 2 } else { 4 };
+    if let Some(notice) = &app.notice {
+        let (role, words) = match notice {
+            Notice::Said(words) => (Role::Good, words.clone()),
+            Notice::Fault(words) => (Role::Alarm, words.clone()),
+        };
+        // A word of success is short; a fault has to be read to its end.
+        let most = if matches!(notice, Notice::Said(_)) { 1 } else { most };
+        let wrapped = wrap(&words, columns);
+        let left_out = wrapped.len() > most;
+        for (at, line) in wrapped.into_iter().take(most).enumerate() {
+            let cut = left_out && at + 1 == most;
+            let line = if cut {
+                crate::tui::text::cut(&format!("{line} {}", app.theme.glyphs().more), columns, app.theme.glyphs().more)
+            } else {
+                line
+            };
+            lines.push(Line::from(Span::styled(line, app.theme.style(role))));
+        }
+    }
+    let hint_rows = if rows < 16 { 1 } else { 2 };
+    lines.extend(hints(app, app.context(), columns, hint_rows));
+    lines
+}
+
+/// The hints of a context in a number of rows. Help, back and leave are kept when there is little room.
+fn hints(app: &App, context: Context, columns: usize, rows: usize) -> Vec<Line<'static>> {
+    let words = |(row, key): (&crate::tui::action::Row, crate::tui::input::Key)| (key.to_string(), row.name);
+    let all: Vec<(String, &str)> = offered(app, context).filter(|(row, _)| row.hint).map(words).collect();
+    let size = |(key, name): &(String, &str)| width(key) + width(name) + 3;
+    let kept = ["help", "leave"];
+    let (last, first): (Vec<_>, Vec<_>) = all.into_iter().partition(|(_, name)| kept.contains(name));
+    let reserve: usize = last.iter().map(size).sum();
+    let mut lines: Vec<Vec<(String, &str)>> = vec![Vec::new()];
+    let mut used = 0;
+    for hint in first {
+        let is_last = lines.len() == rows;
+        let room = columns.saturating_sub(if is_last { reserve } else { 0 });
+        if used + size(&hint) > room + 2 {
+            if is_last {
+                continue;
+            }
+            lines.push(Vec::new());
+            used = 0;
+            let room = columns.saturating_sub(if lines.len() == rows { reserve } else { 0 });
+            if size(&hint) > room {
+                continue;
+            }
+        }
+        used += size(&hint);
+        if let Some(line) = lines.last_mut() {
+            line.push(hint);
+        }
+    }
+    if used + reserve > columns + 2 && lines.len() < rows {
+        lines.push(Vec::new());
+    }
+    if let Some(line) = lines.last_mut() {
+        line.extend(last);
+    }
+    let draw = |line: Vec<(String, &str)>| {
+        let spans = line.into_iter().flat_map(|(key, name)| {
+            [
+                Span::styled(key, app.theme.style(Role::Key)),
+                Span::styled(format!(" {name}  "), app.theme.style(Role::Faint)),
+            ]
+        });
+        Line::from(spans.collect::<Vec<_>>())
+    };
+    lines.into_iter().map(draw).collect()
+}
