@@ -10,6 +10,7 @@ mod pages;
 mod report;
 mod resume;
 mod screens;
+mod simulate;
 mod trace;
 mod tree;
 mod verify;

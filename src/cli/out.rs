@@ -1,6 +1,6 @@
 //! The two ways out: what was asked for on standard output, what went wrong on standard error.
 
-use std::io::{self, Write as _};
+use std::io::{self, IsTerminal as _, Write as _};
 
 use super::error::{CliError, Kind};
 use crate::text::safe_lines;
@@ -37,4 +37,15 @@ pub(super) fn complain(fault: &CliError) {
 /// Says something beside what was asked for.
 pub(super) fn remark(text: &str) {
     let _ = writeln!(io::stderr().lock(), "{}", safe_lines(text));
+}
+
+/// Draws how far something is over the line before, where standard error is a terminal.
+pub(super) fn progress(done: u64, of: u64) {
+    let mut err = io::stderr().lock();
+    if err.is_terminal() {
+        let filled = usize::try_from(done.saturating_mul(30) / of.max(1)).unwrap_or(30).min(30);
+        let end = if done == of { "\r\x1b[K" } else { "" };
+        let _ = write!(err, "\r[{}{}] {done} of {of} jobs{end}", "#".repeat(filled), ".".repeat(30 - filled));
+        let _ = err.flush();
+    }
 }

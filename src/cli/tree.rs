@@ -1,4 +1,4 @@
-//! `roughrun tree`: lint, show, graph.
+//! `roughrun tree`: lint, show, graph; simulate has a file of its own.
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -23,6 +23,7 @@ pub(super) fn run(places: &Places, tree: &Tree) -> Outcome {
                 None => show(&library, name.as_deref(), *json),
             }
         }
+        Tree::Simulate(simulate) => super::simulate::run(places, simulate),
         Tree::Graph { layout } => {
             let library = shop::library(places.trees.as_deref())?;
             let first = library.layout_names().first().map(|name| (*name).to_owned());
@@ -38,7 +39,7 @@ pub(super) fn run(places: &Places, tree: &Tree) -> Outcome {
     }
 }
 
-fn model(library: &Library, layout: &str) -> Result<Model, CliError> {
+pub(super) fn model(library: &Library, layout: &str) -> Result<Model, CliError> {
     shop::model(library, layout, None).map_err(|fault| CliError::from(fault).into_usage())
 }
 
@@ -70,7 +71,7 @@ fn lint(places: &Places, paths: &[PathBuf], json: bool) -> Outcome {
     Ok(if faults.is_empty() { 0 } else { Kind::Fault.exit_code() })
 }
 
-fn pretty(value: &impl Serialize) -> Result<String, CliError> {
+pub(super) fn pretty(value: &impl Serialize) -> Result<String, CliError> {
     serde_json::to_string_pretty(value)
         .map_err(|fault| CliError::new(Kind::Fault, format!("There is no form in JSON for this: {fault}.")))
 }
@@ -115,7 +116,7 @@ fn show(library: &Library, name: Option<&str>, json: bool) -> Outcome {
     Ok(0)
 }
 
-fn no_name(name: &str, known: BTreeSet<&str>) -> CliError {
+pub(super) fn no_name(name: &str, known: BTreeSet<&str>) -> CliError {
     let fault = CliError::new(Kind::Usage, format!("There is no \"{name}\" in these trees."));
     match trees::nearest(name, known) {
         Some(near) => fault.hint(format!("Did you mean \"{near}\"?")),

@@ -23,11 +23,11 @@ pub use state::{Done, Given, Origin, Spell, State};
 pub use tell::tell;
 
 use crate::belief::{Belief, Extent, Posterior, infer};
-use crate::model::{CauseId, Model};
+use crate::model::{CauseId, CorrectionKind, Model};
 use crate::plan::{Advice, Situation, advise};
 
 /// How far explanations are listed for planning and for the eye.
-const EXTENT: Extent = Extent { most: 240, share: 0.985 };
+pub const EXTENT: Extent = Extent { most: 240, share: 0.985 };
 
 /// One job, open or closed.
 #[derive(Debug, Clone)]
@@ -170,11 +170,19 @@ impl Job {
     /// The planner's view of the job.
     #[must_use]
     pub fn situation(&self) -> Situation<'_> {
+        self.situation_with(self.posterior())
+    }
+
+    /// The planner's view of the job by another belief.
+    #[must_use]
+    pub fn situation_with<'a>(&'a self, posterior: &'a Posterior) -> Situation<'a> {
         let state = &self.state;
+        // Where it has shown since, handing it over was not the end of it.
+        let shown_since = |from: usize| state.spells[from..].iter().any(|s| s.showing == Some(true));
         Situation {
             model: &self.model,
             complaint: state.complaint,
-            posterior: self.posterior(),
+            posterior,
             access: &state.access,
             conditions: state.conditions(),
             reported: &state.reported,
@@ -187,7 +195,7 @@ impl Job {
             handed_over: state
                 .done
                 .iter()
-                .any(|d| self.model[d.correction].kind == crate::model::CorrectionKind::HandOver),
+                .any(|d| self.model[d.correction].kind == CorrectionKind::HandOver && !shown_since(d.from)),
             corrected: state.done.iter().map(|d| d.correction).collect(),
         }
     }

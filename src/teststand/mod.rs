@@ -1,12 +1,35 @@
-//! An engine that answers: faults drawn or given, outcomes and readings as that engine would show them.
+//! An engine that answers: faults drawn or given, outcomes as that engine would show them, and ways of working a job played against it.
 //!
 //! It holds the truth that a job has to find. It must not look at what the job believes, and draws all chance from
 //! a seed it is given, so that the same seed gives the same engine.
+//!
+//! How a simulated job is scored:
+//! - A job is resolved when it is closed and the complaint is cured: what is left of the faults that had a part in the complaint
+//!   whenever it showed (at the report, in a run, at a come-back) cannot bring it. A further fault that slept through all of these is
+//!   no part of the complaint, and leaving it is no failure.
+//! - Closing before that is a come-back: 120 minutes, the complaint shows again under the reported conditions, the engine stands closed
+//!   up and at rest, and the job goes on.
+//! - After 6 come-backs or 240 steps the job is unresolved and charged 300 minutes more.
+//! - A good part is one replaced, overhauled or exchanged with nothing at fault in it.
+//! - A true cause is wrongly ruled out when a policy held it ruled out at any time while it was there: by the belief (at most a tenth of
+//!   what it was, and below 1 in 100), or, for those who believe so, by a pass that cleared it.
 
+mod case;
+mod chart;
+mod clears;
 mod draw;
 mod engine;
 mod play;
+mod policy;
+mod probable;
+pub mod small;
+mod stand;
+mod tally;
 
-pub use draw::draw_causes;
+pub use case::{CaseKind, Field, Worked, run, work};
+pub use draw::Ways;
 pub use engine::{Engine, Fault};
 pub use play::{Played, checks_made, left, play};
+pub use policy::Policy;
+pub use stand::{COME_BACK_MINUTES, MOST_COME_BACKS, MOST_STEPS, Score, Stand, UNRESOLVED_MINUTES};
+pub use tally::{Tally, share_at};

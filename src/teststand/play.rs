@@ -1,7 +1,7 @@
 //! Playing a job to its end against an engine that answers, doing what the planner says.
 
-use crate::job::{Answer, Ending, Entry, Job, Logged, Refusal};
-use crate::model::{CauseId, Conditions, Model, Seen};
+use crate::job::{Answer, Ending, Entry, Job, Levels, Logged, Refusal};
+use crate::model::{AccessId, AccessSet, CauseId, HazardId, Model};
 use crate::plan::Action;
 
 use super::engine::Engine;
@@ -31,25 +31,30 @@ pub fn play(job: &mut Job, engine: &mut Engine<'_>, most: usize) -> Result<Playe
     Ok(job.state().ended.map_or(Played::GaveUp, Played::Closed))
 }
 
-fn enter(job: &mut Job, entry: Entry) -> Result<(), Refusal> {
+/// Takes an entry.
+pub(super) fn enter(job: &mut Job, entry: Entry) -> Result<(), Refusal> {
     job.enter(Logged { number: job.next_number(), when: String::new(), entry })
 }
 
-fn step(job: &mut Job, engine: &mut Engine<'_>, action: Action) -> Result<(), Refusal> {
+/// Carries an action out on the engine and enters it in the job. The engine begins a spell wherever the job does.
+pub(super) fn step(job: &mut Job, engine: &mut Engine<'_>, action: Action) -> Result<(), Refusal> {
     let shared = job.shared_model();
     let model: &Model = &shared;
+    acknowledge(job, action.hazards(model, job.state().complaint))?;
     match action {
         Action::Check(id) => {
             let check = &model[id];
-            for hazard in job.state().cautions(model, &check.hazards) {
-                enter(job, Entry::Acknowledged { hazard: model[hazard].name.clone() })?;
-            }
-            let seen: Seen = engine.look(id);
-            let outcome = Some(check.outcome_name(seen).to_owned());
+            let reached = model.reach(&job.state().access, &check.open, &check.closed).0;
+            settle(job, engine, &reached);
+            let outcome = Some(check.outcome_name(engine.look(id)).to_owned());
             let answer = Answer { check: check.name.clone(), at: check.site, outcome, reading: None, celsius: None };
             enter(job, Entry::Answer(answer))
         }
-        Action::SeeWhetherItShows => enter(job, Entry::Showing { showing: Some(engine.showing()), ran: true }),
+        Action::SeeWhetherItShows => {
+            let reached = running(model, &job.state().access);
+            settle(job, engine, &reached);
+            enter(job, Entry::Showing { showing: Some(engine.showing()), ran: true })
+        }
         Action::Provoke(id) => {
             enter(job, Entry::Provoked { provocation: model[id].name.clone() })?;
             engine.begin(&job.state().conditions());
@@ -63,14 +68,38 @@ fn step(job: &mut Job, engine: &mut Engine<'_>, action: Action) -> Result<(), Re
             Ok(())
         }
         Action::ProofRun => {
-            let reported: Conditions = job.state().reported.clone();
-            engine.begin(&reported);
-            enter(job, Entry::ProofRun { showing: engine.showing(), levels: crate::job::Levels::default() })
+            engine.begin(&job.state().reported);
+            enter(job, Entry::ProofRun { showing: engine.showing(), levels: Levels::default() })
         }
         Action::CloseCured => close(job, Ending::Cured),
         Action::CloseHandedOver => close(job, Ending::HandedOver),
         Action::CloseNotFound => close(job, Ending::NotFound),
     }
+}
+
+fn acknowledge(job: &mut Job, hazards: &[HazardId]) -> Result<(), Refusal> {
+    for hazard in job.state().cautions(job.model(), hazards) {
+        let name = job.model()[hazard].name.clone();
+        enter(job, Entry::Acknowledged { hazard: name })?;
+    }
+    Ok(())
+}
+
+/// Begins a spell on the engine where the job will: where getting to another access changes the conditions.
+fn settle(job: &Job, engine: &mut Engine<'_>, reached: &AccessSet) {
+    let now = job.state().conditions();
+    let conditions = job.model().conditions_after(&job.state().access, reached, &now);
+    if conditions != now {
+        engine.begin(&conditions);
+    }
+}
+
+/// The access state of an engine that is closed up and run.
+fn running(model: &Model, access: &AccessSet) -> AccessSet {
+    let running = model.running();
+    let others: Vec<AccessId> = access.iter().filter(|id| !running.contains(id)).collect();
+    let (closed, _) = model.reach(access, &[], &others);
+    model.reach(&closed, &running, &[]).0
 }
 
 fn close(job: &mut Job, how: Ending) -> Result<(), Refusal> {

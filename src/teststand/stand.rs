@@ -1,0 +1,193 @@
+//! A job and the engine it is about, side by side: an action is carried out on the engine and entered in the job.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use crate::job::{Ending, Entry, Job, Levels, Logged, Opening, Refusal};
+use crate::model::{AccessId, CauseId, ComplaintId, Conditions, Model};
+use crate::plan::Action;
+
+use super::engine::Engine;
+use super::play::{enter, step};
+use super::policy::Policy;
+
+/// What a job closed too early costs before work goes on: the flight, the report and the way back. Placeholder.
+pub const COME_BACK_MINUTES: f64 = 120.0;
+/// So many come-backs, and the owner goes elsewhere: the job is unresolved.
+pub const MOST_COME_BACKS: usize = 6;
+/// So many steps (checks, runs, provocations, corrections), and the job is unresolved.
+pub const MOST_STEPS: usize = 240;
+/// What an unresolved job is charged beside its minutes so far. Placeholder.
+pub const UNRESOLVED_MINUTES: f64 = 300.0;
+
+/// A job at work on an engine.
+#[derive(Debug)]
+pub struct Stand<'m> {
+    job: Job,
+    engine: Engine<'m>,
+    come_backs: usize,
+    /// Minutes beside those of the job's own work.
+    beside: f64,
+    steps: usize,
+    checks: usize,
+    good_parts: usize,
+    ruled_out: BTreeSet<CauseId>,
+    /// Whether the job is over, and whether it was resolved.
+    over: Option<bool>,
+}
+
+/// How a job went.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Score {
+    /// Minutes to a proven cure, come-backs included; for an unresolved job, with its charge.
+    pub minutes: f64,
+    /// Checks made, runs to see whether the complaint shows included, proof runs not.
+    pub checks: usize,
+    /// Parts replaced, overhauled or exchanged with nothing at fault in them.
+    pub good_parts: usize,
+    /// Times the job was closed with the complaint still to come back.
+    pub come_backs: usize,
+    /// Whether it ended in a cure.
+    pub resolved: bool,
+    /// Faults of the engine.
+    pub faults: usize,
+    /// Faults that were held ruled out at any time while they were there.
+    pub ruled_out: usize,
+}
+
+impl<'m> Stand<'m> {
+    /// Opens a job on an engine, under the conditions usual for the complaint.
+    ///
+    /// # Errors
+    /// An opening that does not fit the model.
+    pub fn open(model: &'m Arc<Model>, complaint: ComplaintId, engine: Engine<'m>) -> Result<Self, Refusal> {
+        let opening = open_entry(model, complaint);
+        let first = Logged { number: 1, when: String::new(), entry: opening };
+        let job = Job::replay(Arc::clone(model), vec![first]).map_err(|(_, refusal)| refusal)?;
+        Ok(Self {
+            job,
+            engine,
+            come_backs: 0,
+            beside: 0.0,
+            steps: 0,
+            checks: 0,
+            good_parts: 0,
+            ruled_out: BTreeSet::new(),
+            over: None,
+        })
+    }
+
+    /// The job: all that a policy may look at.
+    #[must_use]
+    pub fn job(&self) -> &Job {
+        &self.job
+    }
+
+    /// Whether the job is over.
+    #[must_use]
+    pub fn is_over(&self) -> bool {
+        self.over.is_some()
+    }
+
+    /// The engine, for scoring and for tests.
+    #[must_use]
+    pub fn engine(&self) -> &Engine<'m> {
+        &self.engine
+    }
+
+    /// Notes which of the faults that are there a policy holds ruled out now.
+    pub fn note_ruled_out(&mut self, policy: Policy) {
+        let ruled_out = policy.ruled_out(&self.job);
+        let held = self.engine.faults().iter().filter(|f| f.there && ruled_out(f.cause)).map(|f| f.cause);
+        self.ruled_out.extend(held);
+    }
+
+    /// How the job went so far.
+    #[must_use]
+    pub fn score(&self) -> Score {
+        let resolved = self.over == Some(true);
+        let charge = if resolved { 0.0 } else { UNRESOLVED_MINUTES };
+        Score {
+            minutes: self.job.state().minutes + self.beside + charge,
+            checks: self.checks,
+            good_parts: self.good_parts,
+            come_backs: self.come_backs,
+            resolved,
+            faults: self.engine.faults().len(),
+            ruled_out: self.ruled_out.len(),
+        }
+    }
+
+    /// Carries out an action. Closing ends the job where the complaint is cured; else it comes back. Cautions are acknowledged as
+    /// they come.
+    ///
+    /// # Errors
+    /// An entry that the job refuses, which would be a fault of whoever chose the action.
+    pub fn carry_out(&mut self, action: Action) -> Result<(), Refusal> {
+        if self.over.is_some() {
+            return Err(Refusal::Closed);
+        }
+        self.steps += 1;
+        match action {
+            Action::CloseCured => self.close(Ending::Cured)?,
+            Action::CloseHandedOver => self.close(Ending::HandedOver)?,
+            Action::CloseNotFound => self.close(Ending::NotFound)?,
+            work => {
+                if let Action::Correct(id) = work {
+                    let spends = self.job.model()[id].kind.spends_part();
+                    self.good_parts += usize::from(spends && !self.engine.needs(id));
+                }
+                self.checks += usize::from(matches!(work, Action::Check(_) | Action::SeeWhetherItShows));
+                step(&mut self.job, &mut self.engine, work)?;
+            }
+        }
+        if self.over.is_none() && (self.steps >= MOST_STEPS || self.come_backs >= MOST_COME_BACKS) {
+            self.over = Some(false);
+        }
+        Ok(())
+    }
+
+    fn close(&mut self, how: Ending) -> Result<(), Refusal> {
+        let shared = self.job.shared_model();
+        let model: &Model = &shared;
+        if self.engine.cured() {
+            self.over = Some(true);
+            return enter(&mut self.job, Entry::Closed { how, note: String::new() });
+        }
+        // To the job a come-back is a proof run in which it showed. Then the engine stands again, closed up and at rest.
+        let before = self.job.state().minutes;
+        let reported = self.job.state().reported.clone();
+        self.engine.come_back(&reported);
+        enter(&mut self.job, Entry::ProofRun { showing: true, levels: Levels::default() })?;
+        let open: Vec<AccessId> = self.job.state().access.iter().collect();
+        for id in open {
+            let access = &model[id];
+            enter(&mut self.job, Entry::Access { access: access.name.clone(), at: access.site, open: false })?;
+        }
+        let resting = Conditions::resting(&model.conditions);
+        let levels = model.conditions.iter().filter_map(|c| Some((c.name.clone(), c.levels.first()?.clone())));
+        enter(&mut self.job, Entry::Conditions { levels: levels.collect() })?;
+        self.engine.begin(&resting);
+        self.beside += COME_BACK_MINUTES - (self.job.state().minutes - before);
+        self.come_backs += 1;
+        Ok(())
+    }
+}
+
+/// The entry that opens a job about a complaint under its usual conditions.
+pub(super) fn open_entry(model: &Model, complaint: ComplaintId) -> Entry {
+    let complaint = &model[complaint];
+    Entry::Opened(Box::new(Opening {
+        layout: model.layout.name.clone(),
+        trees: String::new(),
+        complaint: complaint.name.clone(),
+        at: complaint.site,
+        reported: Levels::default(),
+        quiet: None,
+        window_hours: None,
+        disturbed: Vec::new(),
+        aircraft: None,
+        mechanic: String::new(),
+        words: String::new(),
+    }))
+}
