@@ -13,7 +13,8 @@ use super::tree::{model, no_name, pretty};
 use super::{CliError, Kind, Outcome, out};
 use crate::job::Refusal;
 use crate::shop;
-use crate::teststand::{CaseKind, Field, Policy, Score, Tally, Worked, work};
+use crate::teststand::small::ratio;
+use crate::teststand::{CaseKind, Field, Policy, Score, Tally, Worked, share_at, work};
 
 pub(super) fn run(places: &Places, simulate: &Simulate) -> Outcome {
     let fields = fields(places, simulate)?;
@@ -35,7 +36,7 @@ pub(super) fn run(places: &Places, simulate: &Simulate) -> Outcome {
         .into_iter()
         .filter_map(Result::transpose)
         .collect::<Result<_, _>>()
-        .map_err(|refusal| CliError::new(Kind::Fault, format!("A simulated job could not go on: {refusal}")))?;
+        .map_err(|refusal| refused(&refusal))?;
     if worked.is_empty() {
         return Err(CliError::new(Kind::Fault, "No job was finished, so there are no figures.").hint(
             "Where it was not stopped: no faults of these trees bring the complaint. `roughrun tree lint` may say why.",
@@ -44,6 +45,7 @@ pub(super) fn run(places: &Places, simulate: &Simulate) -> Outcome {
     if stopped.load(Ordering::Relaxed) {
         out::remark(&format!("Stopped: these are the figures of {} jobs out of {}.", worked.len(), simulate.jobs));
     }
+    let ratios = ratios(simulate.seed, &stopped)?;
     if let Some(path) = &simulate.each {
         let lines: String = worked.iter().map(|w| format!("{}\n", line(w, &fields))).collect();
         std::fs::write(path, lines).map_err(|fault| {
@@ -51,12 +53,55 @@ pub(super) fn run(places: &Places, simulate: &Simulate) -> Outcome {
                 .hint("Name a file in a folder that you can write to.")
         })?;
     }
+    let small = Small::of(&ratios);
     out::print(&if simulate.json {
-        pretty(&figures(simulate, &fields, &worked))?
+        pretty(&figures(simulate, &fields, &worked, small.as_ref()))?
     } else {
-        table(simulate, &fields, &worked)
+        table(simulate, &fields, &worked, small.as_ref())
     })?;
     Ok(0)
+}
+
+/// How many small trees the planner is held against the optimum on.
+const SMALL_TREES: u64 = 200;
+
+/// The planner's expected minutes on small trees as multiples of the optimum.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+struct Small {
+    trees: usize,
+    ratio_mean: f64,
+    ratio_median: f64,
+    ratio_p90: f64,
+    ratio_most: f64,
+}
+
+impl Small {
+    /// None where there are none.
+    fn of(sorted: &[f64]) -> Option<Self> {
+        Some(Self {
+            trees: sorted.len(),
+            ratio_mean: sorted.iter().sum::<f64>() / sorted.len() as f64,
+            ratio_median: share_at(sorted, 0.5)?,
+            ratio_p90: share_at(sorted, 0.9)?,
+            ratio_most: *sorted.last()?,
+        })
+    }
+}
+
+/// The multiples, sorted.
+fn ratios(seed: u64, stopped: &AtomicBool) -> Result<Vec<f64>, CliError> {
+    let found: Result<Vec<Option<f64>>, Refusal> = (0..SMALL_TREES)
+        .into_par_iter()
+        .filter(|_| !stopped.load(Ordering::Relaxed))
+        .map(|number| ratio(seed, number))
+        .collect();
+    let mut ratios: Vec<f64> = found.map_err(|refusal| refused(&refusal))?.into_iter().flatten().collect();
+    ratios.sort_by(f64::total_cmp);
+    Ok(ratios)
+}
+
+fn refused(refusal: &Refusal) -> CliError {
+    CliError::new(Kind::Fault, format!("A simulated job could not go on: {refusal}"))
 }
 
 /// The engines to draw jobs on.
@@ -101,7 +146,7 @@ fn count(worked: &[Worked], kind: CaseKind) -> usize {
     worked.iter().filter(|w| w.kind == kind).count()
 }
 
-fn figures(simulate: &Simulate, fields: &[Field], worked: &[Worked]) -> Value {
+fn figures(simulate: &Simulate, fields: &[Field], worked: &[Worked], small: Option<&Small>) -> Value {
     let named =
         |kind| -> BTreeMap<&str, Tally> { tallies(worked, kind).into_iter().map(|(p, t)| (p.name(), t)).collect() };
     let kinds: BTreeMap<&str, Value> = CaseKind::ALL
@@ -114,6 +159,7 @@ fn figures(simulate: &Simulate, fields: &[Field], worked: &[Worked]) -> Value {
         "layouts": fields.iter().map(|f| f.model().layout.name.as_str()).collect::<Vec<_>>(),
         "policies": named(None),
         "kinds": kinds,
+        "small_trees": small,
     })
 }
 
@@ -137,7 +183,7 @@ fn line(worked: &Worked, fields: &[Field]) -> Value {
     })
 }
 
-fn table(simulate: &Simulate, fields: &[Field], worked: &[Worked]) -> String {
+fn table(simulate: &Simulate, fields: &[Field], worked: &[Worked], small: Option<&Small>) -> String {
     let layouts: Vec<&str> = fields.iter().map(|f| f.model().layout.name.as_str()).collect();
     let mut text = format!("{} jobs, seed {}, on {}\n", worked.len(), simulate.seed, layouts.join(", "));
     // Writing into a String cannot fail.
@@ -169,6 +215,14 @@ fn table(simulate: &Simulate, fields: &[Field], worked: &[Worked]) -> String {
             .map(|(policy, t)| format!("{} {:.0}", policy.name(), t.minutes_mean))
             .collect();
         let _ = writeln!(text, "  {:<13} {:>5} jobs: {}", kind.name(), count(worked, kind), means.join(", "));
+    }
+    if let Some(small) = small {
+        let _ = writeln!(
+            text,
+            "\nOn {} small generated trees the planner's expected minutes are {:.3} times the optimum on the mean (median {:.3}, \
+             90th percentile {:.3}, at most {:.3}).",
+            small.trees, small.ratio_mean, small.ratio_median, small.ratio_p90, small.ratio_most
+        );
     }
     text
 }

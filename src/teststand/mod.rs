@@ -25,6 +25,8 @@ mod probable;
 pub mod small;
 mod stand;
 mod tally;
+#[cfg(test)]
+mod tests;
 
 pub use case::{CaseKind, Field, Worked, run, work};
 pub use draw::Ways;

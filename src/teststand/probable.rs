@@ -11,6 +11,8 @@ const SURE: (f64, f64) = (0.9, 0.75);
 const SATISFIED: f64 = 0.1;
 /// A check that shows the cause less often than this, now, is no look at it.
 const WORTH_LOOKING: f64 = 0.1;
+/// What each earlier look leaves of a check's chance to show: what it missed it may miss again.
+const AGAIN: f64 = 0.5;
 
 pub(super) fn next(job: &Job) -> Action {
     let (model, state) = (job.model(), job.state());
@@ -60,6 +62,11 @@ fn best_look(job: &Job, cause: CauseId) -> Option<CheckId> {
             return None;
         }
         let (shows, sure) = confirms(job, check, cause, moves(job, &reached))?;
+        let before = state.given.iter().filter(|g| g.check == *id).count();
+        let shows = shows * AGAIN.powi(i32::try_from(before).unwrap_or(i32::MAX));
+        if shows < WORTH_LOOKING {
+            return None;
+        }
         Some(shows * sure / (check.minutes + moving).max(0.5))
     };
     let looks = (0..model.checks.len()).map(CheckId).filter_map(|id| Some((id, worth(&id)?)));
@@ -90,7 +97,7 @@ fn confirms(job: &Job, check: &Check, cause: CauseId, new_spell: bool) -> Option
         let quiet = outcome.event.causes.iter().fold(1.0 - outcome.event.leak, |q, (c, s)| q * (1.0 - s * seen(*c)));
         Some((by_it / present, (by_it / (1.0 - quiet).max(by_it)).min(1.0)))
     });
-    of.filter(|(shows, _)| *shows >= WORTH_LOOKING).max_by(|a, b| (a.0 * a.1).total_cmp(&(b.0 * b.1)))
+    of.max_by(|a, b| (a.0 * a.1).total_cmp(&(b.0 * b.1)))
 }
 
 /// The chance of a cause to be awake in a new spell under today's conditions.

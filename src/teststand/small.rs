@@ -16,6 +16,7 @@ pub use follow::followed;
 pub use optimum::optimum;
 
 use crate::belief::ORDINARY_WINDOW_HOURS;
+use crate::job::Refusal;
 use crate::model::{
     Access, AccessId, Base, Cause, CauseId, Check, Cited, Complaint, Conditions, Correction, CorrectionKind, Event,
     FaultGraph, Layout, Model, Outcome, ProofRun, Sees, SideLayout, Site, Source, SourceId, SystemKind, Waking,
@@ -205,6 +206,15 @@ impl SmallTree {
             graph: FaultGraph::default(),
         }
     }
+}
+
+/// The planner's expected minutes as a multiple of the optimum, on the small tree of this number. None where that has no optimum.
+///
+/// # Errors
+/// An entry that the job refuses, which would be a fault of the planner.
+pub fn ratio(seed: u64, number: u64) -> Result<Option<f64>, Refusal> {
+    let tree = SmallTree::draw(seed, number);
+    optimum(&tree).map(|best| Ok(followed(&tree)? / best)).transpose()
 }
 
 /// The chance of a false alarm of what gives none: a model wants it above zero.

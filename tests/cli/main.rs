@@ -7,4 +7,5 @@ mod diagnose;
 mod faults;
 mod plain;
 mod report;
+mod simulate;
 mod sudden;
