@@ -47,7 +47,7 @@ pub(super) fn run(places: &Places, simulate: &Simulate) -> Outcome {
     }
     let ratios = ratios(simulate.seed, &stopped)?;
     if let Some(path) = &simulate.each {
-        let lines: String = worked.iter().map(|w| format!("{}\n", line(w, &fields))).collect();
+        let lines = worked.iter().fold(String::new(), |lines, w| lines + &line(w, &fields).to_string() + "\n");
         std::fs::write(path, lines).map_err(|fault| {
             CliError::new(Kind::Record, format!("{} cannot be written: {fault}.", path.display()))
                 .hint("Name a file in a folder that you can write to.")

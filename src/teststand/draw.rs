@@ -79,12 +79,11 @@ impl<'m> Ways<'m> {
     pub fn draw(&self, count: usize, rng: &mut impl Rng) -> Option<Vec<CauseId>> {
         let way = pick(self.alone.iter().map(|(_, w)| *w).chain(self.gates.iter().map(|(_, w)| *w)), rng)?;
         let mut drawn = Vec::new();
-        match self.alone.get(way) {
-            Some((cause, _)) => drawn.push(*cause),
-            None => {
-                let (formula, _) = self.gates.get(way - self.alone.len())?;
-                draw_together(formula, &|cause| self.awake.get(&cause).copied().unwrap_or(0.0), rng, &mut drawn)?;
-            }
+        if let Some((cause, _)) = self.alone.get(way) {
+            drawn.push(*cause);
+        } else {
+            let (formula, _) = self.gates.get(way - self.alone.len())?;
+            draw_together(formula, &|cause| self.awake.get(&cause).copied().unwrap_or(0.0), rng, &mut drawn)?;
         }
         drawn.sort_unstable();
         drawn.dedup();

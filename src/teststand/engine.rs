@@ -9,6 +9,7 @@ use crate::model::{CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Even
 
 /// A fault in the engine.
 #[derive(Debug, Clone, PartialEq)]
+#[expect(clippy::struct_excessive_bools, reason = "four plain facts that go together in any way")]
 pub struct Fault {
     /// What it is.
     pub cause: CauseId,

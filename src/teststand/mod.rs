@@ -1,7 +1,7 @@
 //! An engine that answers: faults drawn or given, outcomes as that engine would show them, and ways of working a job played against it.
 //!
-//! It holds the truth that a job has to find. It must not look at what the job believes, and draws all chance from
-//! a seed it is given, so that the same seed gives the same engine.
+//! The engine holds the truth that a job has to find, must not look at what the job believes, and draws all chance from a seed it is
+//! given, so that the same seed gives the same engine. A policy sees the job only, never the engine.
 //!
 //! How a simulated job is scored:
 //! - A job is resolved when it is closed and the complaint is cured: what is left of the faults that had a part in the complaint
