@@ -147,6 +147,12 @@ pub(super) enum Tree {
         #[arg(long)]
         layout: Option<String>,
     },
+    /// Print the table of sources: documents, paragraphs, and what has no published source
+    Sources {
+        /// Print JSON for programs
+        #[arg(long)]
+        json: bool,
+    },
     /// Print the fault tree of a layout as a graph in DOT
     Graph {
         /// The layout; the first one where left out

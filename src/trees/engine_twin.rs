@@ -15,6 +15,7 @@ pub(super) enum SystemTwin {
     MagnetoImpulse,
     MagnetoRetard,
     MagnetoPlain,
+    MagnetoDual,
     Electronic,
 }
 

@@ -4,6 +4,8 @@
 //! the expansion of a tree over the sites of a layout. Everything of a tree that leaves this room is safe to show. Must not
 //! know a screen, a command or a record, nor how likely anything is.
 
+mod card;
+mod card_text;
 mod cards;
 mod declared;
 mod diagnostic;
@@ -28,12 +30,15 @@ mod reach;
 mod rules;
 mod shapes;
 mod show;
+mod sources;
 mod strict;
 mod suggest;
+mod swap;
 mod text;
 mod twin;
 mod weave;
 
+pub use card::{Card, CauseCard, CheckCard, CorrectionCard, LimitCard, OutcomeCard, Sourced};
 pub use cards::Day;
 pub use diagnostic::{Diagnostic, render_all};
 pub use dot::to_dot;
@@ -41,5 +46,6 @@ pub use layouts::EngineLayout;
 pub use library::Library;
 pub use lint::lint;
 pub use show::{Named, Said, Sheet, Summary};
+pub use sources::{SourceRow, Use, sources_page};
 pub use strict::Strict;
 pub use suggest::nearest;

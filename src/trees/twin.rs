@@ -112,6 +112,7 @@ pub(super) struct CauseTwin {
     pub wakes: Option<WakesTwin>,
     #[serde(default)]
     pub not_ignition: bool,
+    pub told_by: Option<String>,
     pub how: String,
 }
 
@@ -219,6 +220,32 @@ pub(super) struct OutcomeTwin {
     pub warns: Option<WarnsTwin>,
 }
 
+/// Between which sites a part can be swapped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub(super) enum BetweenTwin {
+    /// Two of one side.
+    SameSide,
+    /// Two of one side, or of two sides that are both magnetos or both electronic.
+    Alike,
+    /// Any two.
+    Any,
+}
+
+/// A part changed between two sites, and what is then seen at each.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct SwapTwin {
+    /// Parts that change places; causes of other parts stay.
+    pub parts: Vec<String>,
+    pub between: BetweenTwin,
+    /// In a few words, what is looked for at a place.
+    pub seen: String,
+    /// What brings it at a place, before the swap.
+    pub misses: Vec<ShowTwin>,
+    pub leak: Option<f64>,
+}
+
 #[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct CheckTwin {
@@ -241,9 +268,18 @@ pub(super) struct CheckTwin {
     pub mistakes: Vec<String>,
     pub source: Option<Cite>,
     pub reading: Option<ReadingTwin>,
+    pub swap: Option<SwapTwin>,
     pub normal: String,
     #[serde(default)]
     pub outcomes: Ordered<OutcomeTwin>,
+}
+
+impl CheckTwin {
+    /// All that it shows, each with the name of the outcome.
+    pub(super) fn shown(&self) -> impl Iterator<Item = (&str, &ShowTwin)> {
+        let outcomes = self.outcomes.0.iter().flat_map(|(name, o)| o.shows.iter().map(|show| (name.as_str(), show)));
+        outcomes.chain(self.swap.iter().flat_map(|swap| swap.misses.iter().map(|show| ("swap", show))))
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
@@ -274,6 +310,9 @@ pub(super) struct CorrectionTwin {
     pub access: OpenTwin,
     #[serde(default)]
     pub steps: Vec<String>,
+    #[serde(default)]
+    pub parts: Vec<String>,
+    pub proof: Option<String>,
     #[serde(default)]
     pub disturbs: Vec<String>,
     #[serde(default)]
