@@ -24,26 +24,28 @@ struct Reading {
     layout: &'static str,
     check: &'static str,
     at: &'static str,
-    reading: &'static str,
+    typed: &'static str,
     celsius: Option<f64>,
     means: &'static [&'static str],
 }
 
-#[rustfmt::skip]
 const fn r(
-    document: &'static str, place: &'static str, layout: &'static str, check: &'static str, at: &'static str,
-    reading: &'static str, means: &'static [&'static str],
+    document: &'static str,
+    place: &'static str,
+    layout: &'static str,
+    check: &'static str,
+    at: &'static str,
+    typed: &'static str,
+    means: &'static [&'static str],
 ) -> Reading {
-    Reading { document, place, layout, check, at, reading, celsius: None, means }
+    Reading { document, place, layout, check, at, typed, celsius: None, means }
 }
 
-/// A coil's reading at a temperature.
-#[rustfmt::skip]
-const fn at(
-    celsius: f64, document: &'static str, place: &'static str, layout: &'static str, check: &'static str, at: &'static str,
-    reading: &'static str, means: &'static [&'static str],
-) -> Reading {
-    Reading { document, place, layout, check, at, reading, celsius: Some(celsius), means }
+impl Reading {
+    /// The same, taken at a temperature.
+    const fn celsius(self, celsius: f64) -> Self {
+        Self { celsius: Some(celsius), ..self }
+    }
 }
 
 const H32: &str = "FAA-H-8083-32, chapter 4";
@@ -95,12 +97,12 @@ const READINGS: &[Reading] = &[
     r(MAGNETOS, "timing within 1 to 2 deg of the data plate", SIX, "timing-to-engine-reading", "left", "25 btdc", &["normal"]),
     r(MAGNETOS, "22 deg specified, 50 set", SIX, "timing-to-engine-reading", "left", "50 btdc", &["early"]),
     // Coils: copper, and sisters.
-    at(20.0, INDUSTRIAL, "primary 2.9 to 3.6 ohm at 21 C", TWO_EL, "coil-primary-reading", "left coil A", "2.9 ohm", &["normal"]),
-    at(20.0, INDUSTRIAL, "primary 2.9 to 3.6 ohm at 21 C", TWO_EL, "coil-primary-reading", "left coil A", "3.5 ohm", &["normal"]),
-    at(20.0, BUILDERS, "primary 3.3 ohm", TWO_EL, "coil-primary-reading", "left coil A", "3.3 ohm", &["normal"]),
-    at(100.0, AC11, "p 11-22, copper: 3.3 ohm at 20 C is 4.3 at 100 C", TWO_EL, "coil-primary-reading", "left coil A", "4.3 ohm", &["normal"]),
-    at(20.0, AC11, "p 11-22, copper: 4.3 ohm at 20 C is too much", TWO_EL, "coil-primary-reading", "left coil A", "4.3 ohm", &["open"]),
-    at(20.0, BUILDERS, "secondary 27.3 kohm, its sister 13.4", TWO_EL, "coil-secondary-reading", "left coil A", "27.3k", &["open"]),
+    r(INDUSTRIAL, "primary 2.9 to 3.6 ohm at 21 C", TWO_EL, "coil-primary-reading", "left coil A", "2.9 ohm", &["normal"]).celsius(20.0),
+    r(INDUSTRIAL, "primary 2.9 to 3.6 ohm at 21 C", TWO_EL, "coil-primary-reading", "left coil A", "3.5 ohm", &["normal"]).celsius(20.0),
+    r(BUILDERS, "primary 3.3 ohm", TWO_EL, "coil-primary-reading", "left coil A", "3.3 ohm", &["normal"]).celsius(20.0),
+    r(AC11, "p 11-22, copper: 3.3 ohm at 20 C is 4.3 at 100 C", TWO_EL, "coil-primary-reading", "left coil A", "4.3 ohm", &["normal"]).celsius(100.0),
+    r(AC11, "p 11-22, copper: 4.3 ohm at 20 C is too much", TWO_EL, "coil-primary-reading", "left coil A", "4.3 ohm", &["open"]).celsius(20.0),
+    r(BUILDERS, "secondary 27.3 kohm, its sister 13.4", TWO_EL, "coil-secondary-reading", "left coil A", "27.3k", &["open"]).celsius(20.0),
     r(BUILDERS, "secondary open at 15 C", TWO_EL, "coil-secondary-reading", "left coil A", "OL", &["open"]),
     // Triggers and volts lost.
     r(CARS, "sensor supply 5 V +/- 0.5", TWO_EL, "sensor-supply-reading", "left", "4.7 V", &["normal"]),
@@ -176,12 +178,12 @@ fn readings_get_the_published_verdict() {
     for row in READINGS {
         let model = models.entry(row.layout).or_insert_with(|| model(row.layout));
         let mut job = job(model, "hard-start", "engine");
-        reading(&mut job, row.check, row.at, row.reading, row.celsius);
+        reading(&mut job, row.check, row.at, row.typed, row.celsius);
         let found = verdict(&job);
         if found != row.means {
             wrong.push(format!(
                 "{} ({}): {} of {} means {:?}, not {found:?}",
-                row.document, row.place, row.reading, row.check, row.means
+                row.document, row.place, row.typed, row.check, row.means
             ));
         }
     }

@@ -123,7 +123,8 @@ impl Model {
     #[must_use]
     pub fn limit_lines(&self, check: &Check) -> Vec<String> {
         let Some(limit) = check.limit.and_then(|at| self.limits.get(at)) else { return Vec::new() };
-        let title = |name: &String| check.seen(name).map_or(name.as_str(), |seen| check.outcome_title(seen));
+        let title =
+            |name: &String| check.seen(name).map_or_else(|| name.clone(), |seen| check.outcome_title(seen).to_owned());
         let mut lines: Vec<String> = limit
             .spans()
             .into_iter()

@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::declared::{Decl, Declared};
 use super::lower;
 use super::shapes::{BaseTwin, Cite, Figure};
-use super::twin::{BasisTwin, CauseTwin, CheckTwin, CorrectionTwin, KindTwin, LimitTwin, SeesTwin, ShowTwin};
+use super::twin::{BasisTwin, CauseTwin, CheckTwin, CorrectionTwin, KindTwin, LimitTwin, SeesTwin, ShowTwin, SwapTwin};
 use crate::model::{CorrectionKind, Source};
 
 /// The card of one declaration.
@@ -190,34 +190,7 @@ impl<'a> Cards<'a> {
             shows: self.shows(&outcome.shows),
             proves: outcome.proves,
         });
-        let swap = twin.swap.iter().flat_map(|swap| {
-            let seen = swap.seen.trim().to_lowercase();
-            let parts = swap.parts.join(" and ");
-            let line = |name: &str, title: &str, shows: Vec<String>| OutcomeCard {
-                name: name.to_owned(),
-                title: title.to_owned(),
-                shows,
-                proves: false,
-            };
-            let (mut goes, mut stays) = (Vec::new(), Vec::new());
-            for show in sorted(&swap.misses) {
-                let words = self.show(show);
-                let part = show.cause.as_ref().and_then(|c| self.declared.causes.get(c)).map(|c| &c.twin.part);
-                match part {
-                    Some(part) if swap.parts.contains(part) => goes.push(words),
-                    Some(_) => stays.push(words),
-                    None => {
-                        goes.push(format!("{words}, where it sits in the {parts}"));
-                        stays.push(format!("{words}, where it does not"));
-                    }
-                }
-            }
-            [
-                line("at-first, at-second", &format!("{seen}: where it did not before"), goes),
-                line("at-first, at-second", &format!("{seen}: where it did before"), stays),
-                line("at-both", &format!("{seen}: at both places"), vec!["one of each, or what both share".to_owned()]),
-            ]
-        });
+        let swap = twin.swap.iter().flat_map(|swap| self.swap_outcomes(swap));
         CheckCard {
             title: twin.title.clone(),
             place: place(twin.at, &twin.only, twin.swap.is_some()),
@@ -239,6 +212,55 @@ impl<'a> Cards<'a> {
             mistakes: lower::texts(&twin.mistakes),
             source: self.sourced(twin.source.as_ref()),
         }
+    }
+
+    /// What a swap tells: what went along, what stayed, and both.
+    fn swap_outcomes(&self, swap: &SwapTwin) -> [OutcomeCard; 3] {
+        let line = |name: &str, place: &str, shows: Vec<String>| OutcomeCard {
+            name: name.to_owned(),
+            title: format!("{} {place}", swap.seen.trim()),
+            shows,
+            proves: false,
+        };
+        let (mut goes, mut stays) = (Vec::new(), Vec::new());
+        for show in sorted(&swap.misses) {
+            let words = self.show(show);
+            let name = show.cause.as_ref().or(show.effect.as_ref()).map_or("", String::as_str);
+            let parts = self.parts_in(name);
+            let moves = |part: &&str| swap.parts.iter().any(|moved| moved == part);
+            match (parts.iter().any(moves), parts.iter().all(moves)) {
+                (true, true) => goes.push(words),
+                (true, false) => {
+                    let of = swap.parts.join(" or ").replace('-', " ");
+                    goes.push(format!("{words}, for what sits in the {of}"));
+                    stays.push(format!("{words}, for all else"));
+                }
+                (false, _) => stays.push(words),
+            }
+        }
+        [
+            line("went-along", "where it was not before: it went along", goes),
+            line("stayed", "where it was before: it stayed", stays),
+            line("at-both", "at both places", vec!["one fault of each, or what both places share".to_owned()]),
+        ]
+    }
+
+    /// The parts that a cause or an effect can sit in.
+    fn parts_in(&self, name: &str) -> Vec<&str> {
+        let (mut waiting, mut seen, mut parts) = (vec![name], Vec::new(), Vec::new());
+        while let Some(name) = waiting.pop() {
+            if seen.contains(&name) {
+                continue;
+            }
+            seen.push(name);
+            if let Some(cause) = self.declared.causes.get(name) {
+                parts.push(cause.twin.part.as_str());
+            }
+            if let Some(effect) = self.declared.effects.get(name) {
+                waiting.extend(effect.twin.gate().1.iter().map(String::as_str));
+            }
+        }
+        parts
     }
 
     fn limit(&self, limit: &LimitTwin, check: &CheckTwin) -> LimitCard {

@@ -83,7 +83,7 @@ fn check(card: &CheckCard, out: &mut Layout) {
     out.each("do", &card.steps, numbered);
     out.field("normal", &card.expected);
     if let Some(limit) = &card.limit {
-        out.field("limit", &format!("{}, in {}", limit.title, limit.unit));
+        out.field("limit", &format!("{} ({})", limit.title, limit.unit));
         out.each("", &limit.bands, dashed);
         if !limit.correction.is_empty() {
             out.field("", &format!("The reading is {}.", limit.correction));

@@ -71,20 +71,19 @@ impl Parts<'_> {
         if first.causes.is_empty() || second.causes.is_empty() {
             return Vec::new();
         }
-        let titles = ["Both places".to_owned(), format!("{}", sites[0]), format!("{}", sites[1])];
+        let places = ["both places".to_owned(), sites[0].to_string(), sites[1].to_string()];
         let events = [at_both(&first, &second), first, second];
-        let mut outcomes = Vec::new();
-        for (((name, key), event), title) in OUTCOMES.into_iter().zip(events).zip(titles) {
-            outcomes.push(Outcome {
+        let outcomes = OUTCOMES.into_iter().zip(events).zip(places);
+        outcomes
+            .map(|(((name, key), event), place)| Outcome {
                 name: name.to_owned(),
-                title: format!("{}: {}", swap.seen.trim(), title.to_lowercase()),
+                title: format!("{} at {place}", swap.seen.trim()),
                 key: Some(key),
                 event,
                 proves: false,
                 warning: None,
-            });
-        }
-        outcomes
+            })
+            .collect()
     }
 
     /// Whether a cause sits in what is swapped at a site.
