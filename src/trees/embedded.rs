@@ -35,6 +35,7 @@ pub(super) const FILES: &[(&str, &str)] = &[
     ("switch-and-supply.yaml", include_str!("../../trees/switch-and-supply.yaml")),
     ("switch-mends.yaml", include_str!("../../trees/switch-mends.yaml")),
     ("trigger.yaml", include_str!("../../trees/trigger.yaml")),
+    ("wiring.yaml", include_str!("../../trees/wiring.yaml")),
 ];
 
 #[cfg(test)]
