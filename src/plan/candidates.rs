@@ -22,6 +22,9 @@ const FRESH_AFTER_A_MISS: f64 = 0.5;
 /// Information below which a check is not worth suggesting, in nats.
 const NOTHING_TO_LEARN: f64 = 1e-4;
 
+/// Checks on the running engine that are worked out for when the complaint shows.
+const ON_THE_RUN: usize = 6;
+
 /// A way to learn more, with its worth.
 pub(super) struct Candidate {
     pub(super) action: Action,
@@ -77,19 +80,33 @@ impl<'a> Round<'a> {
     }
 }
 
+/// A check that may be made, as something to look at.
+struct Open<'a> {
+    id: CheckId,
+    look: Look<'a>,
+    /// What it would tell if all that is left were awake, in nats; 0 where it sees what is there, awake or not.
+    awake_nats: f64,
+}
+
 /// Everything that would teach something, unsorted.
 pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> Vec<Candidate> {
     let model = situation.model;
     let mut found = Vec::new();
-    let looks: Vec<(CheckId, Look<'_>)> = (0..model.checks.len())
+    let all_awake = Moment::New(vec![1.0; model.causes.len()].into());
+    let looks: Vec<Open<'_>> = (0..model.checks.len())
         .map(CheckId)
         .filter(|id| !situation.barred.contains(id))
-        .map(|id| (id, look(situation, id)))
+        .map(|id| {
+            let look = look(situation, id);
+            let sees_awake = look.sees == Sees::Awake;
+            let awake_nats = if sees_awake { Prospect::of(hypotheses, &look, &all_awake).nats } else { 0.0 };
+            Open { id, look, awake_nats }
+        })
         .collect();
     let spells = Spells::new(situation);
     let detours = Detours::new(situation, hypotheses);
     let mut reached = Vec::new();
-    for (id, look) in &looks {
+    for Open { id, look, .. } in &looks {
         let check = &model[*id];
         let (access, moving) = model.reach(situation.access, &check.open, &check.closed);
         let conditions = model.conditions_after(situation.access, &access, &situation.conditions);
@@ -184,7 +201,7 @@ impl<'a> Spells<'a> {
 fn best_in_provocation(
     situation: &Situation<'_>,
     hypotheses: &Hypotheses,
-    looks: &[(CheckId, Look<'_>)],
+    looks: &[Open<'_>],
     spells: &Spells<'_>,
     detours: &Detours<'_>,
     id: ProvocationId,
@@ -205,12 +222,18 @@ fn best_in_provocation(
         round: 0.0,
         prospect: Prospect::of(hypotheses, look, &spells.moment(conditions)),
     };
-    let checks = looks.iter().filter(|(_, look)| look.sees == Sees::Awake).map(|(check, look)| {
+    let of_check = |Open { id: check, look, .. }: &Open<'_>| {
         let (reached, moving) = model.reach(&access, &model[*check].open, &model[*check].closed);
         let conditions = model.conditions_after(&access, &reached, &conditions);
         let detour = detours.minutes(&reached, opening + moving);
         in_it(Some(*check), look, &conditions, moving, detour, model[*check].minutes)
-    });
+    };
+    // At the very best all is awake and no access has to change.
+    let own = OWN_SHARE_OF_PROVOCATION * provocation.minutes;
+    let at_best = |open: &Open<'_>| worth(open.awake_nats, own + model[open.id].minutes);
+    let mut promising: Vec<(f64, &Open<'_>)> =
+        looks.iter().filter(|open| open.awake_nats > NOTHING_TO_LEARN).map(|open| (at_best(open), open)).collect();
+    promising.sort_by(|a, b| b.0.total_cmp(&a.0));
     let see = see(situation, hypotheses, looks, spells, &access, &conditions);
     let shows = Candidate {
         action: Action::Provoke(id),
@@ -220,7 +243,17 @@ fn best_in_provocation(
         round: 0.0,
         prospect: see.prospect,
     };
-    checks.chain([shows]).max_by(|a, b| a.worth().total_cmp(&b.worth()))
+    let mut best = shows;
+    for (at_best, open) in promising {
+        if at_best <= best.worth() {
+            break;
+        }
+        let candidate = of_check(open);
+        if candidate.worth() > best.worth() {
+            best = candidate;
+        }
+    }
+    Some(best)
 }
 
 fn look<'a>(situation: &Situation<'a>, id: CheckId) -> Look<'a> {
@@ -248,7 +281,7 @@ struct See {
 fn see(
     situation: &Situation<'_>,
     hypotheses: &Hypotheses,
-    looks: &[(CheckId, Look<'_>)],
+    looks: &[Open<'_>],
     spells: &Spells<'_>,
     access: &AccessSet,
     conditions: &Conditions,
@@ -259,13 +292,20 @@ fn see(
     let mut charged = minutes;
     let yes = prospect.outcomes.first().copied().unwrap_or(0.0);
     let awake = prospect.given(hypotheses, 0);
-    let on_the_run = looks.iter().filter_map(|(id, look)| {
-        let check = &model[*id];
+    let rate = |open: &Open<'_>| worth(open.awake_nats, model[open.id].minutes);
+    let mut promising: Vec<(f64, &Open<'_>)> =
+        looks.iter().filter(|open| open.awake_nats > NOTHING_TO_LEARN).map(|open| (rate(open), open)).collect();
+    promising.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let on_the_run = promising.iter().filter_map(|(_, open)| {
+        let check = &model[open.id];
         let (then, moving) = model.reach(&reached, &check.open, &check.closed);
-        let stays = look.sees == Sees::Awake && model.conditions_after(&reached, &then, &conditions) == conditions;
-        stays.then(|| (Prospect::of(&awake, look, &Moment::Now).nats, moving + check.minutes))
+        let stays = model.conditions_after(&reached, &then, &conditions) == conditions;
+        stays.then_some((open, moving + check.minutes))
     });
-    let best = on_the_run.max_by(|a, b| (a.0 / a.1.max(0.5)).total_cmp(&(b.0 / b.1.max(0.5))));
+    let worked_out = on_the_run
+        .take(ON_THE_RUN)
+        .map(|(open, minutes)| (Prospect::of(&awake, &open.look, &Moment::Now).nats, minutes));
+    let best = worked_out.max_by(|a, b| worth(a.0, a.1).total_cmp(&worth(b.0, b.1)));
     if let Some((nats, minutes)) = best.filter(|(nats, _)| yes * nats > NOTHING_TO_LEARN) {
         prospect.nats += yes * nats;
         charged += yes * minutes;
