@@ -4,13 +4,14 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use crate::model::{AccessSet, CheckId, Conditions, Model, ProvocationId, Sees};
+use crate::model::{AccessSet, CheckId, Conditions, ProvocationId, Sees};
 
 use super::Situation;
 use super::advice::Action;
 use super::forecast::{Moment, Prospect, waking};
 use super::hypotheses::Hypotheses;
 use super::look::Look;
+use super::rounds::rounds;
 use super::value::{Detours, minutes_of_doubt};
 
 /// The share of newly opened access that one check is charged with; the rest is for those that follow it there.
@@ -22,6 +23,9 @@ const FRESH_AFTER_A_MISS: f64 = 0.5;
 /// Information below which a check is not worth suggesting, in nats.
 const NOTHING_TO_LEARN: f64 = 1e-4;
 
+/// What a check on the running engine counts for while nothing has been looked at: a report can be wrong, which the model does not hold, and what was
+/// seen then is what the proof run is held against. Common practice.
+const A_RUN_FIRST: f64 = 6.0;
 /// Checks on the running engine that are worked out for when the complaint shows.
 const ON_THE_RUN: usize = 6;
 
@@ -34,50 +38,21 @@ pub(super) struct Candidate {
     charged: f64,
     /// The worth of a round that it begins: the same check at several sites.
     round: f64,
+    /// What its own worth is multiplied by.
+    boost: f64,
     pub(super) prospect: Prospect,
 }
 
 impl Candidate {
     /// Minutes of doubt saved per minute charged, by itself or as the first of its round.
     pub(super) fn worth(&self) -> f64 {
-        worth(self.prospect.nats, self.charged).max(self.round)
+        (self.boost * worth(self.prospect.nats, self.charged)).max(self.round)
     }
 }
 
 /// Minutes of doubt saved per minute.
-fn worth(nats: f64, minutes: f64) -> f64 {
+pub(super) fn worth(nats: f64, minutes: f64) -> f64 {
     minutes_of_doubt(nats) / minutes.max(0.5)
-}
-
-/// The same check at several sites, as one thing to do: what opens the way is paid once.
-struct Round<'a> {
-    model: &'a Model,
-    /// The most that can be learnt, in nats.
-    doubt: f64,
-    access: AccessSet,
-    nats: f64,
-    minutes: f64,
-    /// The best worth of its first so many.
-    best: f64,
-}
-
-impl<'a> Round<'a> {
-    /// The worth of a round, its looks in order of what they tell, that starts at an access state with `minutes` spent.
-    fn worth(situation: &'a Situation<'_>, doubt: f64, minutes: f64, looks: &[(CheckId, f64, &AccessSet)]) -> f64 {
-        let Some((_, _, access)) = looks.first() else { return 0.0 };
-        let start = Self { model: situation.model, doubt, access: (*access).clone(), nats: 0.0, minutes, best: 0.0 };
-        looks.iter().fold(start, |round, (id, nats, _)| round.with(*id, *nats)).best
-    }
-
-    fn with(mut self, id: CheckId, nats: f64) -> Self {
-        let check = &self.model[id];
-        let (access, moving) = self.model.reach(&self.access, &check.open, &check.closed);
-        self.access = access;
-        self.nats = (self.nats + nats).min(self.doubt);
-        self.minutes += moving + check.minutes;
-        self.best = self.best.max(worth(self.nats, self.minutes));
-        self
-    }
 }
 
 /// A check that may be made, as something to look at.
@@ -121,11 +96,14 @@ pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> 
             minutes: check.minutes + moving,
             charged: check.minutes + OWN_SHARE_OF_ACCESS * detours.minutes(&access, moving),
             round: 0.0,
+            boost: 1.0,
             prospect: Prospect::of(hypotheses, look, &spells.moment(&conditions)),
         });
         reached.push((access, moving));
     }
-    rounds(situation, hypotheses, &detours, &mut found, &reached);
+    for (first, worth) in rounds(situation, hypotheses, &detours, &found, &reached) {
+        found[first].round = worth;
+    }
     if situation.showing != Some(true) {
         let (access, conditions) = (situation.access, &situation.conditions);
         let see = see(situation, hypotheses, &looks, &spells, access, conditions);
@@ -138,6 +116,7 @@ pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> 
                 minutes,
                 charged,
                 round: 0.0,
+                boost: 1.0,
                 prospect,
             });
         }
@@ -146,33 +125,15 @@ pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> 
         found.extend(best_in_provocation(situation, hypotheses, &looks, &spells, &detours, id));
     }
     found.retain(|c| c.prospect.nats > NOTHING_TO_LEARN);
+    if situation.answered.is_empty() && situation.showing.is_none() && situation.corrected.is_empty() {
+        let running = model.running();
+        let runs = |c: &Candidate| match c.action {
+            Action::Check(id) => model[id].open.iter().any(|open| running.contains(open)),
+            _ => false,
+        };
+        found.iter_mut().filter(|c| runs(c)).for_each(|c| c.boost = A_RUN_FIRST);
+    }
     found
-}
-
-/// Gives the most telling look of each check the worth of a round of all its sites.
-fn rounds(
-    situation: &Situation<'_>,
-    hypotheses: &Hypotheses,
-    detours: &Detours<'_>,
-    found: &mut [Candidate],
-    reached: &[(AccessSet, f64)],
-) {
-    let mut named: BTreeMap<&str, Vec<(usize, CheckId)>> = BTreeMap::new();
-    for (at, candidate) in found.iter().enumerate() {
-        if let Action::Check(id) = candidate.action {
-            named.entry(&situation.model[id].name).or_default().push((at, id));
-        }
-    }
-    for mut round in named.into_values().filter(|round| round.len() > 1) {
-        let nats = |at: usize| found[at].prospect.nats;
-        round.sort_by(|a, b| nats(b.0).total_cmp(&nats(a.0)));
-        let looks: Vec<(CheckId, f64, &AccessSet)> =
-            round.iter().map(|(at, id)| (*id, nats(*at), &reached[*at].0)).collect();
-        let first = round[0].0;
-        let (access, moving) = &reached[first];
-        let minutes = detours.minutes(access, *moving);
-        found[first].round = Round::worth(situation, hypotheses.remedy_entropy, minutes, &looks);
-    }
 }
 
 /// The chance of each cause to be awake, for every set of conditions that the next step can reach.
@@ -214,14 +175,18 @@ fn best_in_provocation(
         return None;
     }
     let before = opening + provocation.minutes;
-    let in_it = |then: Option<CheckId>, look: &Look<'_>, conditions: &Conditions, moving: f64, detour: f64, own: f64| Candidate {
-        action: Action::Provoke(id),
-        then,
-        minutes: before + moving + own,
-        charged: OWN_SHARE_OF_PROVOCATION * provocation.minutes + OWN_SHARE_OF_ACCESS * detour + own,
-        round: 0.0,
-        prospect: Prospect::of(hypotheses, look, &spells.moment(conditions)),
-    };
+    let in_it =
+        |then: Option<CheckId>, look: &Look<'_>, conditions: &Conditions, moving: f64, detour: f64, own: f64| {
+            Candidate {
+                action: Action::Provoke(id),
+                then,
+                minutes: before + moving + own,
+                charged: OWN_SHARE_OF_PROVOCATION * provocation.minutes + OWN_SHARE_OF_ACCESS * detour + own,
+                round: 0.0,
+                boost: 1.0,
+                prospect: Prospect::of(hypotheses, look, &spells.moment(conditions)),
+            }
+        };
     let of_check = |Open { id: check, look, .. }: &Open<'_>| {
         let (reached, moving) = model.reach(&access, &model[*check].open, &model[*check].closed);
         let conditions = model.conditions_after(&access, &reached, &conditions);
@@ -241,6 +206,7 @@ fn best_in_provocation(
         minutes: before + see.minutes,
         charged: OWN_SHARE_OF_PROVOCATION * before + see.charged,
         round: 0.0,
+        boost: 1.0,
         prospect: see.prospect,
     };
     let mut best = shows;

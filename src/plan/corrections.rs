@@ -13,8 +13,8 @@ use super::value::{minutes_to_come, remedy_minutes};
 
 /// Minutes that a good part thrown away is taken to cost where the tree gives no price: ordering, fitting, waiting. Placeholder.
 const MINUTES_OF_A_GOOD_PART: f64 = 120.0;
-/// Minutes that handing over costs when it was ignition after all and the aircraft comes back. Placeholder.
-const MINUTES_OF_A_COME_BACK: f64 = 120.0;
+/// Minutes that handing over costs when it was something else: the other trade looks for nothing, and the aircraft comes back. Placeholder.
+const MINUTES_OF_A_COME_BACK: f64 = 240.0;
 /// From this probability on a correction is put before looks that only chase the little doubt left.
 const SURE: f64 = 0.9;
 /// How much more it then counts.
