@@ -12,6 +12,7 @@ mod corrections;
 mod forecast;
 mod hypotheses;
 mod look;
+mod rounds;
 mod value;
 
 pub use advice::{Action, Advice, Forecast, Suggestion};
