@@ -95,7 +95,7 @@ fn enter() -> io::Result<()> {
 
 /// Gives the terminal back; errors are of no use to anyone here.
 pub(crate) fn leave() {
-    if TAKEN.swap(false, Ordering::SeqCst) {
+    if TAKEN.swap(false, Ordering::SeqCst) && !cfg!(broken = "kept-terminal") {
         let _ = execute!(io::stdout(), EndSynchronizedUpdate, DisableBracketedPaste, LeaveAlternateScreen, Show);
         let _ = io::stdout().flush();
         let _ = disable_raw_mode();
