@@ -100,9 +100,13 @@ pub fn evidence(bytes: &[u8]) {
 }
 
 fn worked_out(job: &Job) {
-    let causes = job.ranking();
-    let chances = causes.iter().map(|id| job.posterior().present[id.index()]);
-    assert!(chances.into_iter().all(|p| (0.0..=1.0 + 1e-9).contains(&p)));
+    for cause in job.ranking() {
+        let belief = job.belief(cause);
+        assert!(
+            [belief.present, belief.awake, belief.ever].iter().all(|p| (0.0..=1.0 + 1e-9).contains(p)),
+            "{belief:?}"
+        );
+    }
 }
 
 /// A file of a record: the bytes as they are, or, where they do not begin as a line does, entries (`KIND BODY` a line) that are given

@@ -66,6 +66,18 @@ pub enum Refusal {
     /// The job is closed.
     #[error("the job is closed; take the closing back to go on")]
     Closed,
+    /// More than can be weighed together.
+    #[error(
+        "a job can have {answers} answers, {findings} of them readings or signs of a fault, and {spells} changes of conditions; take back what no longer counts, or close this job and open another"
+    )]
+    TooMuch {
+        /// The most answers.
+        answers: usize,
+        /// The most that tell of a fault.
+        findings: usize,
+        /// The most spells.
+        spells: usize,
+    },
     /// A number out of range.
     #[error("{0}")]
     OutOfRange(String),
