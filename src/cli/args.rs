@@ -45,6 +45,10 @@ pub(super) enum Command {
     /// Write a job up
     Report(Report),
     /// Check every hash and chain of records
+    ///
+    /// It finds a line that was changed, left out, put in, doubled or moved, and names its file and line. It cannot know by itself that whole
+    /// lines were cut off the end, or that a file was written anew with all its hashes: for that, hold the head on a printed report against it
+    /// with --head. It says nothing about who made an entry, or whether what was entered is true.
     Verify(Verify),
     /// For authors of trees: faults in the files, what is in them, a drawing
     #[command(subcommand)]
@@ -124,6 +128,9 @@ pub(super) struct Report {
 pub(super) struct Verify {
     /// A file of a record or a folder of records; the records folder where left out
     pub path: Option<PathBuf>,
+    /// Hold a head against it: the hash (8 characters or more) that a printed report names
+    #[arg(long, value_name = "HASH")]
+    pub head: Option<String>,
 }
 
 #[derive(Debug, Subcommand)]

@@ -17,6 +17,8 @@ mod verify;
 
 use std::ffi::OsString;
 use std::process::ExitCode;
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 
 use clap::Parser as _;
 
@@ -36,6 +38,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
             return ExitCode::from(u8::try_from(fault.exit_code()).unwrap_or(2));
         }
     };
+    fail_at_size_limit();
     match dispatch(&args) {
         Ok(code) => ExitCode::from(code),
         Err(fault) => {
@@ -43,6 +46,13 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
             ExitCode::from(fault.kind.exit_code())
         }
     }
+}
+
+/// Makes a write over the system's limit on file size an error that can be said, where it would end the program.
+fn fail_at_size_limit() {
+    let seen = Arc::new(AtomicBool::new(false));
+    // Where the signal cannot be caught, the program ends there and goes on from the record.
+    let _ = signal_hook::flag::register(signal_hook::consts::SIGXFSZ, seen);
 }
 
 fn dispatch(args: &Args) -> Outcome {

@@ -40,7 +40,8 @@ pub(super) fn run(places: &Places, args: &Trace) -> Outcome {
         Err(IntakeError::NoComplaint(why)) => return Err(CliError::new(Kind::Usage, why)),
     };
     let open = shop.start(opening, text.as_deref())?;
-    out::done(plain::run(open, &[], &mut console))?;
+    let notes: Vec<String> = open.warning().into_iter().collect();
+    out::done(plain::run(open, &notes, &mut console))?;
     Ok(0)
 }
 

@@ -51,10 +51,19 @@ impl Contribution {
     }
 }
 
-/// The course of a job: after its opening, and after each entry that stands and tells something.
+/// Most entries that are followed one by one. Each is a belief of its own, and no engine gives so many answers.
+const MOST_FOLLOWED: usize = 120;
+/// How many of the last are followed in a job of more.
+const LAST_FOLLOWED: usize = 4;
+
+/// The course of a job: after its opening, and after each entry that stands and tells something; in a job of more than
+/// [`MOST_FOLLOWED`] such entries only the last few.
 pub(super) fn course(model: &Model, log: &[Logged]) -> Vec<Moment> {
     let standing = fold::standing(log).unwrap_or_default();
-    let telling: Vec<usize> = (0..standing.len()).filter(|i| *i == 0 || tells(&standing[*i].1)).collect();
+    let mut telling: Vec<usize> = (0..standing.len()).filter(|i| *i == 0 || tells(&standing[*i].1)).collect();
+    if telling.len() > MOST_FOLLOWED {
+        telling.drain(..telling.len() - LAST_FOLLOWED - 1);
+    }
     let logged = |(number, entry): &(u64, Entry)| Logged { number: *number, when: String::new(), entry: entry.clone() };
     telling
         .into_iter()

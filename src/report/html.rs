@@ -44,6 +44,7 @@ fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 8);
     for c in text.chars() {
         match c {
+            c if cfg!(broken = "raw-html") => out.push(c),
             '&' => out.push_str("&amp;"),
             '<' => out.push_str("&lt;"),
             '>' => out.push_str("&gt;"),

@@ -5,6 +5,7 @@ mod bench;
 mod commands;
 mod diagnose;
 mod faults;
+mod hostile;
 mod plain;
 mod report;
 mod simulate;
