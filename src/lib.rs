@@ -8,7 +8,7 @@
 //!
 //! Edges: [`trees`] YAML in, faults with place and mend out; [`record`] the journal on disk; [`shop`] trees, records and the
 //! open job together; [`report`] a job written up; [`diagnose`] evidence without questions; [`plain`] a job line by line;
-//! [`tui`] the screens; [`cli`] the command line, the only place that prints.
+//! [`review`] what many jobs teach, for the lead; [`tui`] the screens; [`cli`] the command line, the only place that prints.
 //!
 //! # The layer rule
 //! Pure rooms know only pure rooms; `trees` and `record` know neither screens nor the command line. A test reads the sources
@@ -25,6 +25,7 @@ pub mod plain;
 pub mod plan;
 pub mod record;
 pub mod report;
+pub mod review;
 pub mod shop;
 pub mod teststand;
 pub mod text;

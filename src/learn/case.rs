@@ -255,7 +255,8 @@ fn found(job: &Job, held: bool) -> Result<Vec<Found>, LeftOut> {
         Some(Ending::Cured) => true,
         Some(Ending::HandedOver) => false,
     };
-    let put_right: BTreeSet<CauseId> = state.done.iter().flat_map(|d| model[d.correction].cures.iter().copied()).collect();
+    let put_right: BTreeSet<CauseId> =
+        state.done.iter().flat_map(|d| model[d.correction].cures.iter().copied()).collect();
     let found: Vec<Found> = put_right
         .into_iter()
         .filter_map(|cause| {
@@ -277,7 +278,9 @@ fn found(job: &Job, held: bool) -> Result<Vec<Found>, LeftOut> {
 fn confirmed(job: &Job, cause: CauseId) -> bool {
     let (model, cause) = (job.model(), &job.model()[cause]);
     job.standing_entries().iter().any(|(_, entry)| match entry {
-        Entry::Confirmed { cause: name, at } => *name == cause.name && model.find_cause(name, *at).is_some() && *at == cause.site,
+        Entry::Confirmed { cause: name, at } => {
+            *name == cause.name && model.find_cause(name, *at).is_some() && *at == cause.site
+        }
         _ => false,
     })
 }

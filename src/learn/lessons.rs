@@ -37,8 +37,8 @@ pub struct Trial {
 pub struct Lessons {
     /// Jobs learnt from.
     pub jobs: usize,
-    /// How the faults in them were confirmed, and how many.
-    pub confirmed: BTreeMap<Confirmed, usize>,
+    /// How the faults in them were confirmed, and how many; one that is not told apart from others counts by how sure it is.
+    pub confirmed: BTreeMap<Confirmed, f64>,
     /// Jobs left out, by why.
     pub left_out: BTreeMap<LeftOut, usize>,
     /// Where the exposure of rates comes from.
@@ -66,8 +66,11 @@ impl Lessons {
     #[must_use]
     pub fn learnt(&self, document: &str, edition: &str) -> Learnt {
         let rates = if self.rates_trial.adopted { self.rates.as_slice() } else { &[] };
-        let (shows, alarms) =
-            if self.checks_trial.adopted { (self.shows.as_slice(), self.alarms.as_slice()) } else { (&[][..], &[][..]) };
+        let (shows, alarms) = if self.checks_trial.adopted {
+            (self.shows.as_slice(), self.alarms.as_slice())
+        } else {
+            (&[][..], &[][..])
+        };
         let mut learnt = figures(rates, shows, alarms);
         document.clone_into(&mut learnt.document);
         edition.clone_into(&mut learnt.edition);
@@ -105,7 +108,7 @@ pub fn learn(cases: &Cases) -> Lessons {
 
     Lessons {
         jobs: cases.len(),
-        confirmed: count(cases.iter().flat_map(|case| case.found.iter().map(|f| f.by))),
+        confirmed: sum(cases.iter().flat_map(|case| case.found.iter().map(|f| (f.by, f.share)))),
         left_out: count(left_out.iter().copied()),
         exposure,
         rates,
@@ -117,6 +120,13 @@ pub fn learn(cases: &Cases) -> Lessons {
         rates_trial,
         checks_trial,
     }
+}
+
+fn sum<T: Ord>(all: impl Iterator<Item = (T, f64)>) -> BTreeMap<T, f64> {
+    all.fold(BTreeMap::new(), |mut sums, (key, one)| {
+        *sums.entry(key).or_default() += one;
+        sums
+    })
 }
 
 fn count<T: Ord>(all: impl Iterator<Item = T>) -> BTreeMap<T, usize> {

@@ -148,7 +148,9 @@ impl Looks {
                 let gated = case.found.iter().any(|f| event.gates.iter().any(|(g, _)| g.causes().contains(&f.cause)));
                 match (here.as_slice(), cause) {
                     _ if gated => {}
-                    ([], _) => self.alarms.entry(alarm).or_default().add(weight, f64::from(u8::from(is_it)), event.leak),
+                    ([], _) => {
+                        self.alarms.entry(alarm).or_default().add(weight, f64::from(u8::from(is_it)), event.leak)
+                    }
                     ([chance], Some(found)) => {
                         // A part of what is seen is by the false alarm alone.
                         let by_it = chance / (1.0 - (1.0 - chance) * (1.0 - event.leak));

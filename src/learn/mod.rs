@@ -10,8 +10,6 @@ mod looks;
 mod rates;
 mod score;
 mod spread;
-#[cfg(test)]
-mod tests;
 
 pub use case::{Case, Cases, Confirmed, Found, LeftOut, Watch};
 pub use lessons::{Lessons, Trial, learn};

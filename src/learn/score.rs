@@ -115,7 +115,10 @@ impl Calibration {
 /// How often what was said to be so likely was so, in bins of as many forecasts each.
 #[must_use]
 pub fn reliability(jobs: &[Vec<Forecast>]) -> Vec<Bin> {
-    let told = jobs.iter().enumerate().flat_map(|(job, of)| of.iter().flat_map(move |f| f.told.iter().map(move |t| (job, *t))));
+    let told = jobs
+        .iter()
+        .enumerate()
+        .flat_map(|(job, of)| of.iter().flat_map(move |f| f.told.iter().map(move |t| (job, *t))));
     let mut told: Vec<(usize, (f64, bool))> = told.collect();
     told.sort_by(|a, b| a.1.0.total_cmp(&b.1.0));
     let scored = jobs.iter().filter(|of| !of.is_empty()).count();

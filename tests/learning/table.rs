@@ -36,7 +36,8 @@ fn main() {
         (of.sum::<f64>() / lessons.rates.len() as f64).sqrt()
     };
     println!("rates are off by log-sd {:.2} as shipped, {:.2} as learnt", log_error(false), log_error(true));
-    let learnt = std::sync::Arc::new(roughrun::model::Model::clone(&shipped).with_learnt(&lessons.learnt("records", "")));
+    let learnt =
+        std::sync::Arc::new(roughrun::model::Model::clone(&shipped).with_learnt(&lessons.learnt("records", "")));
     let found = shop::held_out(&field, &[shipped, learnt, other], seed + 1_000_000, held_out);
     println!("{:<10}{:>14}{:>10}{:>12}", "rates", "mean minutes", "Brier", "log score");
     for (at, name) in ["shipped", "learnt", "true"].into_iter().enumerate() {
