@@ -9,10 +9,9 @@ use std::sync::Arc;
 
 use roughrun::diagnose::Findings;
 use roughrun::job::{Answer, Entry, Job, Logged, Opening, SAME_CHANCE};
-use roughrun::model::{CauseId, Model, Sees, Site};
+use roughrun::model::{CauseId, Model, Site};
 use roughrun::plan::Action;
 use roughrun::report::{self, Facts};
-use roughrun::trees::Library;
 
 fn open(model: &Arc<Model>, layout: &str, complaint: &str, at: Site) -> Job {
     let entry = Entry::Opened(Box::new(Opening::of(layout, complaint, at)));
@@ -77,61 +76,47 @@ fn the_cheapest_correction_comes_first_where_none_cures_all() {
     assert!(!set.one_cures_all(job.model()) && set.advice(job.model()).contains("cheapest first"));
 }
 
+/// The small tree with another chance of one check to show the second twin; the check that tells the twins apart cannot be made.
+fn with_twin_b_shown_at(chance: f64) -> Job {
+    let mut model = Model::clone(&small::model());
+    let twin_b = model.find_cause("twin-b", Site::Engine).unwrap();
+    let look = model.find_check("twins-look", Site::Engine).unwrap();
+    let shown = model.checks[look.0].outcomes[0].event.causes.iter_mut().find(|(c, _)| *c == twin_b).unwrap();
+    shown.1 = chance;
+    let job = open(&Arc::new(model), small::LAYOUT_NAME, "rough", Site::Engine);
+    enter(&job, Entry::NotPossible { check: "twin-look".into(), at: Site::Engine, why: String::new() })
+}
+
 /// What the word means, held against inference itself: no outcome of any check that can still be made moves the odds between two
-/// suspects of one set by more than the stated tolerance allows; between any two suspects of different sets some outcome does.
+/// suspects of one set by more than the log of the ratio of chances that differ by the stated tolerance; between a suspect of the set
+/// and one outside it some outcome does.
 #[test]
 fn no_answer_tells_apart_what_is_said_to_be_alike() {
-    let library = Library::embedded().unwrap();
-    let layout = "four-two-electronic";
-    let model = Arc::new(library.expand(&library.layout(layout).unwrap()).unwrap());
-    let (mut sets_seen, mut pairs_apart) = (0, 0);
-    for complaint in &model.complaints {
-        let job = open(&model, layout, &complaint.name, complaint.site);
-        let Some(set) = job.alike().first() else { continue };
-        sets_seen += 1;
-        let outsider = job.ranking().into_iter().find(|id| {
-            *id != model.unknown()
-                && job.belief(*id).present >= 0.02
-                && job.alike().iter().all(|s| !s.causes.contains(id))
-        });
-        let odds = |job: &Job, a: CauseId, b: CauseId| (job.belief(a).present / job.belief(b).present).ln();
-        let (a, b) = (set.causes[0], set.causes[1]);
-        let mut apart = 0.0_f64;
-        for check in &model.checks {
-            let concerns = |id: &CauseId| check.shows(*id) > 0.0;
-            if !concerns(&a) && !concerns(&b) && !outsider.as_ref().is_some_and(concerns) {
-                continue;
-            }
-            for seen in check.all_seen() {
-                let after = enter(&job, answer(&check.name, check.site, check.outcome_name(seen)));
-                let moved = (odds(&after, a, b) - odds(&job, a, b)).abs();
-                // Chances that differ by the tolerance move the odds by at most the log of their ratio, either way.
-                let ratio = check.outcomes.iter().map(|o| {
-                    let of = |id| o.event.causes.iter().find(|(c, _)| *c == id).map_or(0.0, |(_, chance)| *chance);
-                    let (p, q) = (of(a), of(b));
-                    assert!((p - q).abs() <= SAME_CHANCE + 1e-12, "{} {}: {p} and {q}", check.name, o.name);
-                    let leak = o.event.leak;
-                    let hit = |p: f64| 1.0 - (1.0 - p) * (1.0 - leak);
-                    (hit(p) / hit(q)).ln().abs() + ((1.0 - p).max(1e-9) / (1.0 - q).max(1e-9)).ln().abs()
-                });
-                let most: f64 = ratio.sum::<f64>() + if check.sees == Sees::Awake { 0.35 } else { 0.0 };
-                assert!(
-                    moved <= most + 1e-6,
-                    "{complaint:?} {} {}: {moved} over {most}",
-                    check.name,
-                    check.outcome_name(seen)
-                );
-                if let Some(other) = outsider {
-                    apart = apart.max((odds(&after, a, other) - odds(&job, a, other)).abs());
-                }
-            }
-        }
-        if outsider.is_some() {
-            assert!(apart > 0.1, "nothing tells {a:?} from {outsider:?}");
-            pairs_apart += 1;
+    // The other twin is shown at 0.8.
+    let job = with_twin_b_shown_at(0.76);
+    let [set] = job.alike() else { panic!("{:?}", job.alike()) };
+    let (a, b) = (set.causes[0], set.causes[1]);
+    let outsider = job.model().find_cause("fault-3", Site::Engine).unwrap();
+    assert!(!set.causes.contains(&outsider) && job.belief(outsider).present > 0.02);
+    let odds = |job: &Job, a: CauseId, b: CauseId| (job.belief(a).present / job.belief(b).present).ln();
+    let most = (0.24_f64 / 0.2).ln() + 1e-6;
+    let (mut checks, mut apart) = (0, 0.0_f64);
+    for check in job.model().checks.iter().filter(|c| c.name != "twin-look") {
+        for seen in check.all_seen() {
+            let after = enter(&job, answer(&check.name, check.site, check.outcome_name(seen)));
+            let moved = (odds(&after, a, b) - odds(&job, a, b)).abs();
+            assert!(moved <= most, "{} {}: {moved}", check.name, check.outcome_name(seen));
+            apart = apart.max((odds(&after, a, outsider) - odds(&job, a, outsider)).abs());
+            checks += 1;
         }
     }
-    assert!(sets_seen > 0 && pairs_apart > 0, "{sets_seen} sets, {pairs_apart} pairs apart");
+    assert!(checks > 20 && apart > 1.0, "{checks} {apart}");
+}
+
+#[test]
+fn chances_further_apart_than_the_tolerance_tell_suspects_apart() {
+    assert_eq!(with_twin_b_shown_at(0.8 - SAME_CHANCE + 0.001).alike().len(), 1);
+    assert_eq!(with_twin_b_shown_at(0.8 - SAME_CHANCE - 0.001).alike().len(), 0);
 }
 
 #[test]
@@ -175,7 +160,7 @@ fn what_each_answer_did_is_a_number_in_the_report() {
     let job = open(&small::model(), small::LAYOUT_NAME, "rough", Site::Engine);
     let before = job.clone();
     let job = enter(&job, answer("wide-look-0", Site::Engine, "normal"));
-    let job = enter(&job, answer("look-1", Site::Engine, "normal"));
+    let job = enter(&job, answer("look-8", Site::Engine, "normal"));
     let model = job.model();
     let id = model.find_cause("fault-1", Site::Engine).unwrap();
     let odds = |job: &Job| job.belief(id).ever / (1.0 - job.belief(id).ever);

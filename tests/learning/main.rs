@@ -18,7 +18,7 @@ use roughrun::teststand::Field;
 const LOG_SD: f64 = 0.7;
 const SEED: u64 = 7;
 const JOBS: u64 = 500;
-const HELD_OUT: u64 = 1500;
+const HELD_OUT: u64 = 400;
 
 /// What a shop with the tree learns from its jobs on engines that fail by other rates.
 fn learnt_from(tree: &Arc<Model>, engines: &Field, jobs: u64) -> Lessons {

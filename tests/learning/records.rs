@@ -36,7 +36,9 @@ fn run(trees: &Path, records: &Path, more: &[&str]) -> Output {
 fn records_become_an_overlay_that_is_read_back() {
     let folder = tempfile::tempdir().unwrap();
     let (trees, records) = (folder.path().join("trees"), folder.path().join("records"));
-    small::write(&trees);
+    std::fs::create_dir_all(trees.join("layouts")).unwrap();
+    std::fs::write(trees.join("tree.yaml"), small::text()).unwrap();
+    std::fs::write(trees.join("layouts/four-magneto.yaml"), small::LAYOUT).unwrap();
     let tree = small::model();
     // Rates far off, so that few records are enough.
     let engines = Field::of(shop::with_other_rates(&tree, 1.5, 3), None).unwrap();

@@ -14,13 +14,13 @@ use roughrun::trees::Library;
 const SEEN_ON_THE_BENCH: f64 = 0.6;
 
 /// The shipped tree over a layout.
-pub fn shipped(layout: &str) -> Arc<Model> {
+pub(crate) fn shipped(layout: &str) -> Arc<Model> {
     let library = Library::embedded().unwrap();
     Arc::new(library.expand(&library.layout(layout).unwrap()).unwrap())
 }
 
 /// The same engine with the rate of every kind of cause off by a factor whose log is normal with this standard deviation.
-pub fn with_other_rates(model: &Model, log_sd: f64, seed: u64) -> Arc<Model> {
+pub(crate) fn with_other_rates(model: &Model, log_sd: f64, seed: u64) -> Arc<Model> {
     let mut rng = ChaCha8Rng::seed_from_u64(seed);
     let mut other = model.clone();
     let mut factors: std::collections::BTreeMap<String, f64> = std::collections::BTreeMap::new();
@@ -38,14 +38,14 @@ pub fn with_other_rates(model: &Model, log_sd: f64, seed: u64) -> Arc<Model> {
 }
 
 /// A job worked to its end, with the faults that brought its complaint.
-pub struct Worked {
-    pub job: Job,
-    pub truth: Vec<CauseId>,
-    pub minutes: f64,
+pub(crate) struct Worked {
+    pub(crate) job: Job,
+    pub(crate) truth: Vec<CauseId>,
+    pub(crate) minutes: f64,
 }
 
 /// Works the job of this number by the planner, by what `believed` says of the engine.
-pub fn work(field: &Field, believed: &Arc<Model>, seed: u64, number: u64) -> Option<Worked> {
+pub(crate) fn work(field: &Field, believed: &Arc<Model>, seed: u64, number: u64) -> Option<Worked> {
     let (complaint, engine) = field.deal(seed, number)?;
     let mut stand = Stand::open(believed, complaint, engine).unwrap();
     while !stand.is_over() {
@@ -60,7 +60,7 @@ pub fn work(field: &Field, believed: &Arc<Model>, seed: u64, number: u64) -> Opt
 }
 
 /// The record that a mechanic leaves of it: some of the faults put right were seen on the bench before the job was closed.
-pub fn recorded(worked: &Worked, seed: u64, number: u64) -> Job {
+pub(crate) fn recorded(worked: &Worked, seed: u64, number: u64) -> Job {
     let mut rng = ChaCha8Rng::seed_from_u64(seed);
     rng.set_stream(number);
     let job = &worked.job;
@@ -80,14 +80,14 @@ pub fn recorded(worked: &Worked, seed: u64, number: u64) -> Job {
 
 /// How jobs went that were worked by one set of figures.
 #[derive(Debug, Clone, Copy)]
-pub struct Outcome {
-    pub minutes: f64,
-    pub brier: f64,
-    pub log_score: f64,
+pub(crate) struct Outcome {
+    pub(crate) minutes: f64,
+    pub(crate) brier: f64,
+    pub(crate) log_score: f64,
 }
 
 /// Works held-out jobs by each set of figures, on the same engines. A job that cannot be drawn is left out.
-pub fn held_out(field: &Field, believed: &[Arc<Model>], seed: u64, jobs: u64) -> Vec<Vec<(f64, Vec<Forecast>)>> {
+pub(crate) fn held_out(field: &Field, believed: &[Arc<Model>], seed: u64, jobs: u64) -> Vec<Vec<(f64, Vec<Forecast>)>> {
     use rayon::prelude::*;
     (0..jobs)
         .into_par_iter()
@@ -102,7 +102,7 @@ pub fn held_out(field: &Field, believed: &[Arc<Model>], seed: u64, jobs: u64) ->
 }
 
 /// The figures of one of the sets.
-pub fn outcome(held_out: &[Vec<(f64, Vec<Forecast>)>], at: usize) -> Outcome {
+pub(crate) fn outcome(held_out: &[Vec<(f64, Vec<Forecast>)>], at: usize) -> Outcome {
     let forecasts: Vec<Vec<Forecast>> = held_out.iter().map(|by| by[at].1.clone()).collect();
     let calibration = Calibration::of(&forecasts);
     Outcome {

@@ -2,7 +2,6 @@
 //! checks that show four of them at once.
 
 use std::fmt::Write as _;
-use std::path::Path;
 use std::sync::Arc;
 
 use roughrun::model::Model;
@@ -11,7 +10,7 @@ use roughrun::trees::Library;
 const KINDS: usize = 12;
 
 /// The text of the tree.
-pub fn text() -> String {
+pub(crate) fn text() -> String {
     let mut text = "format: roughrun-tree-1\n\
         conditions:\n  heat: {title: Engine heat, levels: [cold, hot]}\n\
         access:\n  cowl-off: {title: cowling off, at: engine, open: 10, close: 10}\n\
@@ -52,6 +51,7 @@ pub fn text() -> String {
         let of: Vec<&str> = of.iter().map(String::as_str).collect();
         text.push_str(&check(&format!("wide-look-{group}"), 25, false, &of, 0.7));
     }
+    text.push_str(&check("twins-look", 10, false, &["twin-a", "twin-b"], 0.8));
     text.push_str("corrections:\n");
     all(&mut text, &|at| {
         let minutes = [30, 55, 80][at % 3];
@@ -81,19 +81,13 @@ fn check(name: &str, minutes: usize, under_the_cowl: bool, shows: &[&str], chanc
     text
 }
 
-const LAYOUT: &str = include_str!("../trees/good/layouts/four-magneto.yaml");
+/// The text of its layout.
+pub(crate) const LAYOUT: &str = include_str!("../trees/good/layouts/four-magneto.yaml");
 /// Name of its layout.
-pub const LAYOUT_NAME: &str = "four-magneto";
-
-/// Writes it as a trees folder.
-pub fn write(folder: &Path) {
-    std::fs::create_dir_all(folder.join("layouts")).unwrap();
-    std::fs::write(folder.join("tree.yaml"), text()).unwrap();
-    std::fs::write(folder.join("layouts/four-magneto.yaml"), LAYOUT).unwrap();
-}
+pub(crate) const LAYOUT_NAME: &str = "four-magneto";
 
 /// The tree expanded over its one layout.
-pub fn model() -> Arc<Model> {
+pub(crate) fn model() -> Arc<Model> {
     let files = [("tree.yaml", text()), ("layouts/four-magneto.yaml", LAYOUT.to_owned())];
     let files: Vec<(&str, &[u8])> = files.iter().map(|(name, text)| (*name, text.as_bytes())).collect();
     let library =

@@ -20,9 +20,6 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Line<'static>> {
     if let Some(suggestion) = front.suggestion.as_ref().filter(|s| !s.why.is_empty()) {
         page.label("why now", Role::Text, &clean(&suggestion.why));
     }
-    for (at, other) in job.advice().instead_of(front.action).enumerate() {
-        page.label(if at == 0 { "instead" } else { "" }, Role::Text, &clean(&other.cost_words(model)));
-    }
     let no_tools: &[String] = &[];
     let proof = &model[job.state().complaint].proof;
     let (open, closed, tools, steps, source): (&[_], &[_], _, _, _) = match front.action {
@@ -68,6 +65,9 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Line<'static>> {
             Role::Warn,
             &format!("{}. {}", clean(&model[*hazard].title), clean(&model[*hazard].caution)),
         );
+    }
+    for (at, other) in job.advice().instead_of(front.action).enumerate() {
+        page.label(if at == 0 { "instead" } else { "" }, Role::Text, &clean(&other.cost_words(model)));
     }
     if let Some(source) = source {
         page.label("source", Role::Faint, &words::source(model, source));

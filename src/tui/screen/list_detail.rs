@@ -64,8 +64,8 @@ fn action(job: &Job, action: Action, page: &mut Page) {
         _ => {}
     }
     if let Some(suggestion) = suggestion.filter(|s| s.expected_minutes > 0.0) {
-        let words = format!("about {} in all to a proven cure", words::minutes(suggestion.expected_minutes));
-        page.label("then", Role::Text, &words);
+        let words = format!("about {} to a proven cure", words::minutes(suggestion.expected_minutes));
+        page.label("in all", Role::Text, &words);
     }
     match action {
         Action::Check(id) => page.label("access", Role::Text, &words::access(job, &model[id].open, &model[id].closed)),
