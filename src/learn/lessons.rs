@@ -13,7 +13,7 @@ use crate::job::Job;
 use crate::model::{Alarm, Learnt, Model, Shown};
 
 /// The share of the jobs, the oldest, that is learnt from to forecast the others.
-const EARLIER: f64 = 0.6;
+const EARLIER: (usize, usize) = (3, 5);
 /// Later jobs below which nothing is adopted.
 const LEAST_LATER: usize = 20;
 /// Standard errors by which the later jobs have to be forecast better.
@@ -89,7 +89,7 @@ pub fn learn(cases: &Cases) -> Lessons {
     let (shows, alarms) = looks::lessons(looks.iter());
 
     // The jobs are in order of time: what is learnt of the earlier ones has to forecast the later ones.
-    let cut = (cases.len() as f64 * EARLIER) as usize;
+    let cut = cases.len() * EARLIER.0 / EARLIER.1;
     let later = &cases[cut..];
     let by_tree: Vec<Vec<Forecast>> = cases.iter().map(|case| forecasts(&case.job, &case.truth())).collect();
     let tree_later = &by_tree[cut..];

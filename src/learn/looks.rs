@@ -149,7 +149,7 @@ impl Looks {
                 match (here.as_slice(), cause) {
                     _ if gated => {}
                     ([], _) => {
-                        self.alarms.entry(alarm).or_default().add(weight, f64::from(u8::from(is_it)), event.leak)
+                        self.alarms.entry(alarm).or_default().add(weight, f64::from(u8::from(is_it)), event.leak);
                     }
                     ([chance], Some(found)) => {
                         // A part of what is seen is by the false alarm alone.

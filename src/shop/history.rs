@@ -83,13 +83,12 @@ impl Shop {
         }
         let card = opening.aircraft.as_ref().map(|a| a.card.clone()).unwrap_or_default();
         let known = models.iter().find(|(l, c, _)| *l == opening.layout && *c == card);
-        let model = match known {
-            Some((_, _, model)) => Arc::clone(model),
-            None => {
-                let model = Arc::new(replay::model(self, opening).map_err(|fault| fault.to_string())?);
-                models.push((opening.layout.clone(), card, Arc::clone(&model)));
-                model
-            }
+        let model = if let Some((_, _, model)) = known {
+            Arc::clone(model)
+        } else {
+            let model = Arc::new(replay::model(self, opening).map_err(|fault| fault.to_string())?);
+            models.push((opening.layout.clone(), card, Arc::clone(&model)));
+            model
         };
         let job = Job::replay(model, log)
             .map_err(|(number, refusal)| format!("Job {id} does not fit these trees at entry {number}: {refusal}"))?;

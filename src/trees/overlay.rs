@@ -302,13 +302,13 @@ impl Figure {
     }
 }
 
-/// A number with four digits that count, and no power of ten.
+/// A number with six digits that count, and no power of ten.
 fn digits(value: f64) -> String {
-    if value <= 0.0 || !value.is_finite() {
-        return "0.0".to_owned();
+    let (mut places, mut scaled) = (1, value * 10.0);
+    while scaled < 1e5 && places < 12 {
+        (places, scaled) = (places + 1, scaled * 10.0);
     }
-    let places = (3 - value.log10().floor() as i32).clamp(1, 12);
-    format!("{value:.*}", usize::try_from(places).unwrap_or(4))
+    format!("{value:.places$}")
 }
 
 /// A text that can stand between double quotes.
