@@ -29,7 +29,7 @@ use crate::model::{CauseId, CorrectionKind, Model};
 use crate::plan::{Advice, Situation, advise};
 
 /// How far explanations are listed for planning and for the eye.
-pub const EXTENT: Extent = Extent { most: 240, share: 0.985 };
+pub const EXTENT: Extent = Extent { most: 120, share: 0.985 };
 
 /// One job, open or closed.
 #[derive(Debug, Clone)]

@@ -13,6 +13,7 @@ mod forecast;
 mod hypotheses;
 mod instead;
 mod look;
+mod rounds;
 mod value;
 
 pub use advice::{Action, Advice, Forecast, Suggestion};
