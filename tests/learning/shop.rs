@@ -8,16 +8,9 @@ use roughrun::job::{Entry, Job, Logged};
 use roughrun::learn::{Calibration, Forecast, forecasts};
 use roughrun::model::{CauseId, Model};
 use roughrun::teststand::{Field, Policy, Stand};
-use roughrun::trees::Library;
 
 /// How often a part that was taken off is looked at on the bench and the fault seen on it. Invented.
 const SEEN_ON_THE_BENCH: f64 = 0.6;
-
-/// The shipped tree over a layout.
-pub(crate) fn shipped(layout: &str) -> Arc<Model> {
-    let library = Library::embedded().unwrap();
-    Arc::new(library.expand(&library.layout(layout).unwrap()).unwrap())
-}
 
 /// The same engine with the rate of every kind of cause off by a factor whose log is normal with this standard deviation.
 pub(crate) fn with_other_rates(model: &Model, log_sd: f64, seed: u64) -> Arc<Model> {

@@ -4,17 +4,27 @@
 
 mod shop;
 
+use std::sync::Arc;
+
 use rayon::prelude::*;
 use roughrun::job::Job;
 use roughrun::learn::{Cases, learn};
+use roughrun::model::Model;
 use roughrun::teststand::Field;
+use roughrun::trees::Library;
+
+/// The shipped tree over a layout.
+fn shipped(layout: &str) -> Arc<Model> {
+    let library = Library::embedded().unwrap();
+    Arc::new(library.expand(&library.layout(layout).unwrap()).unwrap())
+}
 
 fn main() {
     let mut args = std::env::args().skip(1);
     let layout = args.next().unwrap_or_else(|| "four-two-magnetos".into());
     let mut number = |otherwise: u64| args.next().map_or(otherwise, |text| text.parse().unwrap());
     let (jobs, held_out, seed) = (number(500), number(1000), number(1));
-    let shipped = shop::shipped(&layout);
+    let shipped = shipped(&layout);
     let other = shop::with_other_rates(&shipped, 0.7, seed);
     let field = Field::of(other.clone(), None).unwrap();
     let records: Vec<(Job, bool)> = (0..jobs)
@@ -25,9 +35,13 @@ fn main() {
     let cases = Cases::of(records, &std::collections::BTreeMap::new());
     let lessons = learn(&cases);
     println!("learnt from {} jobs ({:?}), left out {:?}", lessons.jobs, lessons.confirmed, lessons.left_out);
-    println!("rates {:?}", lessons.rates_trial);
-    println!("checks {:?}", lessons.checks_trial);
-    println!("shows {} alarms {}", lessons.shows.len(), lessons.alarms.len());
+    for (name, trial) in [("rates", lessons.rates_trial), ("checks", lessons.checks_trial)] {
+        let (gain, error) = (trial.gain, trial.error);
+        println!(
+            "{name}: gain in log score {gain:+.4} +- {error:.4} over {} jobs, adopted: {}",
+            trial.jobs, trial.adopted
+        );
+    }
     let log_error = |learnt: bool| {
         let of = lessons.rates.iter().map(|l| {
             let truth = other.causes.iter().find(|c| c.name == l.cause).map_or(l.was.mean, |c| c.rate);
@@ -36,8 +50,7 @@ fn main() {
         (of.sum::<f64>() / lessons.rates.len() as f64).sqrt()
     };
     println!("rates are off by log-sd {:.2} as shipped, {:.2} as learnt", log_error(false), log_error(true));
-    let learnt =
-        std::sync::Arc::new(roughrun::model::Model::clone(&shipped).with_learnt(&lessons.learnt("records", "")));
+    let learnt = Arc::new(Model::clone(&shipped).with_learnt(&lessons.learnt("records", "")));
     let found = shop::held_out(&field, &[shipped, learnt, other], seed + 1_000_000, held_out);
     println!("{:<10}{:>14}{:>10}{:>12}", "rates", "mean minutes", "Brier", "log score");
     for (at, name) in ["shipped", "learnt", "true"].into_iter().enumerate() {
