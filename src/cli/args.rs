@@ -6,6 +6,8 @@ use clap::{Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
 use crate::model::Site;
+use crate::shop::{self, Shop, ShopError};
+use crate::trees::Library;
 
 /// Traces intermittent ignition faults on piston aircraft engines with two ignition systems.
 ///
@@ -32,6 +34,21 @@ pub(super) struct Places {
     /// Folder of the records; ./sessions where that is there, else this user's data folder, where left out
     #[arg(long, global = true, value_name = "DIR", env = "ROUGHRUN_RECORDS")]
     pub records: Option<PathBuf>,
+    /// Overlay of figures learnt from records, as `review learn --write` makes it; the trees' own figures where left out
+    #[arg(long, global = true, value_name = "FILE", env = "ROUGHRUN_LEARNT")]
+    pub learnt: Option<PathBuf>,
+}
+
+impl Places {
+    /// The trees in use.
+    pub(super) fn library(&self) -> Result<Library, ShopError> {
+        shop::library(self.trees.as_deref(), self.learnt.as_deref())
+    }
+
+    /// The shop on those trees and records.
+    pub(super) fn shop(&self) -> Result<Shop, ShopError> {
+        Shop::with(self.library()?, self.records.as_deref())
+    }
 }
 
 #[derive(Debug, Subcommand)]
@@ -50,6 +67,9 @@ pub(super) enum Command {
     /// lines were cut off the end, or that a file was written anew with all its hashes: for that, hold the head on a printed report against it
     /// with --head. It says nothing about who made an entry, or whether what was entered is true.
     Verify(Verify),
+    /// For the shop lead: what the closed jobs teach
+    #[command(subcommand)]
+    Review(Review),
     /// For authors of trees: faults in the files, what is in them, a drawing
     #[command(subcommand)]
     Tree(Tree),
@@ -131,6 +151,35 @@ pub(super) struct Verify {
     /// Hold a head against it: the hash (8 characters or more) that a printed report names
     #[arg(long, value_name = "HASH")]
     pub head: Option<String>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Review {
+    /// Learn rates, misses and false alarms from closed jobs, and say how good the forecasts were
+    ///
+    /// Only jobs whose fault was proven count: seen by eye or by a finding that proves it 1, complaint gone with the correction and
+    /// not back after 50 engine hours 0.7, gone in one proof run 0.3. Practice and demo jobs never count. Figures are adopted only where
+    /// they forecast the later jobs better than the tree by more than two standard errors. Nothing is written without --write; what is
+    /// written is an overlay for --learnt, to be read and kept under version control. The trees themselves are never changed.
+    Learn(Learn),
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Learn {
+    /// Folders of records; the records folder where left out
+    pub folders: Vec<PathBuf>,
+    /// Only jobs on this layout
+    #[arg(long)]
+    pub layout: Option<String>,
+    /// Today's cards of aircraft: their engine hours since the first record are the exposure of their later jobs
+    #[arg(long, value_name = "CARD", num_args = 1..)]
+    pub aircraft: Vec<PathBuf>,
+    /// Write what is adopted to this file, as an overlay for --learnt
+    #[arg(long, value_name = "FILE")]
+    pub write: Option<PathBuf>,
+    /// Print JSON for programs
+    #[arg(long)]
+    pub json: bool,
 }
 
 #[derive(Debug, Subcommand)]

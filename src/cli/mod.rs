@@ -5,6 +5,7 @@
 mod args;
 mod diagnose;
 mod error;
+mod learn;
 mod out;
 mod pages;
 mod report;
@@ -22,7 +23,7 @@ use std::sync::atomic::AtomicBool;
 
 use clap::Parser as _;
 
-use args::{Args, Command};
+use args::{Args, Command, Review};
 pub use error::{CliError, Kind};
 
 /// What a command ends with where nothing went wrong: the exit code.
@@ -63,6 +64,7 @@ fn dispatch(args: &Args) -> Outcome {
         Some(Command::Resume(resume)) => resume::run(places, resume),
         Some(Command::Diagnose(diagnose)) => diagnose::run(places, diagnose),
         Some(Command::Report(report)) => report::run(places, report),
+        Some(Command::Review(Review::Learn(learn))) => learn::run(places, learn),
         Some(Command::Verify(verify)) => verify::run(places, verify),
         Some(Command::Tree(tree)) => tree::run(places, tree),
         Some(Command::Completions { shell }) => pages::completions(*shell),

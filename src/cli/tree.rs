@@ -17,7 +17,7 @@ pub(super) fn run(places: &Places, tree: &Tree) -> Outcome {
     match tree {
         Tree::Lint { paths, json } => lint(places, paths, *json),
         Tree::Show { name, json, layout } => {
-            let library = shop::library(places.trees.as_deref())?;
+            let library = places.library()?;
             match layout {
                 Some(layout) => show_layout(&model(&library, layout)?, name.as_deref(), *json),
                 None => show(&library, name.as_deref(), *json),
@@ -25,7 +25,7 @@ pub(super) fn run(places: &Places, tree: &Tree) -> Outcome {
         }
         Tree::Simulate(simulate) => super::simulate::run(places, simulate),
         Tree::Graph { layout } => {
-            let library = shop::library(places.trees.as_deref())?;
+            let library = places.library()?;
             let first = library.layout_names().first().map(|name| (*name).to_owned());
             let Some(layout) = layout.clone().or(first) else {
                 return Err(CliError::new(
@@ -52,7 +52,7 @@ fn lint(places: &Places, paths: &[PathBuf], json: bool) -> Outcome {
         },
         (paths, _) => {
             // Layouts and cards by themselves are held against the trees in use, where those can be read.
-            let library = shop::library(places.trees.as_deref()).ok();
+            let library = places.library().ok();
             trees::lint(paths, library.as_ref(), shop::today())
         }
     };

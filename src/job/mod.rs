@@ -2,6 +2,7 @@
 //!
 //! It must not know the disk, the clock or any screen: entries come with their number and time, and the record keeps them.
 
+mod alike;
 mod course;
 mod entry;
 mod evidence;
@@ -14,6 +15,7 @@ mod tell;
 
 use std::sync::{Arc, OnceLock};
 
+pub use alike::{Alike, SAME_CHANCE};
 pub use course::{Contribution, Moment};
 pub use entry::{AircraftFacts, Answer, Disturbed, Ending, Entry, Levels, Logged, Opening, PartAge};
 pub use evidence::problem;
@@ -38,6 +40,7 @@ pub struct Job {
     posterior: OnceLock<Posterior>,
     advice: OnceLock<Advice>,
     course: OnceLock<Vec<Moment>>,
+    alike: OnceLock<Vec<Alike>>,
 }
 
 impl Job {
@@ -47,7 +50,15 @@ impl Job {
     /// The number of the first entry that does not fit the model, and why.
     pub fn replay(model: Arc<Model>, log: Vec<Logged>) -> Result<Self, (u64, Refusal)> {
         let state = fold::fold(&model, &log)?;
-        Ok(Self { model, log, state, posterior: OnceLock::new(), advice: OnceLock::new(), course: OnceLock::new() })
+        Ok(Self {
+            model,
+            log,
+            state,
+            posterior: OnceLock::new(),
+            advice: OnceLock::new(),
+            course: OnceLock::new(),
+            alike: OnceLock::new(),
+        })
     }
 
     /// Whether an entry would be taken. Ask before it is saved.
@@ -216,6 +227,13 @@ impl Job {
     #[must_use]
     pub fn against(&self, id: CauseId) -> Vec<Against> {
         standing::against(&self.model, &self.state, id)
+    }
+
+    /// The suspects that no check left in the tree can tell apart, in sets, the likeliest first. Worked out once, when first asked
+    /// for.
+    #[must_use]
+    pub fn alike(&self) -> &[Alike] {
+        self.alike.get_or_init(|| alike::alike(&self.model, &self.state, self.posterior()))
     }
 
     /// Whether a spark cannot be switched off: what every surface says until it is cleared. Empty where nothing is known against it.

@@ -12,6 +12,7 @@ mod correction;
 mod formula;
 mod graph;
 mod layout;
+mod learnt;
 mod setting;
 mod site;
 mod source;
@@ -24,6 +25,7 @@ pub use correction::{Correction, CorrectionId, CorrectionKind, Provocation, Prov
 pub use formula::Formula;
 pub use graph::{Effect, EffectId, FaultGraph, Node, members};
 pub use layout::{Coil, Layout, SideLayout, SystemKind};
+pub use learnt::{Alarm, Learnt, Shown};
 pub use setting::{Access, AccessId, AccessSet, Condition, Conditions, Hazard, HazardId, Standing};
 pub use site::{ParseSiteError, Side, Site, SiteKind};
 pub use source::{Cited, Source, SourceId};

@@ -11,6 +11,7 @@ mod candidates;
 mod corrections;
 mod forecast;
 mod hypotheses;
+mod instead;
 mod look;
 mod rounds;
 mod value;

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::causes::{self, CauseLine, Left};
+use super::causes::{self, AlikeLine, CauseLine, Left};
 use super::course::{self, CheckLine, CorrectionLine, Stretch, Told};
 use super::{INSTRUCTIONS, STATEMENT, draft};
 use crate::job::{Entry, Job};
@@ -70,6 +70,10 @@ pub struct Account {
     pub ruled_out: Vec<CauseLine>,
     /// What is left.
     pub left: Left,
+    /// Suspects that no check left can tell apart; empty in a closed job.
+    pub alike: Vec<AlikeLine>,
+    /// What was suggested next; none in a closed job.
+    pub next: Option<NextLine>,
     /// Corrections carried out.
     pub corrections: Vec<CorrectionLine>,
     /// Proof runs, in words.
@@ -80,6 +84,17 @@ pub struct Account {
     pub cautions: Vec<Told>,
     /// Text for the description of the work, to be checked and written by the person who signs.
     pub draft: String,
+}
+
+/// What was suggested next.
+#[derive(Debug, Clone, Serialize)]
+pub struct NextLine {
+    /// What to do, and what it costs.
+    pub words: String,
+    /// Why.
+    pub why: String,
+    /// The best that could be done in its place, each with its cost; at most two.
+    pub instead: Vec<String>,
 }
 
 /// How a job ended.
@@ -130,6 +145,8 @@ impl Account {
             proven: causes::proven(job),
             ruled_out: causes::ruled_out(job),
             left: causes::left(job),
+            alike: if state.ended.is_none() { causes::alike(job) } else { Vec::new() },
+            next: next(job),
             corrections,
             proof_runs: course::proof_runs(job),
             checks,
@@ -139,6 +156,17 @@ impl Account {
         account.draft = draft::description(&account);
         account
     }
+}
+
+fn next(job: &Job) -> Option<NextLine> {
+    let model = job.model();
+    let first = job.advice().first().filter(|_| job.state().ended.is_none())?;
+    let instead = job.advice().instead_of(first.action);
+    Some(NextLine {
+        words: safe(&first.cost_words(model)),
+        why: safe(&first.why),
+        instead: instead.map(|s| safe(&s.cost_words(model))).collect(),
+    })
 }
 
 fn closed(job: &Job) -> Option<ClosedHow> {

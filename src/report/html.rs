@@ -163,8 +163,7 @@ impl Page {
         }
         self.raw("<table>\n<tr><th>Cause</th><th>Standing</th><th>Now</th><th>At first</th><th>Why</th></tr>\n");
         for cause in causes {
-            let why = if cause.ruled_out_by.is_empty() { &cause.because } else { &cause.ruled_out_by };
-            let by: Vec<String> = why.iter().map(|c| escaped(c)).collect();
+            let by: Vec<String> = cause.reasons().map(|(_, reason)| escaped(reason)).collect();
             let _ = writeln!(
                 self.0,
                 "<tr><td>{}</td><td>{}</td><td>{:.1} %</td><td>{:.1} %</td><td>{}</td></tr>",
@@ -187,6 +186,19 @@ impl Page {
             format!("Something not in this tree: {:.1} %", 100.0 * left.not_in_tree),
             format!("Left out for size, at most: {:.4} %", 100.0 * left.left_out),
         ]);
+        if !account.alike.is_empty() {
+            self.heading("Not to be told apart");
+            let line = |set: &super::causes::AlikeLine| {
+                format!("{:.1} % together: {}. {}", 100.0 * set.probability, set.causes.join("; "), set.advice)
+            };
+            self.list(&account.alike.iter().map(line).collect::<Vec<_>>());
+        }
+        if let Some(next) = &account.next {
+            self.heading("What was suggested next");
+            let first = format!("{}. {}", next.words, next.why);
+            let others = next.instead.iter().map(|other| format!("Or: {other}"));
+            self.list(&std::iter::once(first).chain(others).collect::<Vec<_>>());
+        }
     }
 
     fn done(&mut self, account: &Account) {

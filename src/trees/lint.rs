@@ -10,15 +10,16 @@ use super::folder;
 use super::layouts::LAYOUT_FORMAT;
 use super::library::{Library, format_of, take};
 use super::node::Files;
+use super::overlay::LEARNT_FORMAT;
 
 /// All faults of a trees folder, or of files taken together. Tree files among them make up one tree, with the layouts among
-/// them. Layouts and aircraft cards without a tree beside them are held against `tree`. `today` is what the dates of cards are
+/// them. Layouts, aircraft cards and overlays without a tree beside them are held against `tree`. `today` is what the dates of cards are
 /// compared with.
 ///
 /// Unlike [`Library::load`] it also expands each layout, and so finds what only shows there.
 pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagnostic> {
     let mut faults = Faults::default();
-    let (mut parts, mut layouts, mut aircraft) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut parts, mut layouts, mut aircraft, mut overlays) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
     for path in paths {
         if path.is_dir() {
             parts.extend(folder::read_folder(path, &mut faults));
@@ -29,6 +30,7 @@ pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagno
             match format.as_deref() {
                 Some(LAYOUT_FORMAT) => layouts.push((path, found)),
                 Some(cards::AIRCRAFT_FORMAT) => aircraft.push(path),
+                Some(LEARNT_FORMAT) => overlays.push((path, found)),
                 _ => parts.push(found),
             }
         }
@@ -39,9 +41,10 @@ pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagno
         let mut all = faults.into_diagnostics(&Files::default());
         all.extend(layouts.iter().flat_map(|(path, _)| one_layout(tree, path)));
         all.extend(aircraft.iter().flat_map(|path| one_card(tree, path, today)));
+        all.extend(overlays.iter().flat_map(|(path, _)| tree.overlay_file(path)));
         return all;
     }
-    parts.extend(layouts.into_iter().map(|(_, found)| found));
+    parts.extend(layouts.into_iter().chain(overlays).map(|(_, found)| found));
     let mut all = faults.into_diagnostics(&Files::default());
     if parts.is_empty() && aircraft.is_empty() {
         return all;
