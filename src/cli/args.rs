@@ -129,9 +129,16 @@ pub(super) struct Verify {
 #[derive(Debug, Subcommand)]
 pub(super) enum Tree {
     /// Say what is wrong with trees, layouts and aircraft cards, where, and how to mend it
+    ///
+    /// A tree without faults is looked at as an experienced mechanic would: warnings are causes that no check tells apart, checks that
+    /// never change a decision, complaints that do not add up, hazards left unsaid, sleepers that nothing wakes, odd figures, and
+    /// names that nothing uses. An `allow:` in the tree excepts a warning with a reason.
     Lint {
         /// A trees folder, or files; the trees in use where left out
         paths: Vec<PathBuf>,
+        /// End with exit code 1 on warnings too
+        #[arg(long)]
+        strict: bool,
         /// Print JSON for programs
         #[arg(long)]
         json: bool,

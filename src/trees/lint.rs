@@ -4,6 +4,7 @@ use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 
 use super::cards::{self, Day};
+use super::craft;
 use super::diagnostic::Diagnostic;
 use super::faults::Faults;
 use super::folder;
@@ -15,7 +16,8 @@ use super::node::Files;
 /// them. Layouts and aircraft cards without a tree beside them are held against `tree`. `today` is what the dates of cards are
 /// compared with.
 ///
-/// Unlike [`Library::load`] it also expands each layout, and so finds what only shows there.
+/// Unlike [`Library::load`] it also expands each layout, and so finds what only shows there; and where a tree has no fault it
+/// gives the warnings of an experienced eye.
 pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagnostic> {
     let mut faults = Faults::default();
     let (mut parts, mut layouts, mut aircraft) = (Vec::new(), Vec::new(), Vec::new());
@@ -52,9 +54,24 @@ pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagno
         all.extend(found.into_diagnostics(&library.files));
         return all;
     }
-    all.extend(library.layouts().iter().filter_map(|layout| library.expand(layout).err()).flatten());
+    all.extend(library.lint());
     all.extend(aircraft.iter().flat_map(|path| one_card(&library, path, today)));
     once(all)
+}
+
+impl Library {
+    /// What only shows in one of the layouts; where nothing does, the warnings.
+    #[must_use]
+    pub fn lint(&self) -> Vec<Diagnostic> {
+        let (mut models, mut faults) = (Vec::new(), Vec::new());
+        for layout in self.layouts() {
+            match self.expand(layout) {
+                Ok(model) => models.push(model),
+                Err(found) => faults.extend(found),
+            }
+        }
+        if faults.is_empty() { craft::look(self, &models) } else { faults }
+    }
 }
 
 /// Each fault once: what is wrong in several layouts is found in each.

@@ -5,6 +5,7 @@
 //! know a screen, a command or a record, nor how likely anything is.
 
 mod cards;
+mod craft;
 mod declared;
 mod diagnostic;
 mod dot;
@@ -35,7 +36,7 @@ mod twin;
 mod weave;
 
 pub use cards::Day;
-pub use diagnostic::{Diagnostic, render_all};
+pub use diagnostic::{Diagnostic, Severity, render_all};
 pub use dot::to_dot;
 pub use layouts::EngineLayout;
 pub use library::Library;

@@ -53,6 +53,8 @@ pub(super) struct AccessTwin {
     #[serde(default)]
     pub not_with: Vec<String>,
     #[serde(default)]
+    pub hazards: Vec<String>,
+    #[serde(default)]
     pub opens_with: Ordered<String>,
     #[serde(default)]
     pub closes_with: Ordered<String>,
@@ -302,4 +304,13 @@ pub(super) struct UnknownTwin {
     pub title: String,
     pub rate: f64,
     pub source: Option<Cite>,
+}
+
+/// An exception from a warning.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct AllowTwin {
+    pub warning: String,
+    pub of: Names,
+    pub because: String,
 }
