@@ -32,6 +32,9 @@ pub(super) struct Places {
     /// Folder of the records; ./sessions where that is there, else this user's data folder, where left out
     #[arg(long, global = true, value_name = "DIR", env = "ROUGHRUN_RECORDS")]
     pub records: Option<PathBuf>,
+    /// The shop's labour rate and prices; ./shop.yaml where that is there, else shop.yaml beside this user's records
+    #[arg(long, global = true, value_name = "FILE", env = "ROUGHRUN_SHOP")]
+    pub shop: Option<PathBuf>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -44,6 +47,12 @@ pub(super) enum Command {
     Diagnose(Diagnose),
     /// Write a job up
     Report(Report),
+    /// Show which parts are due, overdue or unknown, by hours and by calendar
+    ///
+    /// The ages come from the cards, the lives from the trees; the current manual and the maintenance programme decide.
+    Due(Due),
+    /// Compare what the ways to put a cause right cost for the hours they leave, with the sums
+    Cost(Cost),
     /// Check every hash and chain of records
     Verify(Verify),
     /// For authors of trees: faults in the files, what is in them, a drawing
@@ -121,6 +130,42 @@ pub(super) struct Report {
 }
 
 #[derive(Debug, clap::Args)]
+pub(super) struct Due {
+    /// An aircraft's card, or a folder of them
+    pub path: PathBuf,
+    /// Engine hours ahead in which a part counts as due
+    #[arg(long, default_value_t = 50.0, value_name = "HOURS")]
+    pub hours: f64,
+    /// Days ahead in which a part counts as due
+    #[arg(long, default_value_t = 91.0, value_name = "DAYS")]
+    pub days: f64,
+    /// List the parts that are due later too
+    #[arg(long)]
+    pub all: bool,
+    /// Print JSON for programs
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Cost {
+    /// Name of the cause
+    pub cause: String,
+    /// Where: engine, left, right, left coil A, cylinder 3 or left 3; its first site where left out
+    #[arg(long)]
+    pub at: Option<Site>,
+    /// The aircraft's card
+    #[arg(long, value_name = "FILE")]
+    pub aircraft: Option<PathBuf>,
+    /// Name of the engine's layout, or path of a layout file, where there is no card
+    #[arg(long)]
+    pub layout: Option<String>,
+    /// Print JSON for programs
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, clap::Args)]
 pub(super) struct Verify {
     /// A file of a record or a folder of records; the records folder where left out
     pub path: Option<PathBuf>,
@@ -154,11 +199,26 @@ pub(super) enum Tree {
         #[arg(long)]
         layout: Option<String>,
     },
-    /// Print the fault tree of a layout as a graph in DOT
+    /// Draw the fault tree of a layout: each complaint with what brings it
     Graph {
         /// The layout; the first one where left out
         #[arg(long)]
         layout: Option<String>,
+        /// Only what brings this complaint
+        #[arg(long)]
+        complaint: Option<String>,
+        /// One node for every site, not one for all sites alike
+        #[arg(long)]
+        sites: bool,
+        /// How it is written
+        #[arg(long, value_enum, default_value = "dot")]
+        format: Drawing,
+    },
+    /// Print the JSON Schema of a kind of file, for editors that complete and check it
+    Schema {
+        /// The kind of file
+        #[arg(value_enum, default_value = "tree")]
+        kind: SchemaOf,
     },
     /// Draw faults, work the jobs by several ways, and report minutes to a proven cure
     ///
@@ -168,6 +228,24 @@ pub(super) enum Tree {
     /// check shows at least 80 % of the time; a failed proof run opens everything again. The planner is also held against
     /// the optimum on small generated trees. Control-C stops and prints what is done so far.
     Simulate(Simulate),
+}
+
+/// How a fault tree is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Drawing {
+    /// For programs that lay graphs out
+    Dot,
+    /// A picture for a browser
+    Svg,
+}
+
+/// The kinds of file that have a schema.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum SchemaOf {
+    Tree,
+    Layout,
+    Aircraft,
+    Shop,
 }
 
 #[derive(Debug, clap::Args)]

@@ -3,7 +3,9 @@
 //! Owns arguments, exit codes and printing; it is the only room that prints. Must not know how anything is worked out.
 
 mod args;
+mod cost;
 mod diagnose;
+mod due;
 mod error;
 mod out;
 mod pages;
@@ -53,9 +55,17 @@ fn dispatch(args: &Args) -> Outcome {
         Some(Command::Resume(resume)) => resume::run(places, resume),
         Some(Command::Diagnose(diagnose)) => diagnose::run(places, diagnose),
         Some(Command::Report(report)) => report::run(places, report),
+        Some(Command::Due(due)) => due::run(places, due),
+        Some(Command::Cost(cost)) => cost::run(places, cost),
         Some(Command::Verify(verify)) => verify::run(places, verify),
         Some(Command::Tree(tree)) => tree::run(places, tree),
         Some(Command::Completions { shell }) => pages::completions(*shell),
         Some(Command::Man { command }) => pages::man(command.as_deref()),
     }
+}
+
+/// The shop: trees, records and prices.
+fn shop(places: &args::Places) -> Result<crate::shop::Shop, CliError> {
+    let shop = crate::shop::Shop::open(places.trees.as_deref(), places.records.as_deref())?;
+    Ok(shop.with_prices(places.shop.as_deref())?)
 }

@@ -1,4 +1,4 @@
-//! `roughrun tree`: lint, show, graph; simulate has a file of its own.
+//! `roughrun tree`: lint, show, graph, schema; simulate has a file of its own.
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -7,11 +7,11 @@ use std::path::PathBuf;
 use serde::Serialize;
 use serde_json::json;
 
-use super::args::{Places, Tree};
+use super::args::{Drawing, Places, SchemaOf, Tree};
 use super::{CliError, Kind, Outcome, out};
 use crate::model::{Model, Side, Site};
 use crate::shop;
-use crate::trees::{self, Diagnostic, Library, Severity};
+use crate::trees::{self, Diagnostic, FileKind, Library, Severity};
 
 pub(super) fn run(places: &Places, tree: &Tree) -> Outcome {
     match tree {
@@ -24,7 +24,17 @@ pub(super) fn run(places: &Places, tree: &Tree) -> Outcome {
             }
         }
         Tree::Simulate(simulate) => super::simulate::run(places, simulate),
-        Tree::Graph { layout } => {
+        Tree::Schema { kind } => {
+            let kind = match kind {
+                SchemaOf::Tree => FileKind::Tree,
+                SchemaOf::Layout => FileKind::Layout,
+                SchemaOf::Aircraft => FileKind::Aircraft,
+                SchemaOf::Shop => FileKind::Shop,
+            };
+            out::print(&trees::schema(kind))?;
+            Ok(0)
+        }
+        Tree::Graph { layout, complaint, sites, format } => {
             let library = shop::library(places.trees.as_deref())?;
             let first = library.layout_names().first().map(|name| (*name).to_owned());
             let Some(layout) = layout.clone().or(first) else {
@@ -33,7 +43,15 @@ pub(super) fn run(places: &Places, tree: &Tree) -> Outcome {
                     "These trees have no layout. Name a layout file with --layout.",
                 ));
             };
-            out::print(&trees::to_dot(&model(&library, &layout)?))?;
+            let model = model(&library, &layout)?;
+            let Some(drawing) = trees::Drawing::of(&model, *sites, complaint.as_deref()) else {
+                let known = model.complaints.iter().map(|c| c.name.as_str()).collect();
+                return Err(no_name(complaint.as_deref().unwrap_or_default(), known));
+            };
+            out::print(&match format {
+                Drawing::Dot => drawing.dot(),
+                Drawing::Svg => drawing.svg(),
+            })?;
             Ok(0)
         }
     }

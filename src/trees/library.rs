@@ -14,7 +14,7 @@ use super::layouts::{self, EngineLayout};
 use super::limits;
 use super::node::{Files, Node};
 use super::{embedded, rules, suggest};
-use crate::model::Model;
+use crate::model::{Model, Prices};
 
 /// A tree and the layouts that came with it. Every name in it leads somewhere.
 #[derive(Debug, Clone)]
@@ -23,6 +23,8 @@ pub struct Library {
     pub(super) declared: Declared,
     layouts: Vec<EngineLayout>,
     digest: String,
+    /// A shop's prices, for every model expanded.
+    pub(super) prices: Option<Prices>,
 }
 
 impl Library {
@@ -72,6 +74,7 @@ impl Library {
             declared: Declared::default(),
             layouts: Vec::new(),
             digest: digest(&found),
+            prices: None,
         };
         for file in found {
             let Some((index, root)) = take(&mut library.files, 0, file, &mut faults) else { continue };
@@ -178,7 +181,7 @@ impl Library {
         let limits = limits::lower(&self.declared, &in_force, &layout.overrides, &mut faults);
         let model = expand::expand(&self.declared, &layout.layout, &in_force, limits, &mut faults);
         match model {
-            Some(model) if faults.is_empty() => Ok(model),
+            Some(model) if faults.is_empty() => Ok(Model { prices: self.prices.clone(), ..model }),
             _ => Err(faults.into_diagnostics(&self.files.with(&layout.extra))),
         }
     }

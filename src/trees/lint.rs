@@ -11,16 +11,17 @@ use super::folder;
 use super::layouts::LAYOUT_FORMAT;
 use super::library::{Library, format_of, take};
 use super::node::Files;
+use super::prices;
 
 /// All faults of a trees folder, or of files taken together. Tree files among them make up one tree, with the layouts among
-/// them. Layouts and aircraft cards without a tree beside them are held against `tree`. `today` is what the dates of cards are
+/// them. Layouts, aircraft cards and shop files without a tree beside them are held against `tree`. `today` is what the dates of cards are
 /// compared with.
 ///
 /// Unlike [`Library::load`] it also expands each layout, and so finds what only shows there; and where a tree has no fault it
 /// gives the warnings of an experienced eye.
 pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagnostic> {
     let mut faults = Faults::default();
-    let (mut parts, mut layouts, mut aircraft) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut parts, mut layouts, mut aircraft, mut shops) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
     for path in paths {
         if path.is_dir() {
             parts.extend(folder::read_folder(path, &mut faults));
@@ -31,6 +32,7 @@ pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagno
             match format.as_deref() {
                 Some(LAYOUT_FORMAT) => layouts.push((path, found)),
                 Some(cards::AIRCRAFT_FORMAT) => aircraft.push(path),
+                Some(prices::SHOP_FORMAT) => shops.push(path),
                 _ => parts.push(found),
             }
         }
@@ -41,11 +43,12 @@ pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagno
         let mut all = faults.into_diagnostics(&Files::default());
         all.extend(layouts.iter().flat_map(|(path, _)| one_layout(tree, path)));
         all.extend(aircraft.iter().flat_map(|path| one_card(tree, path, today)));
+        all.extend(shops.iter().filter_map(|path| tree.prices(path).err()).flatten());
         return all;
     }
     parts.extend(layouts.into_iter().map(|(_, found)| found));
     let mut all = faults.into_diagnostics(&Files::default());
-    if parts.is_empty() && aircraft.is_empty() {
+    if parts.is_empty() && aircraft.is_empty() && shops.is_empty() {
         return all;
     }
     parts.sort_by(|a, b| a.name.cmp(&b.name));
@@ -56,6 +59,7 @@ pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagno
     }
     all.extend(library.lint());
     all.extend(aircraft.iter().flat_map(|path| one_card(&library, path, today)));
+    all.extend(shops.iter().filter_map(|path| library.prices(path).err()).flatten());
     once(all)
 }
 

@@ -9,3 +9,4 @@ mod plain;
 mod report;
 mod simulate;
 mod sudden;
+mod upkeep;

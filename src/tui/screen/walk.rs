@@ -221,6 +221,9 @@ fn around(job: &Job, front: &Front, parts: &Parts<'_>, page: &mut Page) {
     if then != now {
         page.label("brings", Role::Text, &format!("{}: a new spell of work", words::conditions(model, &then)));
     }
+    if let Some(reminder) = job.reminders().first() {
+        page.label("due", Role::Warn, &clean(&reminder.words()));
+    }
     if !parts.tools.is_empty() {
         page.label("tools", Role::Text, &clean(&parts.tools.join(", ")));
     }
