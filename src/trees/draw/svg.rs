@@ -90,7 +90,7 @@ impl Drawing {
         placed
     }
 
-    /// One block: its boxes in the order they are read, each leaf in a row of its own, each other box in the middle of its members.
+    /// One block: its boxes in the order they are read, each leaf in a row of its own, each other box beside its first member.
     fn block(&self, top: usize, shared: &impl Fn(usize) -> bool, placed: &mut Vec<Placed>, y: &mut usize) {
         let start = placed.len();
         let mut waiting: Vec<(usize, usize, Option<usize>)> = vec![(top, 0, None)];
@@ -108,10 +108,8 @@ impl Drawing {
         }
         // Members come after what they bring, so that from the end each box finds its members placed.
         for at in (start..placed.len()).rev() {
-            let ys: Vec<usize> = placed[at + 1..].iter().filter(|p| p.parent == Some(at)).map(|p| p.y).collect();
-            if let (Some(least), Some(most)) = (ys.iter().min(), ys.iter().max()) {
-                placed[at].y = usize::midpoint(*least, *most);
-            }
+            let least = placed[at + 1..].iter().filter(|p| p.parent == Some(at)).map(|p| p.y).min();
+            placed[at].y = least.unwrap_or(placed[at].y);
         }
     }
 }
