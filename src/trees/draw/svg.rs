@@ -71,8 +71,11 @@ impl Drawing {
         let mut parents = vec![0_usize; self.items.len()];
         self.items.iter().flat_map(|item| &item.members).for_each(|member| parents[*member] += 1);
         let shared = |item: usize| self.items[item].kind != Kind::Cause && parents[item] > 1;
+        // What brings no complaint comes after the complaints.
         let tops = (0..self.items.len()).filter(|i| self.items[*i].kind == Kind::Complaint || parents[*i] == 0);
-        let mut waiting: VecDeque<usize> = tops.collect();
+        let mut tops: Vec<usize> = tops.collect();
+        tops.sort_by_key(|item| self.items[*item].kind);
+        let mut waiting: VecDeque<usize> = tops.into();
         let mut queued = vec![false; self.items.len()];
         waiting.iter().for_each(|item| queued[*item] = true);
         let mut placed = Vec::new();
