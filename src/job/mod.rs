@@ -28,7 +28,7 @@ use crate::plan::{Advice, Situation, advise};
 use crate::upkeep::{self, Reminder, Way};
 
 /// How far explanations are listed for planning and for the eye.
-pub const EXTENT: Extent = Extent { most: 240, share: 0.985 };
+pub const EXTENT: Extent = Extent { most: 120, share: 0.985 };
 
 /// One job, open or closed.
 #[derive(Debug, Clone)]

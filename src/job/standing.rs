@@ -12,7 +12,7 @@ pub enum Standing {
     InPlay,
     /// Less likely than before anything was looked at.
     Unlikely,
-    /// At most a tenth as likely as before, and below one in a hundred.
+    /// At most a twentieth as likely as before, and below one in a hundred.
     RuledOut,
     /// Certain, or nearly so by a finding that shows it.
     Proven,
@@ -45,7 +45,7 @@ const NAMED_IN_CURE: f64 = 0.02;
 /// At most this share of its prior, a cause is unlikely.
 const UNLIKELY_SHARE: f64 = 0.5;
 /// At most this share of its prior, and below [`RULED_OUT_PROBABILITY`], a cause is ruled out.
-const RULED_OUT_SHARE: f64 = 0.1;
+const RULED_OUT_SHARE: f64 = 0.05;
 const RULED_OUT_PROBABILITY: f64 = 0.01;
 
 pub(super) fn standing(model: &Model, state: &State, posterior: &Posterior, id: CauseId) -> Standing {

@@ -17,7 +17,7 @@ const PAYS: f64 = 0.2;
 /// The same once a proof run has passed: what is left sleeps well, and a come-back is the price of stopping.
 const PAYS_AFTER_PROOF: f64 = 1.0;
 /// Up to this probability that anything is left, a correction is followed by its proof run.
-const WORTH_PROVING: f64 = 0.5;
+pub(super) const WORTH_PROVING: f64 = 0.5;
 /// Suggestions that are worked out in full.
 const IN_FULL: usize = 12;
 
@@ -25,7 +25,7 @@ const IN_FULL: usize = 12;
 #[must_use]
 pub fn advise(situation: &Situation<'_>) -> Advice {
     let hypotheses = Hypotheses::of(situation);
-    let minutes: Vec<f64> = hypotheses.remedies.iter().map(|r| remedy_minutes(situation, r)).collect();
+    let minutes: Vec<f64> = hypotheses.remedies.iter().map(|r| remedy_minutes(situation, situation.access, r)).collect();
     let to_come = minutes_to_come(&hypotheses.remedy_weight, &minutes);
     let something_left = hypotheses.something_left();
     let mut looks = candidates(situation, &hypotheses);
@@ -57,10 +57,12 @@ pub fn advise(situation: &Situation<'_>) -> Advice {
 }
 
 fn ending(situation: &Situation<'_>, something_left: f64, pays: impl Fn(f64) -> bool) -> Option<Action> {
-    if situation.handed_over {
+    if situation.handed_over && something_left <= LITTLE_LEFT {
         Some(Action::CloseHandedOver)
     } else if situation.proof_passed && (something_left <= LITTLE_LEFT || !pays(PAYS_AFTER_PROOF)) {
         Some(Action::CloseCured)
+    } else if !pays(PAYS) && situation.handed_over {
+        Some(Action::CloseHandedOver)
     } else if !pays(PAYS) && !situation.awaits_proof {
         Some(Action::CloseNotFound)
     } else {

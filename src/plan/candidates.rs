@@ -4,14 +4,14 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use crate::model::{AccessSet, CheckId, Conditions, ProvocationId, Sees};
+use crate::model::{AccessSet, CheckId, Conditions, Model, ProvocationId, Sees};
 
 use super::Situation;
 use super::advice::Action;
 use super::forecast::{Moment, Prospect, waking};
 use super::hypotheses::Hypotheses;
 use super::look::Look;
-use super::value::minutes_of_doubt;
+use super::value::{Detours, minutes_of_doubt};
 
 /// The share of newly opened access that one check is charged with; the rest is for those that follow it there.
 const OWN_SHARE_OF_ACCESS: f64 = 0.6;
@@ -22,6 +22,9 @@ const FRESH_AFTER_A_MISS: f64 = 0.5;
 /// Information below which a check is not worth suggesting, in nats.
 const NOTHING_TO_LEARN: f64 = 1e-4;
 
+/// Checks on the running engine that are worked out for when the complaint shows.
+const ON_THE_RUN: usize = 6;
+
 /// A way to learn more, with its worth.
 pub(super) struct Candidate {
     pub(super) action: Action,
@@ -29,27 +32,81 @@ pub(super) struct Candidate {
     pub(super) minutes: f64,
     /// Minutes charged to it when worths are compared.
     charged: f64,
+    /// The worth of a round that it begins: the same check at several sites.
+    round: f64,
     pub(super) prospect: Prospect,
 }
 
 impl Candidate {
-    /// Minutes of doubt saved per minute charged.
+    /// Minutes of doubt saved per minute charged, by itself or as the first of its round.
     pub(super) fn worth(&self) -> f64 {
-        minutes_of_doubt(self.prospect.nats) / self.charged.max(0.5)
+        worth(self.prospect.nats, self.charged).max(self.round)
     }
+}
+
+/// Minutes of doubt saved per minute.
+fn worth(nats: f64, minutes: f64) -> f64 {
+    minutes_of_doubt(nats) / minutes.max(0.5)
+}
+
+/// The same check at several sites, as one thing to do: what opens the way is paid once.
+struct Round<'a> {
+    model: &'a Model,
+    /// The most that can be learnt, in nats.
+    doubt: f64,
+    access: AccessSet,
+    nats: f64,
+    minutes: f64,
+    /// The best worth of its first so many.
+    best: f64,
+}
+
+impl<'a> Round<'a> {
+    /// The worth of a round, its looks in order of what they tell, that starts at an access state with `minutes` spent.
+    fn worth(situation: &'a Situation<'_>, doubt: f64, minutes: f64, looks: &[(CheckId, f64, &AccessSet)]) -> f64 {
+        let Some((_, _, access)) = looks.first() else { return 0.0 };
+        let start = Self { model: situation.model, doubt, access: (*access).clone(), nats: 0.0, minutes, best: 0.0 };
+        looks.iter().fold(start, |round, (id, nats, _)| round.with(*id, *nats)).best
+    }
+
+    fn with(mut self, id: CheckId, nats: f64) -> Self {
+        let check = &self.model[id];
+        let (access, moving) = self.model.reach(&self.access, &check.open, &check.closed);
+        self.access = access;
+        self.nats = (self.nats + nats).min(self.doubt);
+        self.minutes += moving + check.minutes;
+        self.best = self.best.max(worth(self.nats, self.minutes));
+        self
+    }
+}
+
+/// A check that may be made, as something to look at.
+struct Open<'a> {
+    id: CheckId,
+    look: Look<'a>,
+    /// What it would tell if all that is left were awake, in nats; 0 where it sees what is there, awake or not.
+    awake_nats: f64,
 }
 
 /// Everything that would teach something, unsorted.
 pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> Vec<Candidate> {
     let model = situation.model;
     let mut found = Vec::new();
-    let looks: Vec<(CheckId, Look<'_>)> = (0..model.checks.len())
+    let all_awake = Moment::New(vec![1.0; model.causes.len()].into());
+    let looks: Vec<Open<'_>> = (0..model.checks.len())
         .map(CheckId)
         .filter(|id| !situation.barred.contains(id))
-        .map(|id| (id, look(situation, id)))
+        .map(|id| {
+            let look = look(situation, id);
+            let sees_awake = look.sees == Sees::Awake;
+            let awake_nats = if sees_awake { Prospect::of(hypotheses, &look, &all_awake).nats } else { 0.0 };
+            Open { id, look, awake_nats }
+        })
         .collect();
     let spells = Spells::new(situation);
-    for (id, look) in &looks {
+    let detours = Detours::new(situation, hypotheses);
+    let mut reached = Vec::new();
+    for Open { id, look, .. } in &looks {
         let check = &model[*id];
         let (access, moving) = model.reach(situation.access, &check.open, &check.closed);
         let conditions = model.conditions_after(situation.access, &access, &situation.conditions);
@@ -62,24 +119,60 @@ pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> 
             action: Action::Check(*id),
             then: None,
             minutes: check.minutes + moving,
-            charged: check.minutes + OWN_SHARE_OF_ACCESS * moving,
+            charged: check.minutes + OWN_SHARE_OF_ACCESS * detours.minutes(&access, moving),
+            round: 0.0,
             prospect: Prospect::of(hypotheses, look, &spells.moment(&conditions)),
         });
+        reached.push((access, moving));
     }
+    rounds(situation, hypotheses, &detours, &mut found, &reached);
     if situation.showing != Some(true) {
         let (access, conditions) = (situation.access, &situation.conditions);
         let see = see(situation, hypotheses, &looks, &spells, access, conditions);
         if situation.showing.is_none() || see.conditions != situation.conditions {
             let (minutes, charged) = (see.minutes, see.charged);
             let prospect = see.prospect;
-            found.push(Candidate { action: Action::SeeWhetherItShows, then: None, minutes, charged, prospect });
+            found.push(Candidate {
+                action: Action::SeeWhetherItShows,
+                then: None,
+                minutes,
+                charged,
+                round: 0.0,
+                prospect,
+            });
         }
     }
     for id in (0..model.provocations.len()).map(ProvocationId) {
-        found.extend(best_in_provocation(situation, hypotheses, &looks, &spells, id));
+        found.extend(best_in_provocation(situation, hypotheses, &looks, &spells, &detours, id));
     }
     found.retain(|c| c.prospect.nats > NOTHING_TO_LEARN);
     found
+}
+
+/// Gives the most telling look of each check the worth of a round of all its sites.
+fn rounds(
+    situation: &Situation<'_>,
+    hypotheses: &Hypotheses,
+    detours: &Detours<'_>,
+    found: &mut [Candidate],
+    reached: &[(AccessSet, f64)],
+) {
+    let mut named: BTreeMap<&str, Vec<(usize, CheckId)>> = BTreeMap::new();
+    for (at, candidate) in found.iter().enumerate() {
+        if let Action::Check(id) = candidate.action {
+            named.entry(&situation.model[id].name).or_default().push((at, id));
+        }
+    }
+    for mut round in named.into_values().filter(|round| round.len() > 1) {
+        let nats = |at: usize| found[at].prospect.nats;
+        round.sort_by(|a, b| nats(b.0).total_cmp(&nats(a.0)));
+        let looks: Vec<(CheckId, f64, &AccessSet)> =
+            round.iter().map(|(at, id)| (*id, nats(*at), &reached[*at].0)).collect();
+        let first = round[0].0;
+        let (access, moving) = &reached[first];
+        let minutes = detours.minutes(access, *moving);
+        found[first].round = Round::worth(situation, hypotheses.remedy_entropy, minutes, &looks);
+    }
 }
 
 /// The chance of each cause to be awake, for every set of conditions that the next step can reach.
@@ -108,8 +201,9 @@ impl<'a> Spells<'a> {
 fn best_in_provocation(
     situation: &Situation<'_>,
     hypotheses: &Hypotheses,
-    looks: &[(CheckId, Look<'_>)],
+    looks: &[Open<'_>],
     spells: &Spells<'_>,
+    detours: &Detours<'_>,
     id: ProvocationId,
 ) -> Option<Candidate> {
     let model = situation.model;
@@ -120,27 +214,46 @@ fn best_in_provocation(
         return None;
     }
     let before = opening + provocation.minutes;
-    let in_it = |then: Option<CheckId>, look: &Look<'_>, conditions: &Conditions, moving: f64, own: f64| Candidate {
+    let in_it = |then: Option<CheckId>, look: &Look<'_>, conditions: &Conditions, moving: f64, detour: f64, own: f64| Candidate {
         action: Action::Provoke(id),
         then,
         minutes: before + moving + own,
-        charged: OWN_SHARE_OF_PROVOCATION * before + OWN_SHARE_OF_ACCESS * moving + own,
+        charged: OWN_SHARE_OF_PROVOCATION * provocation.minutes + OWN_SHARE_OF_ACCESS * detour + own,
+        round: 0.0,
         prospect: Prospect::of(hypotheses, look, &spells.moment(conditions)),
     };
-    let checks = looks.iter().filter(|(_, look)| look.sees == Sees::Awake).map(|(check, look)| {
+    let of_check = |Open { id: check, look, .. }: &Open<'_>| {
         let (reached, moving) = model.reach(&access, &model[*check].open, &model[*check].closed);
         let conditions = model.conditions_after(&access, &reached, &conditions);
-        in_it(Some(*check), look, &conditions, moving, model[*check].minutes)
-    });
+        let detour = detours.minutes(&reached, opening + moving);
+        in_it(Some(*check), look, &conditions, moving, detour, model[*check].minutes)
+    };
+    // At the very best all is awake and no access has to change.
+    let own = OWN_SHARE_OF_PROVOCATION * provocation.minutes;
+    let at_best = |open: &Open<'_>| worth(open.awake_nats, own + model[open.id].minutes);
+    let mut promising: Vec<(f64, &Open<'_>)> =
+        looks.iter().filter(|open| open.awake_nats > NOTHING_TO_LEARN).map(|open| (at_best(open), open)).collect();
+    promising.sort_by(|a, b| b.0.total_cmp(&a.0));
     let see = see(situation, hypotheses, looks, spells, &access, &conditions);
     let shows = Candidate {
         action: Action::Provoke(id),
         then: None,
         minutes: before + see.minutes,
         charged: OWN_SHARE_OF_PROVOCATION * before + see.charged,
+        round: 0.0,
         prospect: see.prospect,
     };
-    checks.chain([shows]).max_by(|a, b| a.worth().total_cmp(&b.worth()))
+    let mut best = shows;
+    for (at_best, open) in promising {
+        if at_best <= best.worth() {
+            break;
+        }
+        let candidate = of_check(open);
+        if candidate.worth() > best.worth() {
+            best = candidate;
+        }
+    }
+    Some(best)
 }
 
 fn look<'a>(situation: &Situation<'a>, id: CheckId) -> Look<'a> {
@@ -168,7 +281,7 @@ struct See {
 fn see(
     situation: &Situation<'_>,
     hypotheses: &Hypotheses,
-    looks: &[(CheckId, Look<'_>)],
+    looks: &[Open<'_>],
     spells: &Spells<'_>,
     access: &AccessSet,
     conditions: &Conditions,
@@ -179,13 +292,20 @@ fn see(
     let mut charged = minutes;
     let yes = prospect.outcomes.first().copied().unwrap_or(0.0);
     let awake = prospect.given(hypotheses, 0);
-    let on_the_run = looks.iter().filter_map(|(id, look)| {
-        let check = &model[*id];
+    let rate = |open: &Open<'_>| worth(open.awake_nats, model[open.id].minutes);
+    let mut promising: Vec<(f64, &Open<'_>)> =
+        looks.iter().filter(|open| open.awake_nats > NOTHING_TO_LEARN).map(|open| (rate(open), open)).collect();
+    promising.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let on_the_run = promising.iter().filter_map(|(_, open)| {
+        let check = &model[open.id];
         let (then, moving) = model.reach(&reached, &check.open, &check.closed);
-        let stays = look.sees == Sees::Awake && model.conditions_after(&reached, &then, &conditions) == conditions;
-        stays.then(|| (Prospect::of(&awake, look, &Moment::Now).nats, moving + check.minutes))
+        let stays = model.conditions_after(&reached, &then, &conditions) == conditions;
+        stays.then_some((open, moving + check.minutes))
     });
-    let best = on_the_run.max_by(|a, b| (a.0 / a.1.max(0.5)).total_cmp(&(b.0 / b.1.max(0.5))));
+    let worked_out = on_the_run
+        .take(ON_THE_RUN)
+        .map(|(open, minutes)| (Prospect::of(&awake, &open.look, &Moment::Now).nats, minutes));
+    let best = worked_out.max_by(|a, b| worth(a.0, a.1).total_cmp(&worth(b.0, b.1)));
     if let Some((nats, minutes)) = best.filter(|(nats, _)| yes * nats > NOTHING_TO_LEARN) {
         prospect.nats += yes * nats;
         charged += yes * minutes;
