@@ -6,6 +6,8 @@ use clap::{Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
 use crate::model::Site;
+use crate::shop::{self, Shop, ShopError};
+use crate::trees::Library;
 
 /// Traces intermittent ignition faults on piston aircraft engines with two ignition systems.
 ///
@@ -33,8 +35,20 @@ pub(super) struct Places {
     #[arg(long, global = true, value_name = "DIR", env = "ROUGHRUN_RECORDS")]
     pub records: Option<PathBuf>,
     /// The shop's labour rate and prices; ./shop.yaml where that is there, else shop.yaml beside this user's records
-    #[arg(long, global = true, value_name = "FILE", env = "ROUGHRUN_SHOP")]
-    pub shop: Option<PathBuf>,
+    #[arg(long = "shop", global = true, value_name = "FILE", env = "ROUGHRUN_SHOP")]
+    pub prices: Option<PathBuf>,
+}
+
+impl Places {
+    /// The trees in use.
+    pub(super) fn library(&self) -> Result<Library, ShopError> {
+        shop::library(self.trees.as_deref())
+    }
+
+    /// The shop on those trees, records and prices.
+    pub(super) fn shop(&self) -> Result<Shop, ShopError> {
+        Shop::open(self.trees.as_deref(), self.records.as_deref())?.with_prices(self.prices.as_deref())
+    }
 }
 
 #[derive(Debug, Subcommand)]

@@ -12,8 +12,8 @@ use crate::text::safe_lines;
 use crate::upkeep::{Way, ways};
 
 pub(super) fn run(places: &Places, args: &Cost) -> Outcome {
-    let library = shop::library(places.trees.as_deref())?;
-    let prices = shop::prices(&library, places.shop.as_deref())?;
+    let library = places.library()?;
+    let prices = shop::prices(&library, places.prices.as_deref())?;
     let Some(prices) = prices else {
         return Err(CliError::new(Kind::Usage, "There is no shop file with a labour rate and prices.")
             .hint("Name one with --shop FILE; trees/FORMAT.md says how it is written."));

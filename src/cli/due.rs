@@ -26,7 +26,7 @@ pub(super) fn run(places: &Places, args: &Args) -> Outcome {
     if !(args.hours >= 0.0 && args.days >= 0.0) {
         return Err(CliError::new(Kind::Usage, "The hours and days ahead must be 0 or more."));
     }
-    let library = shop::library(places.trees.as_deref())?;
+    let library = places.library()?;
     let horizon = Horizon { hours: args.hours, years: args.days / 365.25 };
     let (mut sheets, mut faults) = (Vec::new(), Vec::new());
     for card in cards(&args.path)? {

@@ -63,9 +63,3 @@ fn dispatch(args: &Args) -> Outcome {
         Some(Command::Man { command }) => pages::man(command.as_deref()),
     }
 }
-
-/// The shop: trees, records and prices.
-fn shop(places: &args::Places) -> Result<crate::shop::Shop, CliError> {
-    let shop = crate::shop::Shop::open(places.trees.as_deref(), places.records.as_deref())?;
-    Ok(shop.with_prices(places.shop.as_deref())?)
-}

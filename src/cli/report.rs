@@ -5,7 +5,7 @@ use super::{Outcome, out};
 use crate::report::{self, Facts};
 
 pub(super) fn run(places: &Places, args: &Report) -> Outcome {
-    let shop = super::shop(places)?;
+    let shop = places.shop()?;
     let id = shop.find(&args.id)?.to_string();
     let (job, head, notes) = shop.look(&id)?;
     let facts = Facts { id, head, printed: shop.now_words(), notes };

@@ -7,7 +7,7 @@ use crate::tui::{self, Begin, ExitKind, Options, Theme, TuiError};
 
 /// Opens the bench.
 pub(super) fn bench(places: &Places) -> Outcome {
-    open(super::shop(places)?, Begin::Bench)
+    open(places.shop()?, Begin::Bench)
 }
 
 /// Opens the screens.

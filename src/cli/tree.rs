@@ -17,7 +17,7 @@ pub(super) fn run(places: &Places, tree: &Tree) -> Outcome {
     match tree {
         Tree::Lint { paths, strict, json } => lint(places, paths, *strict, *json),
         Tree::Show { name, json, layout } => {
-            let library = shop::library(places.trees.as_deref())?;
+            let library = places.library()?;
             match layout {
                 Some(layout) => show_layout(&model(&library, layout)?, name.as_deref(), *json),
                 None => show(&library, name.as_deref(), *json),
@@ -35,7 +35,7 @@ pub(super) fn run(places: &Places, tree: &Tree) -> Outcome {
             Ok(0)
         }
         Tree::Graph { layout, complaint, sites, format } => {
-            let library = shop::library(places.trees.as_deref())?;
+            let library = places.library()?;
             let first = library.layout_names().first().map(|name| (*name).to_owned());
             let Some(layout) = layout.clone().or(first) else {
                 return Err(CliError::new(
@@ -67,7 +67,7 @@ fn lint(places: &Places, paths: &[PathBuf], strict: bool, json: bool) -> Outcome
         ([], None) => Library::embedded().map_or_else(|faults| faults, |library| library.lint()),
         (paths, _) => {
             // Layouts and cards by themselves are held against the trees in use, where those can be read.
-            let library = shop::library(places.trees.as_deref()).ok();
+            let library = places.library().ok();
             trees::lint(paths, library.as_ref(), shop::today())
         }
     };
