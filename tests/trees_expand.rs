@@ -359,7 +359,7 @@ fn a_drawing_has_every_node_and_edge() {
     assert!(dot.contains("label=\"both sides dead\\nengine\\nall 2 of\""), "{dot}");
     // Sites alike are one node: 4 causes of this layout and the unknown one, 5 effects, 2 complaints.
     let dot = Drawing::of(&four, false, None).unwrap().dot();
-    assert_eq!(dot.matches("shape=").count(), 4 + 5 + 2, "{dot}");
+    assert_eq!(dot.matches("shape=").count(), 4 + 1 + 5 + 2, "{dot}");
     assert!(dot.contains("label=\"lead open\\n8 plugs\""), "{dot}");
     assert!(Drawing::of(&four, false, Some("no-such")).is_none());
 }

@@ -25,7 +25,8 @@ const IN_FULL: usize = 12;
 #[must_use]
 pub fn advise(situation: &Situation<'_>) -> Advice {
     let hypotheses = Hypotheses::of(situation);
-    let minutes: Vec<f64> = hypotheses.remedies.iter().map(|r| remedy_minutes(situation, situation.access, r)).collect();
+    let minutes: Vec<f64> =
+        hypotheses.remedies.iter().map(|r| remedy_minutes(situation, situation.access, r)).collect();
     let to_come = minutes_to_come(&hypotheses.remedy_weight, &minutes);
     let something_left = hypotheses.something_left();
     let mut looks = candidates(situation, &hypotheses);

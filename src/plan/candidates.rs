@@ -214,14 +214,17 @@ fn best_in_provocation(
         return None;
     }
     let before = opening + provocation.minutes;
-    let in_it = |then: Option<CheckId>, look: &Look<'_>, conditions: &Conditions, moving: f64, detour: f64, own: f64| Candidate {
-        action: Action::Provoke(id),
-        then,
-        minutes: before + moving + own,
-        charged: OWN_SHARE_OF_PROVOCATION * provocation.minutes + OWN_SHARE_OF_ACCESS * detour + own,
-        round: 0.0,
-        prospect: Prospect::of(hypotheses, look, &spells.moment(conditions)),
-    };
+    let in_it =
+        |then: Option<CheckId>, look: &Look<'_>, conditions: &Conditions, moving: f64, detour: f64, own: f64| {
+            Candidate {
+                action: Action::Provoke(id),
+                then,
+                minutes: before + moving + own,
+                charged: OWN_SHARE_OF_PROVOCATION * provocation.minutes + OWN_SHARE_OF_ACCESS * detour + own,
+                round: 0.0,
+                prospect: Prospect::of(hypotheses, look, &spells.moment(conditions)),
+            }
+        };
     let of_check = |Open { id: check, look, .. }: &Open<'_>| {
         let (reached, moving) = model.reach(&access, &model[*check].open, &model[*check].closed);
         let conditions = model.conditions_after(&access, &reached, &conditions);

@@ -56,8 +56,7 @@ impl<'a> Detours<'a> {
         let mut likeliest: Vec<usize> = (0..hypotheses.remedies.len()).collect();
         likeliest.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
         likeliest.truncate(REMEDIES);
-        let from_here =
-            |r: usize| (r, remedy_minutes(situation, situation.access, &hypotheses.remedies[r]));
+        let from_here = |r: usize| (r, remedy_minutes(situation, situation.access, &hypotheses.remedies[r]));
         let likeliest = likeliest.into_iter().map(from_here).collect();
         Self { situation, hypotheses, likeliest, known: RefCell::default() }
     }

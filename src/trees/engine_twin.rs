@@ -97,7 +97,7 @@ pub(super) struct AircraftTwin {
     /// Name of a layout, or the path of a layout file from the folder of the card.
     pub layout: String,
     /// The engine's hours now.
-    #[schemars(range(min = 0, max = 100000))]
+    #[schemars(range(min = 0, max = 100_000))]
     pub engine_hours: f64,
     /// When parts were fitted; the first entry that matches counts.
     #[serde(default)]
@@ -112,13 +112,13 @@ pub(super) struct AircraftTwin {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub(super) struct PriceTwin {
     /// Money of parts, or of the overhaul or exchange.
-    #[schemars(range(min = 0, max = 1000000))]
+    #[schemars(range(min = 0, max = 1_000_000))]
     pub parts: Option<f64>,
     /// Minutes of work without access.
-    #[schemars(range(min = 0, max = 10000))]
+    #[schemars(range(min = 0, max = 10_000))]
     pub minutes: Option<f64>,
     /// Engine hours that what it fits lasts.
-    #[schemars(range(min = 1, max = 100000))]
+    #[schemars(range(min = 1, max = 100_000))]
     pub hours: Option<f64>,
 }
 
@@ -132,7 +132,7 @@ pub(super) struct ShopTwin {
     #[schemars(regex(pattern = "^\\S{1,12}$"))]
     pub currency: String,
     /// Money for an hour of work.
-    #[schemars(range(min = 0, max = 1000000))]
+    #[schemars(range(min = 0, max = 1_000_000))]
     pub labour_rate: f64,
     /// Engine hours that its aircraft run in a year: turns years left into hours left.
     #[schemars(range(min = 1, max = 8760))]

@@ -63,10 +63,10 @@ pub(super) struct AccessTwin {
     #[serde(default)]
     pub only: Vec<String>,
     /// Minutes to open it.
-    #[schemars(range(min = 0, max = 10000))]
+    #[schemars(range(min = 0, max = 10_000))]
     pub open: f64,
     /// Minutes to close it again.
-    #[schemars(range(min = 0, max = 10000))]
+    #[schemars(range(min = 0, max = 10_000))]
     pub close: f64,
     /// States that must be open first.
     #[serde(default)]
@@ -133,7 +133,7 @@ pub(super) struct LimitTwin {
 #[schemars(extend("anyOf" = [{"required": ["hours"]}, {"required": ["years"]}]))]
 pub(super) struct LifeTwin {
     /// Its life in engine hours.
-    #[schemars(range(min = 0.1, max = 100000))]
+    #[schemars(range(min = 0.1, max = 100_000))]
     pub hours: Option<f64>,
     /// Its life in years.
     #[schemars(range(min = 0.1, max = 200))]
@@ -226,7 +226,7 @@ pub(super) struct ShowTwin {
 #[serde(deny_unknown_fields)]
 pub(super) struct ProofTwin {
     /// Minutes without access.
-    #[schemars(range(min = 0, max = 10000))]
+    #[schemars(range(min = 0, max = 10_000))]
     pub minutes: f64,
     /// What to do, step by step.
     #[schemars(length(min = 1))]
@@ -347,7 +347,7 @@ pub(super) struct CheckTwin {
     /// Whether it shows only what is failing now (awake) or what is there, asleep or not (present).
     pub sees: SeesTwin,
     /// Minutes without access.
-    #[schemars(range(min = 0, max = 10000))]
+    #[schemars(range(min = 0, max = 10_000))]
     pub minutes: f64,
     /// States that must be open or closed.
     #[serde(default)]
@@ -409,10 +409,10 @@ pub(super) struct CorrectionTwin {
     #[schemars(range(min = 0, max = 0.99))]
     pub fails: f64,
     /// Minutes without access.
-    #[schemars(range(min = 0, max = 10000))]
+    #[schemars(range(min = 0, max = 10_000))]
     pub minutes: f64,
     /// Money of parts; 0 where none. The shop file has the shop's own.
-    #[schemars(range(min = 0, max = 1000000))]
+    #[schemars(range(min = 0, max = 1_000_000))]
     pub cost: f64,
     /// States that must be open.
     #[serde(default)]
@@ -440,7 +440,7 @@ pub(super) struct ProvocationTwin {
     /// The levels it brings, by condition.
     pub sets: Ordered<String>,
     /// Minutes without access.
-    #[schemars(range(min = 0, max = 10000))]
+    #[schemars(range(min = 0, max = 10_000))]
     pub minutes: f64,
     /// Hazards whose cautions come first.
     #[serde(default)]

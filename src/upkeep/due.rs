@@ -1,6 +1,6 @@
 //! What is due, overdue or unknown, by hours and by calendar.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use crate::model::{Fitted, Layout, Model, Site, SiteKind, age_of};
 
@@ -127,31 +127,23 @@ pub(super) fn counts(model: &Model, ages: &[Fitted], part: &str, site: Site) -> 
 /// Every part of the engine that has a life, the most pressing first; sites that stand alike are one item.
 #[must_use]
 pub fn items(model: &Model, ages: &[Fitted], horizon: Horizon) -> Vec<Item> {
-    let mut sites_of: BTreeMap<&str, Vec<Site>> = BTreeMap::new();
-    for cause in model.causes.iter().filter(|cause| cause.life.is_some()) {
-        let sites = sites_of.entry(&cause.part).or_default();
-        if !sites.contains(&cause.site) {
-            sites.push(cause.site);
-        }
-    }
+    let parts: BTreeSet<&str> = model.causes.iter().filter(|c| c.life.is_some()).map(|c| c.part.as_str()).collect();
     let mut items: Vec<Item> = Vec::new();
-    for (part, sites) in &mut sites_of {
-        sites.sort_unstable();
-        for site in sites.iter() {
+    for part in parts {
+        for site in &sites(model, part) {
             let (hours, years) = counts(model, ages, part, *site);
-            let alike = items.iter_mut().find(|i| i.part == **part && i.hours == hours && i.years == years);
+            let alike = items.iter_mut().find(|i| i.part == part && i.hours == hours && i.years == years);
             if let Some(item) = alike {
                 item.sites.push(*site);
                 continue;
             }
             let due = [hours.map(|c| c.due(horizon.hours)), years.map(|c| c.due(horizon.years))];
             let due = due.into_iter().flatten().min().unwrap_or(Due::Unknown);
-            items.push(Item { part: (*part).to_owned(), sites: vec![*site], places: Vec::new(), hours, years, due });
+            items.push(Item { part: part.to_owned(), sites: vec![*site], places: Vec::new(), hours, years, due });
         }
     }
     for item in &mut items {
-        let all = sites_of.get(item.part.as_str()).map_or(&[][..], Vec::as_slice);
-        item.places = places(&model.layout, &item.sites, all);
+        item.places = places(&model.layout, &item.sites, &sites(model, &item.part));
     }
     let spent = |item: &Item| {
         let share = |count: Option<Count>| count.and_then(|c| Some(c.age? / c.life)).unwrap_or(0.0);
@@ -159,6 +151,13 @@ pub fn items(model: &Model, ages: &[Fitted], horizon: Horizon) -> Vec<Item> {
     };
     items.sort_by(|a, b| a.due.cmp(&b.due).then(spent(b).total_cmp(&spent(a))).then_with(|| a.part.cmp(&b.part)));
     items
+}
+
+/// The sites of a part that has a life there, in the order of the engine.
+pub(super) fn sites(model: &Model, part: &str) -> Vec<Site> {
+    let of_part = model.causes.iter().filter(|cause| cause.part == part && cause.life.is_some());
+    let sites: BTreeSet<Site> = of_part.map(|cause| cause.site).collect();
+    sites.into_iter().collect()
 }
 
 /// The fewest sites that enclose these, and no other of `all`; of those that enclose the same the closest.
@@ -186,7 +185,7 @@ mod tests {
     use super::*;
     use crate::trees::Library;
 
-    fn sites(names: &[&str]) -> Vec<Site> {
+    fn named(names: &[&str]) -> Vec<Site> {
         names.iter().map(|name| name.parse().unwrap()).collect()
     }
 
@@ -195,14 +194,14 @@ mod tests {
         let library = Library::embedded().unwrap();
         let layout = &library.layout("four-magneto-electronic").unwrap().layout;
         let plugs = layout.sites(SiteKind::Plug);
-        assert_eq!(places(layout, &plugs, &plugs), sites(&["engine"]));
+        assert_eq!(places(layout, &plugs, &plugs), named(&["engine"]));
         let left: Vec<Site> = plugs.iter().copied().filter(|p| p.to_string().starts_with("left")).collect();
-        assert_eq!(places(layout, &left, &plugs), sites(&["left"]));
-        assert_eq!(places(layout, &left, &left), sites(&["left"]), "nothing of it is on the right");
+        assert_eq!(places(layout, &left, &plugs), named(&["left"]));
+        assert_eq!(places(layout, &left, &left), named(&["left"]), "nothing of it is on the right");
         let mut some = left.clone();
-        some.extend(sites(&["right 3"]));
+        some.extend(named(&["right 3"]));
         assert_eq!(places(layout, &some, &plugs).len(), 2, "{:?}", places(layout, &some, &plugs));
-        assert_eq!(places(layout, &sites(&["left"]), &sites(&["left", "right"])), sites(&["left"]));
-        assert_eq!(places(layout, &sites(&["left"]), &sites(&["left"])), sites(&["left"]));
+        assert_eq!(places(layout, &named(&["left"]), &named(&["left", "right"])), named(&["left"]));
+        assert_eq!(places(layout, &named(&["left"]), &named(&["left"])), named(&["left"]));
     }
 }

@@ -1,6 +1,6 @@
 //! Parts due or overdue that can be renewed now because most of the access to them is open.
 
-use super::due::{Due, Horizon, Item, items, places};
+use super::due::{Due, Horizon, Item, items, places, sites as all};
 use super::part_words;
 use crate::model::{AccessSet, Correction, CorrectionId, Fitted, Model, Site};
 
@@ -49,7 +49,7 @@ fn at(model: &Model, item: Item, sites: Vec<Site>) -> Option<Item> {
     if sites.is_empty() {
         return None;
     }
-    let places = places(&model.layout, &sites, &item.sites);
+    let places = places(&model.layout, &sites, &all(model, &item.part));
     Some(Item { sites, places, ..item })
 }
 

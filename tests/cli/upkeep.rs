@@ -42,7 +42,9 @@ fn parts_due_are_listed_for_a_card_and_for_a_folder() {
     // A faulty card hides none of the others.
     bench.file("bad.yaml", &CARD.replace("part: points", "part: pionts"));
     bench.run(&["due", folder]).code(1).says("ZZ-TWO").complains("pionts").complains("Did you mean \"points\"?");
-    bench.run(&["due", &bench.file("empty/none", "").replace("none", "")]).code(2).complains("no aircraft card");
+    let empty = bench.folder.path().join("empty");
+    std::fs::create_dir(&empty).unwrap();
+    bench.run(&["due", empty.to_str().unwrap()]).code(2).complains("no aircraft card");
     bench.run(&["due", "nowhere.yaml"]).code(1).complains("cannot be read");
     bench.run(&["due", &card, "--hours", "-1"]).code(2);
 }
