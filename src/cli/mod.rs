@@ -3,7 +3,9 @@
 //! Owns arguments, exit codes and printing; it is the only room that prints. Must not know how anything is worked out.
 
 mod args;
+mod cost;
 mod diagnose;
+mod due;
 mod error;
 mod learn;
 mod out;
@@ -65,6 +67,8 @@ fn dispatch(args: &Args) -> Outcome {
         Some(Command::Diagnose(diagnose)) => diagnose::run(places, diagnose),
         Some(Command::Report(report)) => report::run(places, report),
         Some(Command::Review(Review::Learn(learn))) => learn::run(places, learn),
+        Some(Command::Due(due)) => due::run(places, due),
+        Some(Command::Cost(cost)) => cost::run(places, cost),
         Some(Command::Verify(verify)) => verify::run(places, verify),
         Some(Command::Tree(tree)) => tree::run(places, tree),
         Some(Command::Completions { shell }) => pages::completions(*shell),

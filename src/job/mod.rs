@@ -25,8 +25,9 @@ pub use state::{Done, Given, Origin, Spell, State};
 pub use tell::tell;
 
 use crate::belief::{Belief, Extent, Posterior, infer};
-use crate::model::{CauseId, CorrectionKind, Model};
+use crate::model::{CauseId, CorrectionId, CorrectionKind, Model, Prices};
 use crate::plan::{Advice, Situation, advise};
+use crate::upkeep::{self, Reminder, Way};
 
 /// How far explanations are listed for planning and for the eye.
 pub const EXTENT: Extent = Extent { most: 120, share: 0.985 };
@@ -246,6 +247,23 @@ impl Job {
             )
         })
         .collect()
+    }
+
+    /// Parts that are due or overdue by the aircraft's card and can be renewed while the access is open.
+    #[must_use]
+    pub fn reminders(&self) -> Vec<Reminder> {
+        let done: Vec<CorrectionId> = self.state.done.iter().map(|d| d.correction).collect();
+        upkeep::reminders(&self.model, &self.state.ages, &self.state.access, &done)
+    }
+
+    /// The ways to put right what a correction is most likely wanted for, each with its sum by the shop's prices; none where the
+    /// shop gives none.
+    #[must_use]
+    pub fn ways(&self, id: CorrectionId) -> Option<(&Prices, Vec<Way>)> {
+        let prices = self.model.prices.as_ref()?;
+        let cures = self.model[id].cures.iter();
+        let cause = cures.max_by(|a, b| self.belief(**a).present.total_cmp(&self.belief(**b).present))?;
+        Some((prices, upkeep::ways(&self.model, &self.state.ages, &self.state.access, prices, *cause)))
     }
 
     /// All causes, most probable first (by what is present now, then by what was at first).

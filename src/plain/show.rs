@@ -76,6 +76,20 @@ pub(super) fn action(job: &Job, action: Action, suggestion: Option<&Suggestion>)
     lines
 }
 
+/// The ways to put it right, where the action is a correction and the shop gives prices: the sums, cheapest per hour left first.
+pub(super) fn ways(job: &Job, action: Action) -> Vec<String> {
+    let Action::Correct(id) = action else { return Vec::new() };
+    let Some((prices, ways)) = job.ways(id) else { return Vec::new() };
+    let mut lines = Vec::new();
+    for (at, way) in ways.iter().enumerate() {
+        let correction = &job.model()[way.correction];
+        let mark = if way.correction == id { ", suggested" } else { "" };
+        lines.push(format!("Way {}: {} ({}{mark})", at + 1, correction.title, correction.kind.words()));
+        lines.extend(way.lines(job.model(), prices).into_iter().map(|line| format!("  {line}")));
+    }
+    lines
+}
+
 /// The numbered answers of an action, with their names in brackets.
 pub(super) fn options(model: &Model, action: Action) -> Vec<String> {
     match action {

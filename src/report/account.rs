@@ -7,6 +7,7 @@ use super::course::{self, CheckLine, CorrectionLine, Stretch, Told};
 use super::{INSTRUCTIONS, STATEMENT, draft};
 use crate::job::{Entry, Job};
 use crate::text::{safe_lines, safe_text};
+use crate::upkeep::{Item, part_words, still_due};
 
 /// What a report cannot see in the job itself.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -78,6 +79,8 @@ pub struct Account {
     pub corrections: Vec<CorrectionLine>,
     /// Proof runs, in words.
     pub proof_runs: Vec<String>,
+    /// Parts due or overdue by the aircraft's card that this job did not renew, in words.
+    pub upkeep: Vec<String>,
     /// Checks that stand, in order.
     pub checks: Vec<CheckLine>,
     /// Cautions acknowledged.
@@ -149,6 +152,7 @@ impl Account {
             next: next(job),
             corrections,
             proof_runs: course::proof_runs(job),
+            upkeep: upkeep(job),
             checks,
             cautions: course::cautions(job),
             draft: String::new(),
@@ -167,6 +171,15 @@ fn next(job: &Job) -> Option<NextLine> {
         why: safe(&first.why),
         instead: instead.map(|s| safe(&s.cost_words(model))).collect(),
     })
+}
+
+fn upkeep(job: &Job) -> Vec<String> {
+    let done: Vec<_> = job.state().done.iter().map(|done| done.correction).collect();
+    let due = still_due(job.model(), &job.state().ages, &done);
+    let words = |item: &Item| {
+        safe(&format!("{}, {}: {}, {}", part_words(&item.part), item.at(), item.words(), item.due.words()))
+    };
+    due.iter().map(words).collect()
 }
 
 fn closed(job: &Job) -> Option<ClosedHow> {

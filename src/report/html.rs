@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use super::account::Account;
 use super::causes::CauseLine;
 use super::course::{CheckLine, Stretch};
+use crate::text::escaped;
 
 /// What the page looks like. Colours only set off; every mark is also a word.
 const STYLE: &str = "body{font:15px/1.45 sans-serif;max-width:60em;margin:2em auto;padding:0 1em;color:#111;background:#fff}\
@@ -37,23 +38,6 @@ pub(super) fn page(account: &Account) -> String {
     page.draft(account);
     page.raw("</body>\n</html>\n");
     page.0
-}
-
-/// Text with the characters that mean something in HTML written out.
-fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len() + 8);
-    for c in text.chars() {
-        match c {
-            c if cfg!(broken = "raw-html") => out.push(c),
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            c => out.push(c),
-        }
-    }
-    out
 }
 
 struct Page(String);
@@ -208,6 +192,10 @@ impl Page {
         self.list(&account.corrections.iter().map(line).collect::<Vec<_>>());
         self.heading("Proof runs");
         self.list(&account.proof_runs);
+        if !account.upkeep.is_empty() {
+            self.heading("Parts due or overdue by the aircraft's card");
+            self.list(&account.upkeep);
+        }
         self.heading("Cautions acknowledged");
         let line = |t: &super::course::Told| format!("{} (entry {}, {})", t.words, t.number, t.when);
         self.list(&account.cautions.iter().map(line).collect::<Vec<_>>());

@@ -206,6 +206,10 @@ impl Page {
         for run in &account.proof_runs {
             self.wrapped("  ", 4, run);
         }
+        if !account.upkeep.is_empty() {
+            self.heading("Parts due or overdue by the aircraft's card");
+            account.upkeep.iter().for_each(|line| self.wrapped("  ", 4, line));
+        }
         self.heading("Cautions acknowledged");
         if account.cautions.is_empty() {
             self.line("None.");

@@ -24,7 +24,7 @@ pub use open::OpenJob;
 use clock::Clock;
 
 use crate::job::{Entry, Job, Opening};
-use crate::model::Model;
+use crate::model::{Model, Prices};
 use crate::record::{Device, JobId, Journal, os_random, places, read_job};
 use crate::trees::Library;
 
@@ -52,6 +52,20 @@ pub fn library(trees: Option<&Path>, learnt: Option<&Path>) -> Result<Library, S
     Library::open(named(trees).as_deref(), named(learnt).as_deref()).map_err(ShopError::Trees)
 }
 
+/// The name of a shop file that is found without being named.
+const SHOP_FILE: &str = "shop.yaml";
+
+/// A shop's prices, from the file named, else as [`Shop::with_prices`] says.
+///
+/// # Errors
+/// All faults of the file.
+pub fn prices(library: &Library, named: Option<&Path>) -> Result<Option<Prices>, ShopError> {
+    let named = named.filter(|file| !file.as_os_str().is_empty()).map(Path::to_owned);
+    let home = places::data_folder().and_then(|records| Some(records.parent()?.join(SHOP_FILE)));
+    let found = [Some(PathBuf::from(SHOP_FILE)), home].into_iter().flatten().find(|file| file.is_file());
+    named.or(found).map(|file| library.prices(&file)).transpose().map_err(ShopError::Trees)
+}
+
 /// The records folder: the one named, else `sessions` in the working folder, else the user's own. It need not exist yet.
 ///
 /// # Errors
@@ -76,6 +90,17 @@ impl Shop {
     /// No place for records.
     pub fn with(library: Library, records: Option<&Path>) -> Result<Self, ShopError> {
         Ok(Self { library, records: records_folder(records)?, clock: Clock::start(), device: clock::device() })
+    }
+
+    /// The same shop with the prices of its shop file: the one named, else `shop.yaml` in the working folder, else beside this
+    /// user's own records; none where none of them is there.
+    ///
+    /// # Errors
+    /// All faults of the file.
+    pub fn with_prices(mut self, named: Option<&Path>) -> Result<Self, ShopError> {
+        let prices = prices(&self.library, named)?;
+        self.library = self.library.with_prices(prices);
+        Ok(self)
     }
 
     /// The trees.

@@ -67,6 +67,7 @@ pub(super) fn expand(
         corrections,
         provocations,
         graph,
+        prices: None,
     })
 }
 

@@ -15,7 +15,7 @@ use super::limits;
 use super::node::{Files, Node, Place};
 use super::overlay;
 use super::{embedded, rules, suggest};
-use crate::model::{Learnt, Model};
+use crate::model::{Learnt, Model, Prices};
 
 /// A tree and the layouts that came with it. Every name in it leads somewhere.
 #[derive(Debug, Clone)]
@@ -26,6 +26,8 @@ pub struct Library {
     /// Figures learnt from records, laid over the tree's.
     learnt: Option<Learnt>,
     digest: String,
+    /// A shop's prices, for every model expanded.
+    pub(super) prices: Option<Prices>,
 }
 
 impl Library {
@@ -85,6 +87,7 @@ impl Library {
             layouts: Vec::new(),
             learnt: None,
             digest: digest(&found),
+            prices: None,
         };
         let mut overlays: Vec<(usize, Node)> = Vec::new();
         for file in found {
@@ -230,10 +233,13 @@ impl Library {
         let limits = limits::lower(&self.declared, &in_force, &layout.overrides, &mut faults);
         let model = expand::expand(&self.declared, &layout.layout, &in_force, limits, &mut faults);
         match model {
-            Some(model) if faults.is_empty() => Ok(match &self.learnt {
-                Some(learnt) => model.with_learnt(learnt),
-                None => model,
-            }),
+            Some(model) if faults.is_empty() => {
+                let model = Model { prices: self.prices.clone(), ..model };
+                Ok(match &self.learnt {
+                    Some(learnt) => model.with_learnt(learnt),
+                    None => model,
+                })
+            }
             _ => Err(faults.into_diagnostics(&self.files.with(&layout.extra))),
         }
     }

@@ -5,9 +5,10 @@
 //! know a screen, a command or a record, nor how likely anything is.
 
 mod cards;
+mod craft;
 mod declared;
 mod diagnostic;
-mod dot;
+mod draw;
 mod embedded;
 mod engine_twin;
 mod event;
@@ -25,8 +26,10 @@ mod lower;
 mod node;
 mod overlay;
 mod parse;
+mod prices;
 mod reach;
 mod rules;
+mod schema;
 mod shapes;
 mod show;
 mod strict;
@@ -35,13 +38,14 @@ mod text;
 mod twin;
 mod weave;
 
-pub use cards::Day;
-pub use diagnostic::{Diagnostic, render_all};
-pub use dot::to_dot;
+pub use cards::{Day, is_card};
+pub use diagnostic::{Diagnostic, Severity, render_all};
+pub use draw::Drawing;
 pub use layouts::EngineLayout;
 pub use library::Library;
 pub use lint::lint;
 pub use overlay::{Figure, Overlay};
+pub use schema::{FileKind, schema};
 pub use show::{Named, Said, Sheet, Summary};
 pub use strict::Strict;
 pub use suggest::nearest;

@@ -37,8 +37,13 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Line<'static>> {
                 let brings: Vec<String> = c.disturbs.iter().map(|x| words::cause(model, *x)).collect();
                 page.label("can bring", Role::Warn, &brings.join("; "));
             }
-            if c.cost > 0.0 {
-                page.label("parts", Role::Text, &format!("about {:.0} in money", c.cost));
+            match job.ways(id) {
+                Some((prices, ways)) => ways.iter().for_each(|way| {
+                    page.label("way", Role::Strong, &clean(&model[way.correction].title));
+                    way.lines(model, prices).iter().for_each(|line| page.label("", Role::Text, &clean(line)));
+                }),
+                None if c.cost > 0.0 => page.label("parts", Role::Text, &format!("about {:.0} in money", c.cost)),
+                None => {}
             }
             (&c.open, &[], no_tools, &c.steps, Some(&c.source))
         }
