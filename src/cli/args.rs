@@ -255,6 +255,12 @@ pub(super) enum Tree {
         #[arg(long)]
         layout: Option<String>,
     },
+    /// Print the table of sources: documents, paragraphs, and what has no published source
+    Sources {
+        /// Print JSON for programs
+        #[arg(long)]
+        json: bool,
+    },
     /// Draw the fault tree of a layout: each complaint with what brings it
     Graph {
         /// The layout; the first one where left out

@@ -23,6 +23,11 @@ pub(super) fn run(places: &Places, tree: &Tree) -> Outcome {
                 None => show(&library, name.as_deref(), *json),
             }
         }
+        Tree::Sources { json } => {
+            let rows = places.library()?.sources();
+            out::print(&if *json { pretty(&rows)? } else { trees::sources_page(&rows) })?;
+            Ok(0)
+        }
         Tree::Simulate(simulate) => super::simulate::run(places, simulate),
         Tree::Schema { kind } => {
             let kind = match kind {
@@ -193,7 +198,7 @@ fn show_layout(model: &Model, name: Option<&str>, json: bool) -> Outcome {
     for side in Side::BOTH {
         let of = layout.side(side);
         let upper: Vec<String> = of.upper.iter().map(ToString::to_string).collect();
-        let _ = writeln!(text, "{side}: {}; upper plugs of {}", of.kind.words(), upper.join(", "));
+        let _ = writeln!(text, "{side}: {}; upper plugs of {}", of.words(), upper.join(", "));
     }
     let _ = writeln!(
         text,

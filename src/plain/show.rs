@@ -70,6 +70,7 @@ pub(super) fn action(job: &Job, action: Action, suggestion: Option<&Suggestion>)
     lines.extend(action.steps(model, proof).iter().enumerate().map(|(i, step)| format!("Step {}: {step}", i + 1)));
     if let Some(check) = check {
         lines.push(format!("Expected: {}", check.expected));
+        lines.extend(model.limit_lines(check));
         lines.extend(check.mistakes.iter().map(|m| format!("Mistake to avoid: {m}")));
         lines.push(format!("Source: {}.", model.cited_words(&check.source)));
     }

@@ -39,7 +39,8 @@ pub fn advise(situation: &Situation<'_>) -> Advice {
     if let Some(ending) = ending(situation, something_left, pays) {
         next.push(plain(ending, 0.0, 0.0, why_end(ending, something_left)));
     }
-    if situation.awaits_proof && something_left <= WORTH_PROVING {
+    // What waits for its proof run gets it, too, where nothing else is worth its minutes.
+    if situation.awaits_proof && (something_left <= WORTH_PROVING || !pays(PAYS)) {
         next.push(proof_run(situation, &hypotheses, to_come));
     }
     let mut ranked: Vec<(f64, Suggestion)> =

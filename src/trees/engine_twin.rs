@@ -16,6 +16,7 @@ pub(super) enum SystemTwin {
     MagnetoImpulse,
     MagnetoRetard,
     MagnetoPlain,
+    MagnetoDual,
     Electronic,
 }
 

@@ -4,6 +4,8 @@
 //! the expansion of a tree over the sites of a layout. Everything of a tree that leaves this room is safe to show. Must not
 //! know a screen, a command or a record, nor how likely anything is.
 
+mod card;
+mod card_text;
 mod cards;
 mod craft;
 mod declared;
@@ -32,12 +34,15 @@ mod rules;
 mod schema;
 mod shapes;
 mod show;
+mod sources;
 mod strict;
 mod suggest;
+mod swap;
 mod text;
 mod twin;
 mod weave;
 
+pub use card::{Card, CauseCard, CheckCard, CorrectionCard, LimitCard, OutcomeCard, Sourced};
 pub use cards::{Day, is_card};
 pub use diagnostic::{Diagnostic, Severity, render_all};
 pub use draw::Drawing;
@@ -47,5 +52,6 @@ pub use lint::lint;
 pub use overlay::{Figure, Overlay};
 pub use schema::{FileKind, schema};
 pub use show::{Named, Said, Sheet, Summary};
+pub use sources::{SourceRow, Use, sources_page};
 pub use strict::Strict;
 pub use suggest::nearest;

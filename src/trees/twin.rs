@@ -172,6 +172,8 @@ pub(super) struct CauseTwin {
     /// True for look-alikes: they end in a hand-over.
     #[serde(default)]
     pub not_ignition: bool,
+    /// For a look-alike: the check that tells it from ignition.
+    pub told_by: Option<String>,
     /// How it fails and how it looks, in a sentence or three.
     pub how: String,
 }
@@ -331,6 +333,34 @@ pub(super) struct OutcomeTwin {
     pub warns: Option<WarnsTwin>,
 }
 
+/// Between which sites a part can be swapped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub(super) enum BetweenTwin {
+    /// Two of one side.
+    SameSide,
+    /// Two of one side, or of two sides that are both magnetos or both electronic.
+    Alike,
+    /// Any two.
+    Any,
+}
+
+/// A part changed between two sites, and what is then seen at each.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct SwapTwin {
+    /// Parts that change places; causes of other parts stay.
+    pub parts: Vec<String>,
+    /// Between which sites.
+    pub between: BetweenTwin,
+    /// In a few words, what is looked for at a place.
+    pub seen: String,
+    /// What brings it at a place, before the swap.
+    pub misses: Vec<ShowTwin>,
+    /// Chance that it is seen with nothing there.
+    pub leak: Option<f64>,
+}
+
 /// Something the mechanic does and sees.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -371,11 +401,21 @@ pub(super) struct CheckTwin {
     pub source: Option<Cite>,
     /// The reading it takes, where it takes one.
     pub reading: Option<ReadingTwin>,
+    /// The swap that it is, where it is one.
+    pub swap: Option<SwapTwin>,
     /// Title of the normal outcome.
     pub normal: String,
     /// Abnormal outcomes by name, tried in this order: the first that is true is what is there to see.
     #[serde(default)]
     pub outcomes: Ordered<OutcomeTwin>,
+}
+
+impl CheckTwin {
+    /// All that it shows, each with the name of the outcome.
+    pub(super) fn shown(&self) -> impl Iterator<Item = (&str, &ShowTwin)> {
+        let outcomes = self.outcomes.0.iter().flat_map(|(name, o)| o.shows.iter().map(|show| (name.as_str(), show)));
+        outcomes.chain(self.swap.iter().flat_map(|swap| swap.misses.iter().map(|show| ("swap", show))))
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
@@ -420,6 +460,11 @@ pub(super) struct CorrectionTwin {
     /// What to do, one step each.
     #[serde(default)]
     pub steps: Vec<String>,
+    /// Parts and consumables, each in a few words.
+    #[serde(default)]
+    pub parts: Vec<String>,
+    /// How the cure is proven, beside the proof run.
+    pub proof: Option<String>,
     /// Causes that the work itself can bring.
     #[serde(default)]
     pub disturbs: Vec<String>,

@@ -57,6 +57,13 @@ fn trees_are_shown_and_drawn() {
     let bench = Bench::new();
     bench.run(&["tree", "show"]).code(0).says("four-magneto").says("lead-ohms").says("plug-fouled");
     bench.run(&["tree", "show", "lead-open"]).code(0).says("breaks inside");
+    bench.run(&["tree", "show", "lead-ohms"]).code(0).says("purpose").says("take").says("mistakes").says("limit from");
+    let card = bench.run(&["tree", "show", "lead-ohms", "--json"]).code(0).json();
+    assert_eq!(card[0]["card"]["steps"][0], "Take the lead off.");
+    assert_eq!(card[0]["card"]["source"]["mark"], "read");
+    bench.run(&["tree", "sources"]).code(0).says("# Sources of the trees").says("page 3").says("placeholder");
+    let sources = bench.run(&["tree", "sources", "--json"]).code(0).json();
+    assert_eq!(sources[0]["name"], "handbook");
     bench.run(&["tree", "show", "lead-opne"]).code(2).complains("Did you mean \"lead-open\"?");
     bench.run(&["tree", "show", "four-magneto"]).code(0).says("firing order");
     bench

@@ -44,6 +44,7 @@ impl Item {
                     Site::Coil(..) => "coils",
                     Site::Cylinder(_) => "cylinders",
                     Site::Plug(..) => "plugs",
+                    Site::Pair(_) => "pairs",
                 };
                 format!("{} {kind}", self.sites.len())
             }

@@ -20,7 +20,7 @@ use super::layouts::EngineLayout;
 use super::lower::MARKS;
 use super::node::Place;
 use super::shapes::Cite;
-use crate::model::SystemKind;
+use crate::model::{Layout, SystemKind};
 
 /// Looks at a whole tree. `complete` says that all its files could be read, so that what is missing is missing indeed.
 pub(super) fn look(declared: &Declared, layouts: &[EngineLayout], complete: bool, faults: &mut Faults) {
@@ -46,9 +46,8 @@ fn tags(layouts: &[EngineLayout]) -> Option<BTreeSet<String>> {
     if layouts.is_empty() {
         return None;
     }
-    let kinds =
-        [SystemKind::MagnetoImpulse, SystemKind::MagnetoRetard, SystemKind::MagnetoPlain, SystemKind::Electronic];
-    let mut tags: BTreeSet<String> = kinds.iter().flat_map(|kind| kind.tags()).map(|tag| (*tag).to_string()).collect();
+    let kinds = SystemKind::ALL.iter().flat_map(|kind| kind.tags());
+    let mut tags: BTreeSet<String> = kinds.chain(&Layout::DERIVED_TAGS).map(|tag| (*tag).to_string()).collect();
     for layout in layouts.iter().map(|l| &l.layout) {
         tags.extend(layout.tags.iter().chain(&layout.left.tags).chain(&layout.right.tags).cloned());
     }
