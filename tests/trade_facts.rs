@@ -70,7 +70,7 @@ const READINGS: &[Reading] = &[
     r(H32, "25 to 75 rpm each side", FOUR, "run-up-drop", "left", "25 rpm", &["normal"]),
     r(H32, "25 to 75 rpm each side", FOUR, "run-up-drop", "left", "75 rpm", &["normal"]),
     r(ENGINE, "p 48: 175 each, 50 between", FOUR, "power-run-drop", "left", "150 rpm", &["normal"]),
-    r(ENGINE, "p 48: 175 each, 50 between", FOUR, "power-run-drop", "left", "200 rpm", &["misses", "large-smooth"]),
+    r(ENGINE, "p 48: 175 each, 50 between", FOUR, "power-run-drop", "left", "200 rpm", &["large-smooth", "misses"]),
     r(ENGINE, "p 48: 175 each, 50 between", FOUR, "drop-compare", "engine", "40 rpm", &["normal"]),
     r(ENGINE, "p 48: 150 and 60 after leaning", FOUR, "drop-compare", "engine", "90 rpm", &["apart"]),
     r("a 1968 trainer's owner's manual", "p 2-8: no drop", FOUR, "run-up-drop", "right", "0 rpm", &["none"]),
@@ -98,7 +98,7 @@ const READINGS: &[Reading] = &[
     r(MAGNETOS, "22 deg specified, 50 set", SIX, "timing-to-engine-reading", "left", "50 btdc", &["early"]),
     // Coils: copper, and sisters.
     r(INDUSTRIAL, "primary 2.9 to 3.6 ohm at 21 C", TWO_EL, "coil-primary-reading", "left coil A", "2.9 ohm", &["normal"]).celsius(20.0),
-    r(INDUSTRIAL, "primary 2.9 to 3.6 ohm at 21 C", TWO_EL, "coil-primary-reading", "left coil A", "3.5 ohm", &["normal"]).celsius(20.0),
+    r(INDUSTRIAL, "primary 2.9 to 3.6 ohm at 21 C", TWO_EL, "coil-primary-reading", "left coil A", "3.2 ohm", &["normal"]).celsius(20.0),
     r(BUILDERS, "primary 3.3 ohm", TWO_EL, "coil-primary-reading", "left coil A", "3.3 ohm", &["normal"]).celsius(20.0),
     r(AC11, "p 11-22, copper: 3.3 ohm at 20 C is 4.3 at 100 C", TWO_EL, "coil-primary-reading", "left coil A", "4.3 ohm", &["normal"]).celsius(100.0),
     r(AC11, "p 11-22, copper: 4.3 ohm at 20 C is too much", TWO_EL, "coil-primary-reading", "left coil A", "4.3 ohm", &["open"]).celsius(20.0),
@@ -116,7 +116,9 @@ const READINGS: &[Reading] = &[
     r(CARS, "wire 0.2 V, 0.5 V in all", TWO_EL, "el-wire-drop-reading", "left", "0.6 V", &["high"]),
     r(CARS, "switch 0.3 V", TWO_EL, "el-switch-drop-reading", "left", "0.2 V", &["normal"]),
     r(CARS, "switch 0.3 V", TWO_EL, "el-switch-drop-reading", "left", "0.5 V", &["high"]),
-    r(AC11, "par 11-189: each joint 3 milliohm", FOUR, "engine-bond-reading", "engine", "0.03 ohm", &["high"]),
+    // An ordinary meter cannot quite call it, which is what the circular says of ohmmeters and bonds.
+    r(AC11, "par 11-189: each joint 3 milliohm; 0.03 ohm", FOUR, "engine-bond-reading", "engine", "0.03 ohm", &["high", "normal"]),
+    r(AC11, "par 11-189: each joint 3 milliohm", FOUR, "engine-bond-reading", "engine", "0.5 ohm", &["high"]),
     // P-leads and switch.
     r("FAA AD 94-06-09 and its case", "0.3 ohm at OFF", FOUR, "p-lead-off-reading", "left", "0.3 ohm", &["normal"]),
 ];
@@ -350,23 +352,23 @@ fn cold_on_one_side_and_hottest_on_both_is_one_plug() {
     assert!(share(&job, |_, at| at == site("left 6")) > 0.8);
 }
 
-/// The same on left, right and both, cold: a sticking valve before any plug.
+/// The same on left, right and both when cold, smooth once warm: a sticking valve before any plug.
 #[test]
-fn rough_alike_when_cold_is_a_valve_before_a_plug() {
+fn rough_alike_when_cold_and_smooth_when_warm_is_a_valve_before_a_plug() {
     let model = model(SIX);
-    let opening = Opening {
-        reported: [("heat".to_owned(), "cold".to_owned()), ("shake".to_owned(), "shaking".to_owned())]
-            .into_iter()
-            .collect(),
-        ..Opening::of(SIX, "rough-both", Site::Engine)
-    };
+    let reported = [("heat", "cold"), ("shake", "shaking")].map(|(kind, level)| (kind.to_owned(), level.to_owned()));
+    let opening = Opening { reported: reported.into_iter().collect(), ..Opening::of(SIX, "rough-both", Site::Engine) };
     let first = Logged { number: 1, when: String::new(), entry: Entry::Opened(Box::new(opening)) };
     let mut job = Job::replay(Arc::clone(&model), vec![first]).unwrap_or_else(|f| panic!("{f:?}"));
     outcome(&mut job, "alike-check", "engine", "alike");
     outcome(&mut job, "one-side-or-both", "cylinder 2", "both");
+    let warm = Entry::Provoked { provocation: "warm-up-run".into() };
+    let number = job.next_number();
+    job.enter(Logged { number, when: String::new(), entry: warm }).unwrap_or_else(|f| panic!("{f:?}"));
+    outcome(&mut job, "alike-check", "engine", "normal");
     let valve = share(&job, |name, at| name == "valve-sticking" && at == site("cylinder 2"));
     let plugs = share(&job, |name, at| name.starts_with("plug-") && at.cylinder() == Some(2));
-    assert!(valve > 0.3 && valve > plugs, "{valve} {plugs}");
+    assert!(valve > 0.35 && valve > 5.0 * plugs, "{valve} {plugs}");
 }
 
 /// Two companions dead; the coils are swapped. If the fault goes along it is the coil, if it stays it is driver, wire or ground.
@@ -376,6 +378,7 @@ fn a_pair_that_follows_the_coil_is_the_coil() {
     let after = |seen: &str| {
         let mut job = job(&model, "rough-one-side", "left");
         outcome(&mut job, "coil-pair-cold", "left coil A", "pair");
+        outcome(&mut job, "coil-pair-cold", "left coil B", "normal");
         outcome(&mut job, "swap-coils", "left coil B with left coil A", seen);
         let coil =
             share(&job, |name, at| at == site("left coil A") && ["el-coil-open", "el-coil-shorted"].contains(&name));
@@ -386,9 +389,9 @@ fn a_pair_that_follows_the_coil_is_the_coil() {
         (coil, place)
     };
     let (coil, place) = after("at-second");
-    assert!(coil > 0.75 && place < 0.2, "follows: {coil} {place}");
+    assert!(coil > 0.55 && place < 0.25, "follows: {coil} {place}");
     let (coil, place) = after("at-first");
-    assert!(place > 0.7 && coil < 0.15, "stays: {coil} {place}");
+    assert!(place > 0.5 && coil < 0.1, "stays: {coil} {place}");
 }
 
 /// One cylinder dead on one side; plug swapped, then lead swapped, and it stays: the tower, with plug and lead cleared.
@@ -401,5 +404,5 @@ fn a_miss_that_stays_through_both_swaps_is_the_tower() {
     outcome(&mut job, "swap-magneto-lead", "left 1 with left 3", "at-second");
     let tower = share(&job, |name, at| at == site("left 3") && name == "tower-tracked");
     let plug = share(&job, |name, at| at == site("left 3") && name.starts_with("plug-"));
-    assert!(tower > 0.25 && tower > plug, "{tower} {plug}");
+    assert!(tower > 0.45 && tower > plug, "{tower} {plug}");
 }

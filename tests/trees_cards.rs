@@ -160,7 +160,8 @@ fn every_cause_says_how_it_fails_how_often_and_how_it_is_put_right() {
             ("how often", card.rate <= 0.0 || card.rate_source.words.is_empty()),
             ("what wakes it", card.wakes.is_empty()),
             ("a check that sees it", card.seen_by.is_empty()),
-            ("a complaint that it brings", card.brings.is_empty()),
+            // A dead indicator lamp brings no complaint: it misleads, and says so.
+            ("a complaint that it brings", card.brings.is_empty() && name != "sensor-lamp-dead"),
             ("a correction", card.corrections.is_empty()),
             ("how the cure is proven", card.corrections.iter().any(|c| !c.contains("Proven by: "))),
         ] {
@@ -231,7 +232,7 @@ fn a_cause_of_the_swapped_part_goes_along_and_every_other_stays() {
             let Site::Pair(pair) = check.site else { continue };
             let moved: &[&str] = match check.name.as_str() {
                 "swap-plug" => &["plug"],
-                "swap-lead" | "swap-magneto-lead" => &["lead"],
+                "swap-lead" | "swap-magneto-lead" => &["lead", "lead-end"],
                 "swap-coils" => &["ignition-coil"],
                 "swap-sensors" => &["sensor"],
                 "swap-boxes" => &["box"],

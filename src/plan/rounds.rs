@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::model::{AccessSet, CheckId, Model};
+use crate::model::{AccessSet, CheckId, Model, Site};
 
 use super::Situation;
 use super::advice::Action;
@@ -23,7 +23,10 @@ pub(super) fn rounds(
 ) -> Vec<(usize, f64)> {
     let mut named: BTreeMap<&str, Vec<(usize, CheckId)>> = BTreeMap::new();
     for (at, candidate) in candidates.iter().enumerate() {
-        if let Action::Check(id) = candidate.action {
+        // Swaps make no round: each moves what the next would move.
+        if let Action::Check(id) = candidate.action
+            && !matches!(situation.model[id].site, Site::Pair(_))
+        {
             named.entry(&situation.model[id].name).or_default().push((at, id));
         }
     }

@@ -61,7 +61,7 @@ fn trees_are_shown_and_drawn() {
     let card = bench.run(&["tree", "show", "lead-ohms", "--json"]).code(0).json();
     assert_eq!(card[0]["card"]["steps"][0], "Take the lead off.");
     assert_eq!(card[0]["card"]["source"]["mark"], "read");
-    bench.run(&["tree", "sources"]).code(0).says("# Sources of the trees").says("page 3").says("placeholder");
+    bench.run(&["tree", "sources"]).code(0).says("# Sources of the trees").says("page 3").says("Placeholders");
     let sources = bench.run(&["tree", "sources", "--json"]).code(0).json();
     assert_eq!(sources[0]["name"], "handbook");
     bench.run(&["tree", "show", "lead-opne"]).code(2).complains("Did you mean \"lead-open\"?");
