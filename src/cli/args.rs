@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
+use super::look::Look;
 use crate::model::Site;
 
 /// Traces intermittent ignition faults on piston aircraft engines with two ignition systems.
@@ -19,6 +20,8 @@ use crate::model::Site;
 pub(super) struct Args {
     #[command(flatten)]
     pub places: Places,
+    #[command(flatten)]
+    pub look: Look,
     #[command(subcommand)]
     pub command: Option<Command>,
 }

@@ -5,6 +5,7 @@
 mod args;
 mod diagnose;
 mod error;
+mod look;
 mod out;
 mod pages;
 mod report;
@@ -48,9 +49,9 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
 fn dispatch(args: &Args) -> Outcome {
     let places = &args.places;
     match &args.command {
-        None => screens::bench(places),
-        Some(Command::Trace(trace)) => trace::run(places, trace),
-        Some(Command::Resume(resume)) => resume::run(places, resume),
+        None => screens::bench(places, &args.look),
+        Some(Command::Trace(trace)) => trace::run(places, &args.look, trace),
+        Some(Command::Resume(resume)) => resume::run(places, &args.look, resume),
         Some(Command::Diagnose(diagnose)) => diagnose::run(places, diagnose),
         Some(Command::Report(report)) => report::run(places, report),
         Some(Command::Verify(verify)) => verify::run(places, verify),

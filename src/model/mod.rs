@@ -23,7 +23,7 @@ pub use complaint::{Complaint, ComplaintId, ProofRun};
 pub use correction::{Correction, CorrectionId, CorrectionKind, Provocation, ProvocationId};
 pub use formula::Formula;
 pub use graph::{Effect, EffectId, FaultGraph, Node, members};
-pub use layout::{Coil, Layout, SideLayout, SystemKind};
+pub use layout::{Coil, CylinderRows, Layout, SideLayout, SystemKind};
 pub use setting::{Access, AccessId, AccessSet, Condition, Conditions, Hazard, HazardId, Standing};
 pub use site::{ParseSiteError, Side, Site, SiteKind};
 pub use source::{Cited, Source, SourceId};

@@ -21,6 +21,14 @@ const WORTH_PROVING: f64 = 0.5;
 /// Suggestions that are worked out in full.
 const IN_FULL: usize = 12;
 
+/// Minutes of work still expected to a proven cure, without working out what to do.
+#[must_use]
+pub fn expected_minutes(situation: &Situation<'_>) -> f64 {
+    let hypotheses = Hypotheses::of(situation);
+    let minutes: Vec<f64> = hypotheses.remedies.iter().map(|r| remedy_minutes(situation, r)).collect();
+    minutes_to_come(&hypotheses.remedy_weight, &minutes)
+}
+
 /// What to do next.
 #[must_use]
 pub fn advise(situation: &Situation<'_>) -> Advice {

@@ -33,6 +33,15 @@ pub(super) struct SideTwin {
 
 #[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub(super) struct RowsTwin {
+    #[serde(default)]
+    pub left: Vec<u8>,
+    #[serde(default)]
+    pub right: Vec<u8>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub(super) struct LayoutTwin {
     #[serde(rename = "format")]
     pub _format: String,
@@ -40,6 +49,7 @@ pub(super) struct LayoutTwin {
     pub title: String,
     pub cylinders: u8,
     pub firing_order: Vec<u8>,
+    pub rows: Option<RowsTwin>,
     #[serde(default)]
     pub tags: Vec<String>,
     pub left: SideTwin,
