@@ -241,6 +241,7 @@ fn layout() -> Layout {
         title: "small tree".into(),
         cylinders: 2,
         firing_order: vec![1, 2],
+        rows: None,
         tags: Vec::new(),
         left: side.clone(),
         right: side,

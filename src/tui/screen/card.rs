@@ -1,17 +1,15 @@
 //! The whole of what is in front: purpose, steps, what each answer means, mistakes, source.
 
-use ratatui::text::Line;
-
 use crate::job::Job;
 use crate::model::{CheckId, Seen};
 use crate::plan::Action;
 use crate::tui::app::App;
 use crate::tui::text::clean;
 use crate::tui::theme::Role;
-use crate::tui::widget::page::Page;
+use crate::tui::widget::page::{Page, Row};
 use crate::tui::words;
 
-pub(crate) fn lines(app: &App, columns: usize) -> Vec<Line<'static>> {
+pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
     let mut page = Page::new(app.theme, columns);
     let (Some(job), Some(front)) = (&app.job, app.front()) else { return Vec::new() };
     let model = job.model();
@@ -86,7 +84,7 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Line<'static>> {
         page.label("source", Role::Faint, &words::source(model, source));
     }
     page.label("always", Role::Faint, "Follow the manufacturer's current instructions and local rules; they decide.");
-    page.into_lines()
+    page.into_rows()
 }
 
 fn check(job: &Job, id: CheckId, choices: &[crate::tui::front::Choice], page: &mut Page) {
