@@ -259,7 +259,7 @@ fn a_job_is_gone_on_with_after_a_sudden_end() {
     let records = records();
     let mut seat = started(records.path());
     read_cautions(&mut seat);
-    seat.press("n").sees("8 min so far");
+    seat.press("n").sees("left: In limits and smooth");
     seat.signal(Signal::KILL);
     seat.end();
     let mut seat = Seat::take(records.path(), &["resume"]);
@@ -454,7 +454,7 @@ fn resizing_draws_anew_down_to_nothing_useful() {
 fn answered(records: &Path) -> Seat {
     let mut seat = started(records);
     read_cautions(&mut seat);
-    seat.press("n").sees("Saved as entry");
+    seat.press("n").sees("left: In limits and smooth");
     read_cautions(&mut seat);
     seat
 }
@@ -579,7 +579,7 @@ fn a_settings_file_and_flags_decide_the_look() {
     let mut seat = started(records.path());
     seat.press("a");
     std::thread::sleep(Duration::from_millis(400));
-    seat.press("a").sees("#");
+    seat.press("a").sees("D R O P");
     assert!(seat.text().is_ascii(), "{}", seat.text());
     assert_eq!(seat.screen.screen().mouse_protocol_mode(), vt100::MouseProtocolMode::None);
     std::fs::write(records.path().join(".own/roughrun/settings.yaml"), "colours: many\n").unwrap();

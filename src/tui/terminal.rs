@@ -162,6 +162,8 @@ mod tests {
             "--nocapture",
         ]);
         command.env(PART, "1");
+        // A backtrace would scroll the message off.
+        command.env("RUST_BACKTRACE", "0");
         let mut reader = pair.master.try_clone_reader().unwrap();
         let mut child = pair.slave.spawn_command(command).unwrap();
         let (sender, seen) = std::sync::mpsc::channel();
