@@ -33,7 +33,7 @@ pub fn safe_lines(text: &str) -> Cow<'_, str> {
 }
 
 fn clean(text: &str, lines: bool) -> Cow<'_, str> {
-    if text.bytes().all(|b| (b' '..=b'~').contains(&b)) {
+    if text.bytes().all(|b| (b' '..=b'~').contains(&b)) || cfg!(broken = "raw-text") {
         return Cow::Borrowed(text);
     }
     let mut out = String::with_capacity(text.len() + 16);
@@ -111,6 +111,24 @@ pub fn is_hidden(c: char) -> bool {
         | '\u{2028}' | '\u{2029}'
         // Tags: a hidden alphabet.
         | '\u{e0000}'..='\u{e007f}')
+}
+
+/// Text with the characters that mean something in HTML and SVG written out.
+#[must_use]
+pub fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 8);
+    for c in text.chars() {
+        match c {
+            c if cfg!(broken = "raw-html") => out.push(c),
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            c => out.push(c),
+        }
+    }
+    out
 }
 
 #[cfg(test)]

@@ -9,7 +9,7 @@ use std::process::{Command, Stdio};
 use std::sync::mpsc::{Receiver, channel};
 use std::time::{Duration, Instant};
 
-use portable_pty::{Child, CommandBuilder, ExitStatus, MasterPty, PtySize, native_pty_system};
+use portable_pty::{Child, CommandBuilder, ExitStatus, MasterPty, PtySize, SlavePty, native_pty_system};
 use rustix::process::{Pid, Signal, kill_process};
 
 const PATIENCE: Duration = Duration::from_secs(20);
@@ -21,6 +21,13 @@ struct Seat {
     eyes: Receiver<Vec<u8>>,
     screen: vt100::Parser,
     child: Box<dyn Child + Send + Sync>,
+    /// The settings of the terminal before the program had it, and a hold on it so that they stay to be looked at.
+    first: String,
+    _hold: Box<dyn SlavePty + Send>,
+}
+
+fn settings(terminal: &dyn MasterPty) -> String {
+    format!("{:?}", terminal.get_termios().unwrap())
 }
 
 impl Seat {
@@ -28,20 +35,42 @@ impl Seat {
         Self::take_reading(records, args, true)
     }
 
-    /// `reads` is false for a terminal that takes nothing in.
+    /// `reads` is false for a terminal that takes nothing in. The tour was seen before.
     fn take_reading(records: &Path, args: &[&str], reads: bool) -> Self {
-        let size = PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 };
-        let pair = native_pty_system().openpty(size).unwrap();
+        let own = records.join(".own/roughrun");
+        std::fs::create_dir_all(&own).unwrap();
+        std::fs::write(own.join("tour-seen"), "").unwrap();
+        Self::take_anew(records, args, reads)
+    }
+
+    /// As this user left it: settings and what was seen are in `.own` of the records folder.
+    fn take_anew(records: &Path, args: &[&str], reads: bool) -> Self {
         let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_roughrun"));
         command.args(args);
+        Self::take_running(records, command, reads)
+    }
+
+    /// As a child of the shell in a session of its own, so that no hang-up is sent to it when the terminal goes away.
+    fn take_apart(records: &Path) -> Self {
+        let mut command = CommandBuilder::new("sh");
+        command.args(["-c", "setsid -w \"$0\" \"$@\"", env!("CARGO_BIN_EXE_roughrun")]);
+        Self::take_running(records, command, false)
+    }
+
+    fn take_running(records: &Path, mut command: CommandBuilder, reads: bool) -> Self {
+        let size = PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 };
+        let pair = native_pty_system().openpty(size).unwrap();
+        let first = settings(pair.master.as_ref());
         command.arg("--records");
         command.arg(records);
         command.cwd(records);
         for (name, value) in [("TERM", "xterm-256color"), ("LANG", "en_GB.UTF-8"), ("LC_ALL", "en_GB.UTF-8")] {
             command.env(name, value);
         }
+        for name in ["XDG_STATE_HOME", "XDG_CONFIG_HOME"] {
+            command.env(name, records.join(".own"));
+        }
         let child = pair.slave.spawn_command(command).unwrap();
-        drop(pair.slave);
         let (sender, eyes) = channel();
         if reads {
             let mut reader = pair.master.try_clone_reader().unwrap();
@@ -56,7 +85,7 @@ impl Seat {
         }
         let hands = pair.master.take_writer().unwrap();
         let screen = vt100::Parser::new(NonZero::new(24).unwrap(), NonZero::new(80).unwrap(), 0);
-        Self { master: Some(pair.master), hands: Some(hands), eyes, screen, child }
+        Self { master: Some(pair.master), hands: Some(hands), eyes, screen, child, first, _hold: pair.slave }
     }
 
     fn text(&self) -> String {
@@ -97,7 +126,8 @@ impl Seat {
 
     fn signal(&self, signal: Signal) {
         let pid = i32::try_from(self.child.process_id().unwrap()).unwrap();
-        kill_process(Pid::from_raw(pid).unwrap(), signal).unwrap();
+        // It may have left by itself.
+        let _ = kill_process(Pid::from_raw(pid).unwrap(), signal);
     }
 
     /// Waits until the system says that the program is stopped.
@@ -130,10 +160,28 @@ impl Seat {
         }
     }
 
+    /// The settings of the terminal, as the system has them.
+    fn settings(&self) -> String {
+        settings(self.master.as_ref().unwrap().as_ref())
+    }
+
+    /// What is given back later was really taken.
+    fn is_taken(&self) {
+        assert!(self.screen.screen().alternate_screen() && self.screen.screen().hide_cursor());
+        assert!(self.screen.screen().bracketed_paste());
+        assert_ne!(self.settings(), self.first, "the terminal is in its ordinary mode");
+    }
+
     fn is_given_back(&self) {
+        assert_eq!(self.settings(), self.first, "the settings of the terminal differ");
         assert!(!self.screen.screen().alternate_screen(), "the alternate screen is still on");
         assert!(!self.screen.screen().hide_cursor(), "the cursor is still hidden");
         assert!(!self.screen.screen().bracketed_paste(), "paste marks are still on");
+        assert_eq!(
+            self.screen.screen().mouse_protocol_mode(),
+            vt100::MouseProtocolMode::None,
+            "the mouse is still taken"
+        );
     }
 }
 
@@ -148,21 +196,12 @@ fn records() -> tempfile::TempDir {
     tempfile::tempdir().unwrap()
 }
 
+/// The words that begin a job.
+const BEGIN: [&str; 9] =
+    ["trace", "--layout", "four-two-magnetos", "--complaint", "rough-one-side", "--at", "left", "--mechanic", "Kim"];
+
 fn started(records: &Path) -> Seat {
-    let mut seat = Seat::take(
-        records,
-        &[
-            "trace",
-            "--layout",
-            "four-two-magnetos",
-            "--complaint",
-            "rough-one-side",
-            "--at",
-            "left",
-            "--mechanic",
-            "Kim",
-        ],
-    );
+    let mut seat = Seat::take(records, &BEGIN);
     seat.sees("A new job").press("\r");
     seat.sees("begun and saved");
     seat
@@ -220,7 +259,7 @@ fn a_job_is_gone_on_with_after_a_sudden_end() {
     let records = records();
     let mut seat = started(records.path());
     read_cautions(&mut seat);
-    seat.press("n").sees("8 min so far");
+    seat.press("n").sees("left: In limits and smooth");
     seat.signal(Signal::KILL);
     seat.end();
     let mut seat = Seat::take(records.path(), &["resume"]);
@@ -233,7 +272,7 @@ fn a_signal_ends_it_and_the_terminal_is_given_back() {
     for (signal, code) in [(Signal::TERM, 143), (Signal::HUP, 129), (Signal::INT, 130)] {
         let records = records();
         let mut seat = Seat::take(records.path(), &[]);
-        seat.sees("The bench");
+        seat.sees("The bench").is_taken();
         seat.signal(signal);
         let (took, status) = seat.end();
         assert!(took < Duration::from_secs(2), "{signal:?} took {took:?}");
@@ -245,11 +284,125 @@ fn a_signal_ends_it_and_the_terminal_is_given_back() {
 #[test]
 fn a_terminal_that_goes_away_ends_it() {
     let records = records();
-    let mut seat = Seat::take_reading(records.path(), &[], false);
-    std::thread::sleep(Duration::from_millis(700));
+    // In the middle of a job, which is begun without looking.
+    let mut seat = Seat::take_reading(records.path(), &BEGIN, false);
+    let run = |args: &[&str]| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_roughrun"));
+        command.args(args).arg("--records").arg(records.path()).stdin(Stdio::null());
+        command.output().unwrap()
+    };
+    let start = Instant::now();
+    while !run(&["report", "last"]).status.success() {
+        assert!(start.elapsed() < PATIENCE, "no job was begun");
+        std::thread::sleep(Duration::from_millis(300));
+        seat.press("\r");
+    }
     drop((seat.master.take(), seat.hands.take()));
     let (took, _) = seat.end();
     assert!(took < Duration::from_secs(2), "{took:?}");
+    assert_eq!(run(&["verify"]).status.code(), Some(0));
+    assert!(run(&["resume", "--plain"]).status.success(), "the lock is gone");
+}
+
+/// No hang-up reaches it, as under a program that runs it on a terminal that is not its own.
+#[test]
+fn a_terminal_that_goes_away_unsaid_ends_it() {
+    let records = records();
+    let mut seat = Seat::take_apart(records.path());
+    std::thread::sleep(Duration::from_millis(900));
+    assert!(seat.child.try_wait().unwrap().is_none(), "it runs");
+    let started = child_of(seat.child.process_id().unwrap());
+    drop((seat.master.take(), seat.hands.take()));
+    let start = Instant::now();
+    while std::fs::read_to_string(format!("/proc/{started}/stat")).is_ok_and(|s| !s.contains(") Z ")) {
+        assert!(start.elapsed() < Duration::from_secs(3), "it goes on without a terminal");
+        std::thread::sleep(Duration::from_millis(20));
+    }
+}
+
+/// The program itself, below the processes that started it.
+fn child_of(parent: u32) -> u32 {
+    let below = |parent: u32| {
+        let processes = std::fs::read_dir("/proc").unwrap().flatten();
+        let mut numbers = processes.filter_map(|p| p.file_name().to_str()?.parse::<u32>().ok());
+        numbers.find(|id| {
+            let stat = std::fs::read_to_string(format!("/proc/{id}/stat")).unwrap_or_default();
+            // After the name in brackets: the state, then the parent.
+            stat.rsplit_once(") ").and_then(|(_, rest)| rest.split_whitespace().nth(1)) == Some(&parent.to_string())
+        })
+    };
+    std::iter::successors(Some(parent), |id| below(*id)).last().unwrap()
+}
+
+#[test]
+fn ctrl_c_leaves_and_gives_the_terminal_back() {
+    let records = records();
+    let mut seat = started(records.path());
+    seat.is_taken();
+    seat.press("\u{3}");
+    let (_, status) = seat.end();
+    assert!(status.success());
+    seat.is_given_back();
+}
+
+/// Whichever way it ends in the middle of a job, what was shown as saved is on the disk, and nobody else is kept out.
+#[test]
+fn an_end_in_the_middle_of_a_job_loses_nothing_that_was_shown_as_saved() {
+    for end in ["hang-up", "end", "ctrl-c"] {
+        let records = records();
+        let mut seat = started(records.path());
+        read_cautions(&mut seat);
+        seat.press("n").sees("Saved as entry");
+        seat.press("N").sees("A note").press(&format!("before the {end}\r")).sees("Saved as entry");
+        match end {
+            "hang-up" => seat.signal(Signal::HUP),
+            "end" => seat.signal(Signal::TERM),
+            _ => drop(seat.press("\u{3}")),
+        }
+        let (took, _) = seat.end();
+        assert!(took < Duration::from_secs(3), "{end}: {took:?}");
+        let run = |args: &[&str]| {
+            let mut command = Command::new(env!("CARGO_BIN_EXE_roughrun"));
+            command.args(args).arg("--records").arg(records.path());
+            let output = command.stdin(Stdio::null()).output().unwrap();
+            (output.status.code(), String::from_utf8(output.stdout).unwrap())
+        };
+        let (_, report) = run(&["report", "last"]);
+        assert!(report.contains(&format!("before the {end}")), "{end}: {report}");
+        assert_eq!(run(&["verify"]).0, Some(0), "{end}");
+        assert_eq!(run(&["resume", "--plain"]).0, Some(0), "{end}: the lock is gone");
+    }
+}
+
+#[test]
+fn a_huge_paste_and_broken_bytes_do_no_harm() {
+    let records = records();
+    let mut seat = started(records.path());
+    read_cautions(&mut seat);
+    seat.press("N").sees("A note");
+    let paste = format!("\u{1b}[200~{}\u{1b}[201~", "lead tip \u{202e}\u{1b}[2J ".repeat(70_000));
+    assert!(paste.len() > 1 << 20);
+    seat.press(&paste).until("the pasted words", |s| s.contents().contains("lead tip"));
+    seat.press("\u{1b}");
+    let hands = seat.hands.as_mut().unwrap();
+    for broken in [
+        &b"\xff\xfe\xc3\x28"[..],
+        b"\x1b[999999;999999H",
+        b"\x1b[<0;1;1M",
+        b"\x1bO\x80",
+        b"\x1b]52;c;AAAA\x07",
+        b"\x00\x01\x02",
+    ] {
+        hands.write_all(broken).unwrap();
+    }
+    hands.flush().unwrap();
+    std::thread::sleep(Duration::from_millis(400));
+    // Esc and what follows it at once would be read as one key.
+    seat.press("\u{1b}");
+    std::thread::sleep(Duration::from_millis(400));
+    seat.press("\u{3}");
+    assert!(seat.end().1.success());
+    seat.is_given_back();
 }
 
 #[test]
@@ -271,12 +424,14 @@ fn a_terminal_that_takes_nothing_in_does_not_hold_it() {
 fn it_stops_for_the_shell_and_comes_back() {
     let records = records();
     let mut seat = Seat::take(records.path(), &[]);
-    seat.sees("The bench").press("\u{1a}");
+    seat.sees("The bench").is_taken();
+    seat.press("\u{1a}");
     seat.until("the main screen", |screen| !screen.alternate_screen());
     // Going on before it has stopped would be lost, and it would then stop for ever.
     seat.stopped();
+    seat.is_given_back();
     seat.signal(Signal::CONT);
-    seat.until("the screens", vt100::Screen::alternate_screen).sees("The bench");
+    seat.until("the screens", vt100::Screen::alternate_screen).sees("The bench").is_taken();
     seat.press("1").sees("Which engine?").press("Q");
     assert!(seat.end().1.success());
 }
@@ -293,6 +448,207 @@ fn resizing_draws_anew_down_to_nothing_useful() {
     }
     seat.press("\u{c}").sees("The bench").press("Q");
     assert!(seat.end().1.success());
+}
+
+/// A job with its cautions read and one answer given.
+fn answered(records: &Path) -> Seat {
+    let mut seat = started(records);
+    read_cautions(&mut seat);
+    seat.press("n").sees("left: In limits and smooth");
+    read_cautions(&mut seat);
+    seat
+}
+
+#[test]
+fn every_screen_is_reached_by_its_key_and_left_by_esc() {
+    let records = records();
+    let mut seat = answered(records.path());
+    for (key, words) in [
+        ("M", "The engine from above"),
+        ("D", "The fault tree"),
+        ("H", "How the suspicion moved"),
+        ("V", "What the last entry changed"),
+        ("K", "purpose"),
+        ("L", "All suspects"),
+        ("T", "The entries of this job"),
+        (":", "Find"),
+        ("/", "Another check"),
+        ("C", "Conditions now"),
+        ("W", "Does the complaint show right now?"),
+        ("P", "Wake the fault"),
+        ("F", "What was put right"),
+        ("N", "A note for the record"),
+        ("X", "Not possible:"),
+        ("E", "How does the job end?"),
+        ("O", "JOB REPORT"),
+        ("?", "The walk"),
+    ] {
+        seat.press(key).sees(words).press("\u{1b}");
+        seat.until("the walk", |s| s.contents().contains("answer ") && s.contents().contains("suspects of"));
+    }
+    seat.press(":").sees("Find").press("plugs all at").sees("all at once").press("\u{1b}");
+    seat.press("Q");
+    assert!(seat.end().1.success());
+    seat.is_given_back();
+}
+
+#[test]
+fn readings_are_pasted_into_the_grid_and_entered() {
+    let records = records();
+    let mut seat = answered(records.path());
+    seat.press(":continuity all").sees("all at once").press("\r");
+    seat.until("the grid or a caution", |s| s.contents().contains("CAUTION") || s.contents().contains("bare numbers"));
+    while seat.text().contains("CAUTION") {
+        let before = seat.text();
+        std::thread::sleep(Duration::from_millis(400));
+        seat.press("a").until("the next screen", |s| s.contents() != before);
+    }
+    seat.sees("bare numbers").press("\u{1b}[200~40\n45\n42\nOL\u{1b}[201~");
+    seat.sees("Enter 4 answers").sees("! ").press("\u{13}").sees("4 answers saved");
+}
+
+#[test]
+fn the_mouse_presses_a_hint() {
+    let records = records();
+    let mut seat = Seat::take(records.path(), &[]);
+    seat.sees("The bench").sees("? help");
+    let text = seat.text();
+    let row = text.lines().position(|l| l.contains("? help")).unwrap();
+    let column = text.lines().nth(row).unwrap().find("? help").unwrap();
+    seat.press(&format!("\u{1b}[<0;{};{}M", column + 1, row + 1)).sees("Start a job, go on with an open one");
+}
+
+#[test]
+fn a_newcomer_reaches_the_first_check_in_six_keys_and_a_proven_cure_in_two_a_check() {
+    let records = records();
+    let mut seat = Seat::take_anew(records.path(), &[], true);
+    let mut keys = 0;
+    seat.sees("Seven keys").press("\r").sees("The bench").row("Demo job");
+    keys += 2;
+    let (mut checks, mut since) = (0, 0);
+    let mut last = String::new();
+    for _ in 0..200 {
+        seat.until("something to do", |s| {
+            let text = s.contents();
+            ["CAUTION", "Press ", "How does the job end?", "closing remark", "JOB REPORT"]
+                .iter()
+                .any(|w| text.contains(w))
+        });
+        let text = seat.text();
+        if text.contains("JOB REPORT") {
+            break;
+        }
+        let key = if text.contains("CAUTION") {
+            "a".to_owned()
+        } else if text.contains("How does the job end?") {
+            "1".to_owned()
+        } else if text.contains("closing remark") {
+            "\r".to_owned()
+        } else {
+            if checks == 0 {
+                assert!(keys <= 6, "{keys} keys to the first check");
+            }
+            checks += 1;
+            assert!(since <= 1, "{since} keys before the answer of a check:\n{text}");
+            text.split("Press ").nth(1).unwrap().chars().next().unwrap().to_string()
+        };
+        since = if text.contains("CAUTION") && checks > 0 { since + 1 } else { 0 };
+        if key == last {
+            std::thread::sleep(Duration::from_millis(400));
+        }
+        seat.press(&key).until("the next screen", |s| s.contents() != text);
+        keys += 1;
+        last = key;
+    }
+    seat.sees("JOB REPORT").sees("cured");
+    println!("{keys} keys, {checks} things done");
+    seat.press("Q");
+    assert!(seat.end().1.success());
+    // Nothing of the demo is on record, and the tour is not shown again.
+    let mut seat = Seat::take_anew(records.path(), &[], true);
+    seat.sees("The bench");
+    assert!(!seat.text().contains("closed"), "{}", seat.text());
+}
+
+#[test]
+fn a_settings_file_and_flags_decide_the_look() {
+    let records = records();
+    std::fs::create_dir_all(records.path().join(".own/roughrun")).unwrap();
+    std::fs::write(records.path().join(".own/roughrun/settings.yaml"), "big: true\nascii: true\nmouse: false\n")
+        .unwrap();
+    let mut seat = started(records.path());
+    seat.press("a");
+    std::thread::sleep(Duration::from_millis(400));
+    seat.press("a").sees("D R O P");
+    assert!(seat.text().is_ascii(), "{}", seat.text());
+    assert_eq!(seat.screen.screen().mouse_protocol_mode(), vt100::MouseProtocolMode::None);
+    std::fs::write(records.path().join(".own/roughrun/settings.yaml"), "colours: many\n").unwrap();
+    let mut seat = Seat::take(records.path(), &[]);
+    let (_, status) = seat.end();
+    assert_eq!(status.exit_code(), 2);
+    assert!(seat.text().contains("colours"), "{}", seat.text());
+}
+
+#[test]
+fn on_the_smallest_terminal_the_question_is_answered() {
+    let records = records();
+    let mut seat = answered(records.path());
+    let size = PtySize { rows: 12, cols: 40, pixel_width: 0, pixel_height: 0 };
+    seat.master.as_ref().unwrap().resize(size).unwrap();
+    seat.screen.screen_mut().set_size(NonZero::new(12).unwrap(), NonZero::new(40).unwrap());
+    seat.press("\u{c}").until("a caution or answers", |s| {
+        let text = s.contents();
+        text.contains("CAUTION") || text.contains("n ")
+    });
+    read_small(&mut seat);
+    std::thread::sleep(Duration::from_millis(400));
+    seat.press("n").sees("Saved as");
+}
+
+/// Acknowledges cautions on a terminal without labels.
+fn read_small(seat: &mut Seat) {
+    while seat.text().contains("CAUTION") {
+        let before = seat.text();
+        std::thread::sleep(Duration::from_millis(400));
+        seat.press("a").until("the next screen", |s| s.contents() != before);
+    }
+}
+
+#[test]
+fn random_keys_leave_the_terminal_as_it_was() {
+    let records = records();
+    for seed in 0..4_u64 {
+        let mut seat = started(records.path());
+        let mut state = seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1;
+        for _ in 0..1500 {
+            // A shift register is random enough for fingers.
+            state ^= state << 13;
+            state ^= state >> 7;
+            state ^= state << 17;
+            let keys = [
+                "\r", "\u{1b}[A", "\u{1b}[B", "\u{1b}[C", "\u{1b}[D", "\t", "a", "n", "M", "D", "G", "H", ":",
+                "\u{7f}", "7", "/",
+            ];
+            let key = match state % 3 {
+                0 => keys[usize::try_from(state >> 8).unwrap_or(0) % keys.len()].to_owned(),
+                _ => char::from(u8::try_from(32 + (state >> 16) % 95).unwrap()).to_string().replace('Q', "q"),
+            };
+            seat.press(&key);
+            while let Ok(bytes) = seat.eyes.try_recv() {
+                seat.screen.process(&bytes);
+            }
+        }
+        seat.signal(Signal::TERM);
+        // The palette may have found "suspend", or "leave".
+        seat.signal(Signal::CONT);
+        let (took, status) = seat.end();
+        assert!(took < Duration::from_secs(2), "seed {seed} took {took:?}");
+        assert!([143, 0].contains(&status.exit_code()), "seed {seed}: {}", seat.text());
+        seat.is_given_back();
+    }
+    // Whatever was entered is whole on the disk.
+    let verify = Command::new(env!("CARGO_BIN_EXE_roughrun")).arg("verify").arg(records.path()).output().unwrap();
+    assert!(verify.status.success(), "{}", String::from_utf8_lossy(&verify.stdout));
 }
 
 #[test]
@@ -320,12 +676,16 @@ fn without_colour_weight_and_reverse_stay() {
     for (name, value) in [("TERM", "xterm-256color"), ("LC_ALL", "C"), ("NO_COLOR", "1")] {
         command.env(name, value);
     }
+    for name in ["XDG_STATE_HOME", "XDG_CONFIG_HOME"] {
+        command.env(name, records.path().join(".own"));
+    }
     let mut child = pair.slave.spawn_command(command).unwrap();
     drop(pair.slave);
     let mut reader = pair.master.try_clone_reader().unwrap();
     let mut hands = pair.master.take_writer().unwrap();
     std::thread::sleep(Duration::from_millis(900));
-    hands.write_all(b"Q").unwrap();
+    // The tour first, which this user has not seen.
+    hands.write_all(b"\rQ").unwrap();
     let mut bytes = Vec::new();
     let _ = reader.read_to_end(&mut bytes);
     child.wait().unwrap();

@@ -3,15 +3,16 @@
 use std::io::{self, IsTerminal as _};
 
 use super::args::{Places, Trace};
+use super::look::Look;
 use super::{CliError, Kind, Outcome, out, screens};
 use crate::plain::{self, Console, Given, IntakeError};
 use crate::shop::{self, Card, Shop};
 use crate::tui::{self, Begin};
 
-pub(super) fn run(places: &Places, args: &Trace) -> Outcome {
-    let shop = Shop::open(places.trees.as_deref(), places.records.as_deref())?;
+pub(super) fn run(places: &Places, look: &Look, args: &Trace) -> Outcome {
+    let shop = places.shop()?;
     if !args.plain {
-        return screens::open(shop, Begin::Trace(known(args)));
+        return screens::open(shop, look, Begin::Trace(known(args)));
     }
     let card = card(&shop, args)?;
     if let Some(layout) = &args.layout {
@@ -40,7 +41,8 @@ pub(super) fn run(places: &Places, args: &Trace) -> Outcome {
         Err(IntakeError::NoComplaint(why)) => return Err(CliError::new(Kind::Usage, why)),
     };
     let open = shop.start(opening, text.as_deref())?;
-    out::done(plain::run(open, &[], &mut console))?;
+    let notes: Vec<String> = open.warning().into_iter().collect();
+    out::done(plain::run(open, &notes, &mut console))?;
     Ok(0)
 }
 

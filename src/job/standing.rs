@@ -1,7 +1,7 @@
 //! Where each cause stands, and which checks put it there.
 
 use crate::belief::{Belief, Exposure, Posterior, prior};
-use crate::model::{CauseId, CheckId, Model, Seen, Sees};
+use crate::model::{CauseId, CheckId, Model, Seen, Sees, age_of};
 
 use super::state::{Given, State};
 
@@ -59,7 +59,7 @@ pub(super) fn standing(model: &Model, state: &State, posterior: &Posterior, id: 
         return Standing::Proven;
     }
     let cause = &model[id];
-    let age = state.ages.iter().find(|f| f.part == cause.part && model.layout.encloses(f.site, cause.site));
+    let age = age_of(&state.ages, &model.layout, &cause.part, cause.site);
     let before = prior(cause, &Exposure { window_hours: state.window_hours, age, disturbed: false });
     if belief.ever <= RULED_OUT_SHARE * before && belief.ever < RULED_OUT_PROBABILITY {
         Standing::RuledOut

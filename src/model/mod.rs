@@ -12,18 +12,22 @@ mod correction;
 mod formula;
 mod graph;
 mod layout;
+mod learnt;
+mod prices;
 mod setting;
 mod site;
 mod source;
 
-pub use aircraft::{Aircraft, Fitted};
+pub use aircraft::{Aircraft, Fitted, age_of};
 pub use cause::{Base, Cause, CauseId, Life, Waking};
 pub use check::{Check, CheckId, Event, Outcome, Seen, Sees, Warning};
 pub use complaint::{Complaint, ComplaintId, ProofRun};
 pub use correction::{Correction, CorrectionId, CorrectionKind, Provocation, ProvocationId};
 pub use formula::Formula;
 pub use graph::{Effect, EffectId, FaultGraph, Node, members};
-pub use layout::{Coil, Layout, SideLayout, SystemKind};
+pub use layout::{Coil, CylinderRows, Layout, SideLayout, SystemKind};
+pub use learnt::{Alarm, Learnt, Shown};
+pub use prices::{Price, Prices};
 pub use setting::{Access, AccessId, AccessSet, Condition, Conditions, Hazard, HazardId, Standing};
 pub use site::{Pair, ParseSiteError, Side, Site, SiteKind};
 pub use source::{Cited, Source, SourceId};
@@ -59,6 +63,8 @@ pub struct Model {
     pub provocations: Vec<Provocation>,
     /// Cause -> effect -> complaint, a directed acyclic graph.
     pub graph: FaultGraph,
+    /// The shop's labour rate and prices, where it gives them.
+    pub prices: Option<Prices>,
 }
 
 impl Model {

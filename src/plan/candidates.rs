@@ -1,10 +1,10 @@
 //! What can be looked at next: checks now, checks in the spell a provocation would begin, and whether the complaint shows.
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use crate::model::{AccessSet, CheckId, Conditions, ProvocationId, Sees};
+use crate::model::{AccessSet, CauseId, CheckId, Conditions, ProvocationId, Sees, Site};
 
 use super::Situation;
 use super::advice::Action;
@@ -26,6 +26,8 @@ const NOTHING_TO_LEARN: f64 = 1e-4;
 /// What a check on the running engine counts for while nothing has been looked at: a report can be wrong, which the model does not hold, and what was
 /// seen then is what the proof run is held against. Common practice.
 const A_RUN_FIRST: f64 = 6.0;
+/// Probability that something is wrong at a place from which a swap with it is thought of.
+const WORTH_SWAPPING: f64 = 0.2;
 /// Checks on the running engine that are worked out for when the complaint shows.
 const ON_THE_RUN: usize = 6;
 
@@ -68,9 +70,15 @@ pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> 
     let model = situation.model;
     let mut found = Vec::new();
     let all_awake = Moment::New(vec![1.0; model.causes.len()].into());
+    let suspected = suspected(situation, hypotheses);
+    // There are more pairs to swap between than everything else: only those with a place that is suspected are worked out.
+    let worth_swapping = |id: &CheckId| match model[*id].site {
+        Site::Pair(pair) => pair.sites().iter().any(|site| suspected.contains(site)),
+        _ => true,
+    };
     let looks: Vec<Open<'_>> = (0..model.checks.len())
         .map(CheckId)
-        .filter(|id| !situation.barred.contains(id))
+        .filter(|id| !situation.barred.contains(id) && worth_swapping(id))
         .map(|id| {
             let look = look(situation, id);
             let sees_awake = look.sees == Sees::Awake;
@@ -134,6 +142,15 @@ pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> 
         found.iter_mut().filter(|c| runs(c)).for_each(|c| c.boost = A_RUN_FIRST);
     }
     found
+}
+
+/// The sites whose causes together are likely enough for a swap.
+fn suspected(situation: &Situation<'_>, hypotheses: &Hypotheses) -> BTreeSet<Site> {
+    let mut shares: BTreeMap<Site, f64> = BTreeMap::new();
+    for (at, cause) in situation.model.causes.iter().enumerate() {
+        *shares.entry(cause.site).or_default() += hypotheses.of_cause(CauseId(at));
+    }
+    shares.into_iter().filter(|(_, share)| *share >= WORTH_SWAPPING).map(|(site, _)| site).collect()
 }
 
 /// The chance of each cause to be awake, for every set of conditions that the next step can reach.

@@ -11,12 +11,13 @@ mod candidates;
 mod corrections;
 mod forecast;
 mod hypotheses;
+mod instead;
 mod look;
 mod rounds;
 mod value;
 
 pub use advice::{Action, Advice, Forecast, Suggestion};
-pub use advise::advise;
+pub use advise::{advise, expected_minutes};
 
 use crate::belief::Posterior;
 use crate::model::{AccessSet, CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Model};

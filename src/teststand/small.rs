@@ -206,6 +206,7 @@ impl SmallTree {
             checks: self.checks.iter().enumerate().map(check).collect(),
             corrections: self.corrections.iter().enumerate().map(correction).collect(),
             provocations: Vec::new(),
+            prices: None,
             graph: FaultGraph::default(),
         }
     }
@@ -240,6 +241,7 @@ fn layout() -> Layout {
         title: "small tree".into(),
         cylinders: 2,
         firing_order: vec![1, 2],
+        rows: None,
         tags: Vec::new(),
         left: side.clone(),
         right: side,

@@ -68,6 +68,7 @@ pub(super) fn expand(
         corrections,
         provocations,
         graph,
+        prices: None,
     })
 }
 

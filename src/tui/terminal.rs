@@ -8,6 +8,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use crossterm::cursor::{Hide, Show};
 use crossterm::event::{DisableBracketedPaste, EnableBracketedPaste};
+use crossterm::style::Print;
 use crossterm::terminal::{
     BeginSynchronizedUpdate, EndSynchronizedUpdate, EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode,
     enable_raw_mode,
@@ -22,6 +23,11 @@ const OUTPUT: usize = 64 * 1024;
 
 /// Whether the terminal is ours now, so that giving it back twice does no harm.
 static TAKEN: AtomicBool = AtomicBool::new(false);
+/// Presses and the wheel only, with coordinates of any size: motion would wake the program for nothing.
+const MOUSE_ON: &str = "\x1b[?1000h\x1b[?1006h";
+const MOUSE_OFF: &str = "\x1b[?1006l\x1b[?1000l";
+/// Whether presses of the mouse are ours too.
+static MOUSE: AtomicBool = AtomicBool::new(false);
 
 type Screen = ratatui::Terminal<CrosstermBackend<BufWriter<Stdout>>>;
 
@@ -31,8 +37,9 @@ pub(crate) struct Terminal {
 }
 
 impl Terminal {
-    /// Takes the terminal over.
-    pub(crate) fn take() -> io::Result<Self> {
+    /// Takes the terminal over, with the mouse or without: with it, text is selected by holding shift.
+    pub(crate) fn take(mouse: bool) -> io::Result<Self> {
+        MOUSE.store(mouse, Ordering::SeqCst);
         if !(io::stdin().is_terminal() && io::stdout().is_terminal()) {
             return Err(io::Error::other("standard input or output is no terminal"));
         }
@@ -86,7 +93,10 @@ impl Drop for Terminal {
 fn enter() -> io::Result<()> {
     enable_raw_mode()?;
     TAKEN.store(true, Ordering::SeqCst);
-    let entered = execute!(io::stdout(), EnterAlternateScreen, EnableBracketedPaste, Hide);
+    let mut entered = execute!(io::stdout(), EnterAlternateScreen, EnableBracketedPaste, Hide);
+    if MOUSE.load(Ordering::SeqCst) {
+        entered = entered.and_then(|()| execute!(io::stdout(), Print(MOUSE_ON)));
+    }
     if entered.is_err() {
         leave();
     }
@@ -95,15 +105,22 @@ fn enter() -> io::Result<()> {
 
 /// Gives the terminal back; errors are of no use to anyone here.
 pub(crate) fn leave() {
-    if TAKEN.swap(false, Ordering::SeqCst) {
-        let _ = execute!(io::stdout(), EndSynchronizedUpdate, DisableBracketedPaste, LeaveAlternateScreen, Show);
+    if TAKEN.swap(false, Ordering::SeqCst) && !cfg!(broken = "kept-terminal") {
+        let _ = execute!(
+            io::stdout(),
+            EndSynchronizedUpdate,
+            Print(MOUSE_OFF),
+            DisableBracketedPaste,
+            LeaveAlternateScreen,
+            Show
+        );
         let _ = io::stdout().flush();
         let _ = disable_raw_mode();
     }
 }
 
-/// What gives a terminal back when it is written past the library: end of frame, no paste marks, main screen, cursor.
-pub(crate) const GIVE_BACK: &[u8] = b"\x1b[?2026l\x1b[?2004l\x1b[?1049l\x1b[?25h";
+/// What gives a terminal back when it is written past the library: end of frame, no mouse, no paste marks, main screen, cursor.
+pub(crate) const GIVE_BACK: &[u8] = b"\x1b[?2026l\x1b[?1006l\x1b[?1000l\x1b[?2004l\x1b[?1049l\x1b[?25h";
 
 fn on_panic() {
     let before = std::panic::take_hook();
@@ -112,4 +129,62 @@ fn on_panic() {
         leave();
         before(info);
     }));
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+    use std::io::Read as _;
+    use std::num::NonZero;
+
+    use portable_pty::{CommandBuilder, PtySize, native_pty_system};
+
+    use super::*;
+
+    const PART: &str = "ROUGHRUN_TEST_PANIC";
+
+    /// A program that takes the terminal, draws, and panics: this test again, on a terminal of its own.
+    #[test]
+    fn a_panic_gives_the_terminal_back_and_can_be_read() {
+        if std::env::var_os(PART).is_some() {
+            let mut terminal = Terminal::take(false).unwrap();
+            terminal.draw(|frame| frame.render_widget("drawn", frame.area())).unwrap();
+            panic!("on purpose");
+        }
+        let size = PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 };
+        let pair = native_pty_system().openpty(size).unwrap();
+        let settings = || format!("{:?}", pair.master.get_termios().unwrap());
+        let first = settings();
+        let mut command = CommandBuilder::new(std::env::current_exe().unwrap());
+        command.args([
+            "--exact",
+            "tui::terminal::tests::a_panic_gives_the_terminal_back_and_can_be_read",
+            "--nocapture",
+        ]);
+        command.env(PART, "1");
+        // A backtrace would scroll the message off.
+        command.env("RUST_BACKTRACE", "0");
+        let mut reader = pair.master.try_clone_reader().unwrap();
+        let mut child = pair.slave.spawn_command(command).unwrap();
+        let (sender, seen) = std::sync::mpsc::channel();
+        std::thread::spawn(move || {
+            let mut buffer = [0; 4096];
+            while let Ok(count @ 1..) = reader.read(&mut buffer) {
+                let _ = sender.send(buffer[..count].to_vec());
+            }
+        });
+        assert!(!child.wait().unwrap().success(), "it panicked");
+        let mut bytes = Vec::new();
+        while let Ok(more) = seen.recv_timeout(std::time::Duration::from_millis(300)) {
+            bytes.extend(more);
+        }
+        let mut screen = vt100::Parser::new(NonZero::new(24).unwrap(), NonZero::new(80).unwrap(), 0);
+        screen.process(&bytes);
+        let taken = String::from_utf8_lossy(&bytes);
+        assert!(taken.contains("\u{1b}[?1049h") && taken.contains("drawn"), "the terminal was never taken");
+        let screen = screen.screen();
+        assert!(!screen.alternate_screen() && !screen.hide_cursor() && !screen.bracketed_paste());
+        assert!(screen.contents().contains("on purpose"), "{}", screen.contents());
+        assert_eq!(settings(), first);
+    }
 }

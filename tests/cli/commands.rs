@@ -77,6 +77,17 @@ fn trees_are_shown_and_drawn() {
     let placed = bench.run(&["tree", "show", "--layout", "four-magneto", "--json"]).code(0).json();
     assert_eq!(placed["cylinders"], 4);
     bench.run(&["tree", "graph", "--layout", "four-magneto"]).code(0).says("digraph").says("->");
+    bench.run(&["tree", "graph", "--layout", "four-magneto", "--format", "svg"]).code(0).says("<svg ").says("</svg>");
+    bench.run(&["tree", "graph", "--complaint", "engine-stop"]).code(2).complains("Did you mean \"engine-stops\"?");
+    for (kind, format) in [
+        ("tree", "roughrun-tree-1"),
+        ("layout", "roughrun-layout-1"),
+        ("aircraft", "roughrun-aircraft-1"),
+        ("shop", "roughrun-shop-1"),
+    ] {
+        let schema = bench.run(&["tree", "schema", kind]).code(0).json();
+        assert_eq!(schema["properties"]["format"]["const"], format);
+    }
 }
 
 #[test]

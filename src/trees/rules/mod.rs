@@ -12,6 +12,7 @@ mod tree;
 
 use std::collections::BTreeSet;
 
+use super::craft::CODES;
 use super::declared::{Decl, Declared, Section, good_name};
 use super::diagnostic::Diagnostic;
 use super::faults::{Faults, code};
@@ -33,6 +34,7 @@ pub(super) fn look(declared: &Declared, layouts: &[EngineLayout], complete: bool
     look.checks();
     look.work();
     look.rings();
+    look.exceptions();
     if complete && look.faults.count() == before {
         look.coverage();
         look.gates(layouts);
@@ -177,6 +179,20 @@ impl<'a> Look<'a> {
         }
         for (i, text) in texts.iter().enumerate() {
             self.text(text, decl, &format!("{path}/{i}"));
+        }
+    }
+
+    /// That exceptions name warnings there are, and say why.
+    fn exceptions(&mut self) {
+        for exception in &self.declared.allow {
+            if !CODES.contains(&exception.twin.warning.as_str()) {
+                self.faults.unknown("warning", &exception.twin.warning, exception.at("warning"), CODES.into_iter());
+            }
+            if exception.twin.because.trim().is_empty() {
+                let message = "The exception gives no reason.";
+                let mend = "Say under because: why the tree is right as it is.";
+                self.fault(code::EMPTY_TEXT, exception.at("because"), message, mend);
+            }
         }
     }
 
