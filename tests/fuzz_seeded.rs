@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 #[path = "../fuzz/targets.rs"]
+#[allow(unreachable_pub, reason = "shared with the coverage-guided runs, where they are public")]
 mod targets;
 
 use std::fs;

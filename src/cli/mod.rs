@@ -3,8 +3,11 @@
 //! Owns arguments, exit codes and printing; it is the only room that prints. Must not know how anything is worked out.
 
 mod args;
+mod cost;
 mod diagnose;
+mod due;
 mod error;
+mod learn;
 mod out;
 mod pages;
 mod report;
@@ -22,7 +25,7 @@ use std::sync::atomic::AtomicBool;
 
 use clap::Parser as _;
 
-use args::{Args, Command};
+use args::{Args, Command, Review};
 pub use error::{CliError, Kind};
 
 /// What a command ends with where nothing went wrong: the exit code.
@@ -63,6 +66,9 @@ fn dispatch(args: &Args) -> Outcome {
         Some(Command::Resume(resume)) => resume::run(places, resume),
         Some(Command::Diagnose(diagnose)) => diagnose::run(places, diagnose),
         Some(Command::Report(report)) => report::run(places, report),
+        Some(Command::Review(Review::Learn(learn))) => learn::run(places, learn),
+        Some(Command::Due(due)) => due::run(places, due),
+        Some(Command::Cost(cost)) => cost::run(places, cost),
         Some(Command::Verify(verify)) => verify::run(places, verify),
         Some(Command::Tree(tree)) => tree::run(places, tree),
         Some(Command::Completions { shell }) => pages::completions(*shell),

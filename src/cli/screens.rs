@@ -7,7 +7,7 @@ use crate::tui::{self, Begin, ExitKind, Options, Theme, TuiError};
 
 /// Opens the bench.
 pub(super) fn bench(places: &Places) -> Outcome {
-    open(Shop::open(places.trees.as_deref(), places.records.as_deref())?, Begin::Bench)
+    open(places.shop()?, Begin::Bench)
 }
 
 /// Opens the screens.

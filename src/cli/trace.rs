@@ -9,7 +9,7 @@ use crate::shop::{self, Card, Shop};
 use crate::tui::{self, Begin};
 
 pub(super) fn run(places: &Places, args: &Trace) -> Outcome {
-    let shop = Shop::open(places.trees.as_deref(), places.records.as_deref())?;
+    let shop = places.shop()?;
     if !args.plain {
         return screens::open(shop, Begin::Trace(known(args)));
     }

@@ -349,7 +349,7 @@ fn context(model: &Model, all: &[Given], given: &Given) -> Context {
         Site::Side(side) => Some(Site::Side(side.other())),
         Site::Plug(side, n) => Some(Site::Plug(side.other(), n)),
         Site::Coil(side, letter) => Some(Site::Coil(side.other(), letter)),
-        Site::Engine | Site::Cylinder(_) => None,
+        Site::Engine | Site::Cylinder(_) | Site::Pair(_) => None,
     };
     let peers = all.iter().filter(like).filter(|g| g.spell == given.spell && model[g.check].site != check.site);
     let other = all.iter().filter(like).filter(|g| g.spell == given.spell && Some(model[g.check].site) == mirrored);

@@ -10,3 +10,4 @@ mod plain;
 mod report;
 mod simulate;
 mod sudden;
+mod upkeep;

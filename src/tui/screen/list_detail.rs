@@ -63,6 +63,10 @@ fn action(job: &Job, action: Action, page: &mut Page) {
         }
         _ => {}
     }
+    if let Some(suggestion) = suggestion.filter(|s| s.expected_minutes > 0.0) {
+        let words = format!("about {} to a proven cure", words::minutes(suggestion.expected_minutes));
+        page.label("in all", Role::Text, &words);
+    }
     match action {
         Action::Check(id) => page.label("access", Role::Text, &words::access(job, &model[id].open, &model[id].closed)),
         Action::Provoke(id) => page.label("access", Role::Text, &words::access(job, &model[id].open, &[])),
@@ -87,6 +91,10 @@ fn suspect(job: &Job, id: CauseId, page: &mut Page) {
             words::percent(belief.awake)
         ),
     );
+    if let Some(set) = job.alike().iter().find(|set| set.causes.contains(&id)) {
+        let others: Vec<String> = set.causes.iter().filter(|c| **c != id).map(|c| words::cause(model, *c)).collect();
+        page.label("like", Role::Text, &format!("{}. {}", others.join("; "), clean(&set.advice(model))));
+    }
     for (contribution, says) in job.because(id).iter().take(4) {
         let words = format!("#{} {}: {}", contribution.number, clean(says), contribution.words());
         page.label("because", Role::Text, &words);
