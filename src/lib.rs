@@ -4,11 +4,12 @@
 //! Pure rooms name no terminal, file, environment, clock, thread or unseeded chance, so they cannot fail on any:
 //! [`model`] what we reason about; [`measure`] what a typed reading means; [`belief`] how likely each cause is;
 //! [`plan`] what to do next; [`job`] the closed list of entries and the fold that makes a job's state;
-//! [`teststand`] an engine that answers; [`text`] foreign text made harmless.
+//! [`learn`] figures and calibration from closed jobs; [`upkeep`] parts by their lives; [`teststand`] an engine that answers;
+//! [`text`] foreign text made harmless.
 //!
 //! Edges: [`trees`] YAML in, faults with place and mend out; [`record`] the journal on disk; [`shop`] trees, records and the
 //! open job together; [`report`] a job written up; [`diagnose`] evidence without questions; [`plain`] a job line by line;
-//! [`tui`] the screens; [`cli`] the command line, the only place that prints.
+//! [`review`] what many jobs teach, for the lead; [`tui`] the screens; [`cli`] the command line, the only place that prints.
 //!
 //! # The layer rule
 //! Pure rooms know only pure rooms; `trees` and `record` know neither screens nor the command line. A test reads the sources
@@ -18,14 +19,17 @@ pub mod belief;
 pub mod cli;
 pub mod diagnose;
 pub mod job;
+pub mod learn;
 pub mod measure;
 pub mod model;
 pub mod plain;
 pub mod plan;
 pub mod record;
 pub mod report;
+pub mod review;
 pub mod shop;
 pub mod teststand;
 pub mod text;
 pub mod trees;
 pub mod tui;
+pub mod upkeep;

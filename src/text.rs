@@ -1,13 +1,14 @@
 //! Text from outside, made safe to show or export.
 //!
-//! Owns one question: which characters may reach a terminal or a page as they are. Whatever a file, a note, a
+//! Owns which characters may reach a terminal or a page as they are, and where a line of them breaks. Whatever a file, a note, a
 //! path or an error message brings along passes through here first. The raw text stays in the record only.
 //! It knows nothing of screens, files or jobs.
 
 use std::borrow::Cow;
 use std::fmt::Write as _;
 
-use unicode_width::UnicodeWidthChar as _;
+use unicode_segmentation::UnicodeSegmentation as _;
+use unicode_width::{UnicodeWidthChar as _, UnicodeWidthStr as _};
 
 /// How many marks without a width of their own (accents and the like) may follow each other. Living scripts need
 /// three or four; long piles of them overwrite the lines above and below.
@@ -32,7 +33,7 @@ pub fn safe_lines(text: &str) -> Cow<'_, str> {
 }
 
 fn clean(text: &str, lines: bool) -> Cow<'_, str> {
-    if text.bytes().all(|b| (b' '..=b'~').contains(&b)) {
+    if text.bytes().all(|b| (b' '..=b'~').contains(&b)) || cfg!(broken = "raw-text") {
         return Cow::Borrowed(text);
     }
     let mut out = String::with_capacity(text.len() + 16);
@@ -66,6 +67,37 @@ fn note_cut(out: &mut String, cut: usize) {
     }
 }
 
+/// Wraps a text at blanks to a number of columns; longer words are broken.
+#[must_use]
+pub fn wrap(text: &str, columns: usize) -> Vec<String> {
+    let columns = columns.max(1);
+    let mut lines = Vec::new();
+    for paragraph in text.split('\n') {
+        let mut line = String::new();
+        for word in paragraph.split_whitespace() {
+            let gap = usize::from(!line.is_empty());
+            if line.width() + gap + word.width() <= columns {
+                if gap == 1 {
+                    line.push(' ');
+                }
+                line.push_str(word);
+                continue;
+            }
+            if !line.is_empty() {
+                lines.push(std::mem::take(&mut line));
+            }
+            for grapheme in word.graphemes(true) {
+                if line.width() + grapheme.width() > columns && !line.is_empty() {
+                    lines.push(std::mem::take(&mut line));
+                }
+                line.push_str(grapheme);
+            }
+        }
+        lines.push(line);
+    }
+    lines
+}
+
 /// Characters that steer a terminal, turn the reading direction or cannot be seen.
 #[must_use]
 pub fn is_hidden(c: char) -> bool {
@@ -79,6 +111,24 @@ pub fn is_hidden(c: char) -> bool {
         | '\u{2028}' | '\u{2029}'
         // Tags: a hidden alphabet.
         | '\u{e0000}'..='\u{e007f}')
+}
+
+/// Text with the characters that mean something in HTML and SVG written out.
+#[must_use]
+pub fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 8);
+    for c in text.chars() {
+        match c {
+            c if cfg!(broken = "raw-html") => out.push(c),
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            c => out.push(c),
+        }
+    }
+    out
 }
 
 #[cfg(test)]

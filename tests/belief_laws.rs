@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 
 use laws_support::{Draw, answer, engines, entries, job, levels, numbered, opened};
 use proptest::prelude::*;
-use roughrun::job::{Entry, Job, Logged};
+use roughrun::job::{Entry, Job, Logged, Refusal};
 use roughrun::model::{CauseId, Check, CheckId, ComplaintId, Event, Model, Sees};
 
 static ENGINES: LazyLock<Vec<(String, Arc<Model>)>> = LazyLock::new(engines);
@@ -218,6 +218,10 @@ proptest! {
 
 fn sound(model: &Arc<Model>, log: Vec<Logged>) -> Result<(), TestCaseError> {
     let replayed = Job::replay(Arc::clone(model), log);
+    if matches!(replayed, Err((_, Refusal::TooMuch { .. }))) {
+        // More than can be weighed together is refused in words.
+        return Ok(());
+    }
     prop_assert!(replayed.is_ok(), "{:?}", replayed.err());
     let Ok(job) = replayed else { return Ok(()) };
     let found = job.posterior();

@@ -244,3 +244,29 @@ fn a_clock_that_goes_back_changes_no_order_and_is_noted() {
     let lines = |n: usize| record.notes.iter().any(|s| s.contains(&format!("before line {n} ")));
     assert_eq!((2..=6).map(lines).collect::<Vec<_>>(), [false, true, false, true, false]);
 }
+
+/// Two machines' copies of one file, merged line by line by git as it does for files it was told to unite.
+#[test]
+fn a_git_union_merge_keeps_both_ways() {
+    let dir = tempfile::tempdir().unwrap();
+    let (id, path) = job_with(dir.path(), 2);
+    let (base, theirs) = (dir.path().join("base"), dir.path().join("theirs"));
+    fs::copy(&path, &base).unwrap();
+    go_on(dir.path(), &id, "bench", 2..4);
+    let ours = fs::read(&path).unwrap();
+    fs::copy(&base, &path).unwrap();
+    go_on(dir.path(), &id, "bench", 4..5);
+    fs::rename(&path, &theirs).unwrap();
+    fs::write(&path, &ours).unwrap();
+    let merged =
+        std::process::Command::new("git").args(["merge-file", "--union"]).args([&path, &base, &theirs]).status();
+    assert!(merged.unwrap().success());
+    assert!(fs::read(&path).unwrap().len() > ours.len(), "git has put lines in");
+    let record = read_job(dir.path(), &id).unwrap();
+    assert_eq!(bodies(&record), all_bodies(2));
+    let mut ways: Vec<_> = record.branches.iter().flat_map(|b| b.entries.iter().map(|e| e.body.clone())).collect();
+    ways.sort_by_key(ToString::to_string);
+    assert_eq!(ways, [body(2), body(3), body(4)]);
+    assert_eq!(record.branches.len(), 2, "both are shown");
+    assert_eq!(record.class(), Class::Damaged, "and that the file was tampered with is said");
+}

@@ -7,7 +7,8 @@ use std::fs;
 use std::path::Path;
 
 use record_support::{all_bodies, bodies, body, device, job_with, quick_dir, stamp};
-use roughrun::record::{Class, FaultKind, Journal, RecordError, Segment, read_job, read_segment};
+use roughrun::record::{Class, FaultKind, Journal, RecordError, Segment, find_head, read_job, read_segment};
+use sha2::{Digest as _, Sha256};
 
 const ENTRIES: usize = 5;
 
@@ -267,6 +268,35 @@ fn a_cut_end_reads_whole_and_the_head_tells() {
     assert_ne!(cut.head, printed);
 }
 
+/// The same lines with all their hashes and chains made anew, as someone would who changes a record and knows how.
+fn resealed(text: &str) -> String {
+    let mut prev: Option<String> = None;
+    text.lines().fold(String::new(), |all, line| {
+        let (start, rest) = line.split_once("\"prev\":\"").unwrap();
+        let before = prev.clone().unwrap_or_else(|| rest[..64].to_owned());
+        let sealed = format!("{start}\"prev\":\"{before}\"");
+        let hash: String = Sha256::digest(sealed.as_bytes()).iter().map(|b| format!("{b:02x}")).collect();
+        prev = Some(hash.clone());
+        format!("{all}{sealed},\"h\":\"{hash}\"}}\n")
+    })
+}
+
+/// What no chain can show by itself, and what shows it: a head that was printed before.
+#[test]
+fn a_record_written_anew_reads_whole_and_the_printed_head_tells() {
+    let dir = quick_dir();
+    let (_, path) = job_with(dir.path(), ENTRIES);
+    let text = fs::read_to_string(&path).unwrap();
+    let printed = read_segment(&path).unwrap().head;
+    assert_eq!(find_head(dir.path(), &printed[..16]).unwrap().unwrap().line, ENTRIES + 1);
+    fs::write(&path, resealed(&text)).unwrap();
+    assert_eq!(read_segment(&path).unwrap().head, printed, "the same lines give the same hashes");
+    fs::write(&path, resealed(&text.replace("8.2 kohm", "4.2 kohm"))).unwrap();
+    assert_eq!(read_segment(&path).unwrap().class(), Class::Ok);
+    assert_eq!(find_head(dir.path(), &printed[..16]).unwrap(), None);
+    assert_eq!(find_head(&path, &printed).unwrap(), None);
+}
+
 #[test]
 fn other_formats_are_refused_by_name() {
     let dir = quick_dir();
@@ -280,6 +310,13 @@ fn other_formats_are_refused_by_name() {
         assert!(segment.entries.is_empty());
         let fault = Journal::resume(dir.path(), &id, &device("bench"), &stamp(70)).unwrap_err();
         assert!(matches!(fault, RecordError::NewerFormat { .. }), "{fault}");
+    }
+    // Of no family we know, with hashes that hold.
+    for odd in ["roughrun-record", "other", ""] {
+        let sealed = resealed(&text.replace("roughrun-record-1", odd));
+        let segment = written(dir.path(), sealed.as_bytes());
+        assert_eq!((segment.faults[0].line, segment.faults[0].kind), (1, FaultKind::NoHeader), "{odd}");
+        assert!(segment.entries.is_empty());
     }
     fs::write(&path, "{\"format\":\"roughrun-record-9\",\"else\":1}\n").unwrap();
     assert_eq!(kinds(&read_segment(&path).unwrap()), [(1, FaultKind::UnknownFormat)]);

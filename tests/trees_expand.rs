@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use petgraph::algo::toposort;
 use roughrun::model::{Base, Event, Formula, Model, Node, Site};
-use roughrun::trees::{Library, render_all, to_dot};
+use roughrun::trees::{Drawing, Library, render_all};
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/trees")
@@ -353,8 +353,34 @@ fn a_tree_can_be_shown() {
 #[test]
 fn a_drawing_has_every_node_and_edge() {
     let four = model("four-magneto");
-    let dot = to_dot(&four);
+    let dot = Drawing::of(&four, true, None).unwrap().dot();
     assert_eq!(dot.matches("shape=").count(), four.graph.node_count());
     assert_eq!(dot.matches(" -> ").count(), four.graph.edge_count());
-    assert!(dot.contains("label=\"both sides dead\\nengine\\nat least 2\""));
+    assert!(dot.contains("label=\"both sides dead\\nengine\\nall 2 of\""), "{dot}");
+    // Sites alike are one node: 4 causes of this layout and the unknown one, 5 effects, 2 complaints.
+    let dot = Drawing::of(&four, false, None).unwrap().dot();
+    assert_eq!(dot.matches("shape=").count(), 4 + 1 + 5 + 2, "{dot}");
+    assert!(dot.contains("label=\"lead open\\n8 plugs\""), "{dot}");
+    assert!(Drawing::of(&four, false, Some("no-such")).is_none());
+}
+
+#[test]
+fn a_picture_draws_each_thing_once_and_says_where_else_it_belongs() {
+    let four = model("four-magneto");
+    let svg = Drawing::of(&four, false, Some("engine-stops")).unwrap().svg();
+    assert!(!svg.contains("Rough on one side") && svg.contains(">Engine stops<"), "{svg}");
+    // "Side dead" brings both sides dead, and the plugs of a side without a spark: drawn once, named once more.
+    assert_eq!(svg.matches("side dead</text>").count(), 2 + 1, "{svg}");
+    let ids: Vec<&str> = svg.split("id=\"").skip(1).filter_map(|rest| rest.split('"').next()).collect();
+    let links: Vec<&str> = svg.split("href=\"#").skip(1).filter_map(|rest| rest.split('"').next()).collect();
+    assert!(!links.is_empty() && links.iter().all(|link| ids.iter().filter(|id| id == &link).count() == 1), "{svg}");
+    // No box lies on another.
+    let places: Vec<(&str, &str)> = svg
+        .split("<rect class")
+        .skip(1)
+        .map(|rest| (rest.split(" x=\"").nth(1).unwrap(), rest.split(" y=\"").nth(1).unwrap()))
+        .map(|(x, y)| (x.split('"').next().unwrap(), y.split('"').next().unwrap()))
+        .collect();
+    let each: std::collections::BTreeSet<_> = places.iter().collect();
+    assert_eq!(each.len(), places.len());
 }

@@ -1,13 +1,13 @@
 //! Folders of good and bad trees, with the faults that are to be found in each.
 //!
-//! A folder under `tests/trees/bad` is laid over `tests/trees/good`; the first lines of its files say what is expected:
+//! A folder under `tests/trees/bad` or `tests/trees/warnings` is laid over `tests/trees/good`; the first lines of its files say what is expected:
 //! `# expect: CODE LINE` for a fault of that file, with a third word for one of another file. Nothing else may be found.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use roughrun::trees::{Diagnostic, Library, lint, render_all};
+use roughrun::trees::{Diagnostic, Library, Severity, lint, render_all};
 
 const TODAY: (i32, u32, u32) = (2026, 11, 25);
 
@@ -77,11 +77,11 @@ fn a_good_tree_has_no_faults() {
     assert!(faults.is_empty(), "{}", render_all(&faults));
 }
 
-#[test]
-fn each_mistake_is_found_where_it_is() {
+/// Lints each folder of `kind` laid over the good tree; what is found there otherwise than expected, and how many there are.
+fn laid_over(kind: &str, severity: Severity) -> (Vec<String>, usize) {
     let mut wrong = Vec::new();
     let mut cases = 0;
-    for entry in fs::read_dir(root().join("bad")).unwrap() {
+    for entry in fs::read_dir(root().join(kind)).unwrap() {
         let case = entry.unwrap().path();
         let over = tempfile::tempdir().unwrap();
         copy(&root().join("good"), over.path());
@@ -92,13 +92,40 @@ fn each_mistake_is_found_where_it_is() {
         assert!(!expected.is_empty(), "{} expects nothing", case.display());
         let faults = lint(&[over.path().to_path_buf()], None, TODAY);
         well_said(&faults);
-        if found(&faults) != expected {
+        if found(&faults) != expected || faults.iter().any(|d| d.severity != severity) {
             wrong.push(format!("== {}\nexpected {expected:?}\n{}", case.display(), render_all(&faults)));
         }
         cases += 1;
     }
+    (wrong, cases)
+}
+
+#[test]
+fn each_mistake_is_found_where_it_is() {
+    let (wrong, cases) = laid_over("bad", Severity::Fault);
     assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
     assert!(cases >= 35);
+}
+
+#[test]
+fn each_warning_is_given_where_it_belongs() {
+    let (wrong, cases) = laid_over("warnings", Severity::Warning);
+    assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
+    assert!(cases >= 15);
+}
+
+#[test]
+fn a_tree_with_warnings_can_be_used() {
+    let over = tempfile::tempdir().unwrap();
+    copy(&root().join("good"), over.path());
+    copy(&root().join("warnings/idle-check"), over.path());
+    assert!(Library::load(over.path()).is_ok());
+}
+
+#[test]
+fn the_shipped_trees_have_no_warning() {
+    let warnings = Library::embedded().unwrap().lint();
+    assert!(warnings.is_empty(), "{}", render_all(&warnings));
 }
 
 #[test]

@@ -9,7 +9,7 @@ use std::process::{Command, Stdio};
 use std::sync::mpsc::{Receiver, channel};
 use std::time::{Duration, Instant};
 
-use portable_pty::{Child, CommandBuilder, ExitStatus, MasterPty, PtySize, native_pty_system};
+use portable_pty::{Child, CommandBuilder, ExitStatus, MasterPty, PtySize, SlavePty, native_pty_system};
 use rustix::process::{Pid, Signal, kill_process};
 
 const PATIENCE: Duration = Duration::from_secs(20);
@@ -21,6 +21,20 @@ struct Seat {
     eyes: Receiver<Vec<u8>>,
     screen: vt100::Parser,
     child: Box<dyn Child + Send + Sync>,
+    /// The settings of the terminal before the program had it, and a hold on it so that they stay to be looked at.
+    first: String,
+    _hold: Box<dyn SlavePty + Send>,
+}
+
+fn settings(terminal: &dyn MasterPty) -> String {
+    format!("{:?}", terminal.get_termios().unwrap())
+}
+
+/// As if this user had seen the tour.
+fn tour_seen(records: &Path) {
+    let own = records.join(".own/roughrun");
+    std::fs::create_dir_all(&own).unwrap();
+    std::fs::write(own.join("tour-seen"), "").unwrap();
 }
 
 impl Seat {
@@ -30,18 +44,29 @@ impl Seat {
 
     /// `reads` is false for a terminal that takes nothing in. The tour was seen before.
     fn take_reading(records: &Path, args: &[&str], reads: bool) -> Self {
-        let own = records.join(".own/roughrun");
-        std::fs::create_dir_all(&own).unwrap();
-        std::fs::write(own.join("tour-seen"), "").unwrap();
+        tour_seen(records);
         Self::take_anew(records, args, reads)
     }
 
     /// As this user left it: settings and what was seen are in `.own` of the records folder.
     fn take_anew(records: &Path, args: &[&str], reads: bool) -> Self {
-        let size = PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 };
-        let pair = native_pty_system().openpty(size).unwrap();
         let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_roughrun"));
         command.args(args);
+        Self::take_running(records, command, reads)
+    }
+
+    /// As a child of the shell in a session of its own, so that no hang-up is sent to it when the terminal goes away.
+    fn take_apart(records: &Path) -> Self {
+        tour_seen(records);
+        let mut command = CommandBuilder::new("sh");
+        command.args(["-c", "setsid -w \"$0\" \"$@\"", env!("CARGO_BIN_EXE_roughrun")]);
+        Self::take_running(records, command, false)
+    }
+
+    fn take_running(records: &Path, mut command: CommandBuilder, reads: bool) -> Self {
+        let size = PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 };
+        let pair = native_pty_system().openpty(size).unwrap();
+        let first = settings(pair.master.as_ref());
         command.arg("--records");
         command.arg(records);
         command.cwd(records);
@@ -52,7 +77,6 @@ impl Seat {
             command.env(name, records.join(".own"));
         }
         let child = pair.slave.spawn_command(command).unwrap();
-        drop(pair.slave);
         let (sender, eyes) = channel();
         if reads {
             let mut reader = pair.master.try_clone_reader().unwrap();
@@ -67,7 +91,7 @@ impl Seat {
         }
         let hands = pair.master.take_writer().unwrap();
         let screen = vt100::Parser::new(NonZero::new(24).unwrap(), NonZero::new(80).unwrap(), 0);
-        Self { master: Some(pair.master), hands: Some(hands), eyes, screen, child }
+        Self { master: Some(pair.master), hands: Some(hands), eyes, screen, child, first, _hold: pair.slave }
     }
 
     fn text(&self) -> String {
@@ -142,7 +166,20 @@ impl Seat {
         }
     }
 
+    /// The settings of the terminal, as the system has them.
+    fn settings(&self) -> String {
+        settings(self.master.as_ref().unwrap().as_ref())
+    }
+
+    /// What is given back later was really taken.
+    fn is_taken(&self) {
+        assert!(self.screen.screen().alternate_screen() && self.screen.screen().hide_cursor());
+        assert!(self.screen.screen().bracketed_paste());
+        assert_ne!(self.settings(), self.first, "the terminal is in its ordinary mode");
+    }
+
     fn is_given_back(&self) {
+        assert_eq!(self.settings(), self.first, "the settings of the terminal differ");
         assert!(!self.screen.screen().alternate_screen(), "the alternate screen is still on");
         assert!(!self.screen.screen().hide_cursor(), "the cursor is still hidden");
         assert!(!self.screen.screen().bracketed_paste(), "paste marks are still on");
@@ -165,21 +202,12 @@ fn records() -> tempfile::TempDir {
     tempfile::tempdir().unwrap()
 }
 
+/// The words that begin a job.
+const BEGIN: [&str; 9] =
+    ["trace", "--layout", "four-two-magnetos", "--complaint", "rough-one-side", "--at", "left", "--mechanic", "Kim"];
+
 fn started(records: &Path) -> Seat {
-    let mut seat = Seat::take(
-        records,
-        &[
-            "trace",
-            "--layout",
-            "four-two-magnetos",
-            "--complaint",
-            "rough-one-side",
-            "--at",
-            "left",
-            "--mechanic",
-            "Kim",
-        ],
-    );
+    let mut seat = Seat::take(records, &BEGIN);
     seat.sees("A new job").press("\r");
     seat.sees("begun and saved");
     seat
@@ -237,7 +265,7 @@ fn a_job_is_gone_on_with_after_a_sudden_end() {
     let records = records();
     let mut seat = started(records.path());
     read_cautions(&mut seat);
-    seat.press("n").sees("left: In limits and smooth");
+    seat.press("n").sees("8 min so far");
     seat.signal(Signal::KILL);
     seat.end();
     let mut seat = Seat::take(records.path(), &["resume"]);
@@ -250,7 +278,7 @@ fn a_signal_ends_it_and_the_terminal_is_given_back() {
     for (signal, code) in [(Signal::TERM, 143), (Signal::HUP, 129), (Signal::INT, 130)] {
         let records = records();
         let mut seat = Seat::take(records.path(), &[]);
-        seat.sees("The bench");
+        seat.sees("The bench").is_taken();
         seat.signal(signal);
         let (took, status) = seat.end();
         assert!(took < Duration::from_secs(2), "{signal:?} took {took:?}");
@@ -262,11 +290,125 @@ fn a_signal_ends_it_and_the_terminal_is_given_back() {
 #[test]
 fn a_terminal_that_goes_away_ends_it() {
     let records = records();
-    let mut seat = Seat::take_reading(records.path(), &[], false);
-    std::thread::sleep(Duration::from_millis(700));
+    // In the middle of a job, which is begun without looking.
+    let mut seat = Seat::take_reading(records.path(), &BEGIN, false);
+    let run = |args: &[&str]| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_roughrun"));
+        command.args(args).arg("--records").arg(records.path()).stdin(Stdio::null());
+        command.output().unwrap()
+    };
+    let start = Instant::now();
+    while !run(&["report", "last"]).status.success() {
+        assert!(start.elapsed() < PATIENCE, "no job was begun");
+        std::thread::sleep(Duration::from_millis(300));
+        seat.press("\r");
+    }
     drop((seat.master.take(), seat.hands.take()));
     let (took, _) = seat.end();
     assert!(took < Duration::from_secs(2), "{took:?}");
+    assert_eq!(run(&["verify"]).status.code(), Some(0));
+    assert!(run(&["resume", "--plain"]).status.success(), "the lock is gone");
+}
+
+/// No hang-up reaches it, as under a program that runs it on a terminal that is not its own.
+#[test]
+fn a_terminal_that_goes_away_unsaid_ends_it() {
+    let records = records();
+    let mut seat = Seat::take_apart(records.path());
+    std::thread::sleep(Duration::from_millis(900));
+    assert!(seat.child.try_wait().unwrap().is_none(), "it runs");
+    let started = child_of(seat.child.process_id().unwrap());
+    drop((seat.master.take(), seat.hands.take()));
+    let start = Instant::now();
+    while std::fs::read_to_string(format!("/proc/{started}/stat")).is_ok_and(|s| !s.contains(") Z ")) {
+        assert!(start.elapsed() < Duration::from_secs(3), "it goes on without a terminal");
+        std::thread::sleep(Duration::from_millis(20));
+    }
+}
+
+/// The program itself, below the processes that started it.
+fn child_of(parent: u32) -> u32 {
+    let below = |parent: u32| {
+        let processes = std::fs::read_dir("/proc").unwrap().flatten();
+        let mut numbers = processes.filter_map(|p| p.file_name().to_str()?.parse::<u32>().ok());
+        numbers.find(|id| {
+            let stat = std::fs::read_to_string(format!("/proc/{id}/stat")).unwrap_or_default();
+            // After the name in brackets: the state, then the parent.
+            stat.rsplit_once(") ").and_then(|(_, rest)| rest.split_whitespace().nth(1)) == Some(&parent.to_string())
+        })
+    };
+    std::iter::successors(Some(parent), |id| below(*id)).last().unwrap()
+}
+
+#[test]
+fn ctrl_c_leaves_and_gives_the_terminal_back() {
+    let records = records();
+    let mut seat = started(records.path());
+    seat.is_taken();
+    seat.press("\u{3}");
+    let (_, status) = seat.end();
+    assert!(status.success());
+    seat.is_given_back();
+}
+
+/// Whichever way it ends in the middle of a job, what was shown as saved is on the disk, and nobody else is kept out.
+#[test]
+fn an_end_in_the_middle_of_a_job_loses_nothing_that_was_shown_as_saved() {
+    for end in ["hang-up", "end", "ctrl-c"] {
+        let records = records();
+        let mut seat = started(records.path());
+        read_cautions(&mut seat);
+        seat.press("n").sees("Saved as entry");
+        seat.press("N").sees("A note").press(&format!("before the {end}\r")).sees("Saved as entry");
+        match end {
+            "hang-up" => seat.signal(Signal::HUP),
+            "end" => seat.signal(Signal::TERM),
+            _ => drop(seat.press("\u{3}")),
+        }
+        let (took, _) = seat.end();
+        assert!(took < Duration::from_secs(3), "{end}: {took:?}");
+        let run = |args: &[&str]| {
+            let mut command = Command::new(env!("CARGO_BIN_EXE_roughrun"));
+            command.args(args).arg("--records").arg(records.path());
+            let output = command.stdin(Stdio::null()).output().unwrap();
+            (output.status.code(), String::from_utf8(output.stdout).unwrap())
+        };
+        let (_, report) = run(&["report", "last"]);
+        assert!(report.contains(&format!("before the {end}")), "{end}: {report}");
+        assert_eq!(run(&["verify"]).0, Some(0), "{end}");
+        assert_eq!(run(&["resume", "--plain"]).0, Some(0), "{end}: the lock is gone");
+    }
+}
+
+#[test]
+fn a_huge_paste_and_broken_bytes_do_no_harm() {
+    let records = records();
+    let mut seat = started(records.path());
+    read_cautions(&mut seat);
+    seat.press("N").sees("A note");
+    let paste = format!("\u{1b}[200~{}\u{1b}[201~", "lead tip \u{202e}\u{1b}[2J ".repeat(70_000));
+    assert!(paste.len() > 1 << 20);
+    seat.press(&paste).until("the pasted words", |s| s.contents().contains("lead tip"));
+    seat.press("\u{1b}");
+    let hands = seat.hands.as_mut().unwrap();
+    for broken in [
+        &b"\xff\xfe\xc3\x28"[..],
+        b"\x1b[999999;999999H",
+        b"\x1b[<0;1;1M",
+        b"\x1bO\x80",
+        b"\x1b]52;c;AAAA\x07",
+        b"\x00\x01\x02",
+    ] {
+        hands.write_all(broken).unwrap();
+    }
+    hands.flush().unwrap();
+    std::thread::sleep(Duration::from_millis(400));
+    // Esc and what follows it at once would be read as one key.
+    seat.press("\u{1b}");
+    std::thread::sleep(Duration::from_millis(400));
+    seat.press("\u{3}");
+    assert!(seat.end().1.success());
+    seat.is_given_back();
 }
 
 #[test]
@@ -288,12 +430,14 @@ fn a_terminal_that_takes_nothing_in_does_not_hold_it() {
 fn it_stops_for_the_shell_and_comes_back() {
     let records = records();
     let mut seat = Seat::take(records.path(), &[]);
-    seat.sees("The bench").press("\u{1a}");
+    seat.sees("The bench").is_taken();
+    seat.press("\u{1a}");
     seat.until("the main screen", |screen| !screen.alternate_screen());
     // Going on before it has stopped would be lost, and it would then stop for ever.
     seat.stopped();
+    seat.is_given_back();
     seat.signal(Signal::CONT);
-    seat.until("the screens", vt100::Screen::alternate_screen).sees("The bench");
+    seat.until("the screens", vt100::Screen::alternate_screen).sees("The bench").is_taken();
     seat.press("1").sees("Which engine?").press("Q");
     assert!(seat.end().1.success());
 }

@@ -14,13 +14,16 @@ use super::schedule::Step;
 const MOST_STATES: usize = 1 << 16;
 /// Transitions (a state meeting an entry of a kernel) that one walk may cost before it is held to [`STEADY_TRANSITIONS`] a step.
 /// Each is kept for the way back, so this bounds memory as well as time.
-const MOST_TRANSITIONS: usize = 1 << 24;
+const MOST_TRANSITIONS: usize = 1 << 23;
 /// A step may always cost so many; until the limit is reached, a sixteenth of what is left of it.
-const STEADY_TRANSITIONS: usize = 1 << 17;
+const STEADY_TRANSITIONS: usize = 1 << 13;
 /// From so many states on, those that weigh next to nothing beside the rest are dropped and counted in the bound.
 const MANY_STATES: usize = 1 << 12;
 /// Up to so many slots, states are found by a table of all of them; past it, by hashing.
 const MOST_DENSE: usize = 16;
+/// Cells of all tables together, and transitions, up to which every state has its cell: nothing is dropped then.
+const MOST_CELLS: usize = 1 << 23;
+const MOST_CELL_TRANSITIONS: usize = 1 << 26;
 
 /// No state: it was dropped.
 pub(super) const DROPPED: u32 = u32::MAX;
@@ -30,8 +33,8 @@ pub(super) struct Walk {
     pub(super) steps: Vec<Step>,
     /// Weights of the states before each step; one more at the end. Each table sums to 1.
     tables: Vec<Vec<f64>>,
-    /// For each step, where each (state, kernel entry) leads.
-    pub(super) leads: Vec<Vec<u32>>,
+    /// Where each step leads.
+    pub(super) leads: Vec<Leads>,
     /// For each closing step, the weight of each state; empty for the others.
     pub(super) closing_weights: Vec<Vec<f64>>,
     /// Log of the weight of all states at the end.
@@ -40,16 +43,56 @@ pub(super) struct Walk {
     pub(super) log_dropped: f64,
 }
 
+/// Where a step leads each state.
+pub(super) enum Leads {
+    /// By (state, kernel entry), or by state for a closing step.
+    Listed(Vec<u32>),
+    /// States are their own bits: to the union with the entry's.
+    Union,
+    /// States are their own bits: to what is left without these.
+    Without(u32),
+}
+
+impl Leads {
+    /// Where a state goes by an entry of a kernel with `entries` entries.
+    pub(super) fn by<B: BitSet>(&self, state: u32, at: usize, entries: usize, bits: &B) -> u32 {
+        match self {
+            Self::Listed(leads) => leads[state as usize * entries + at],
+            Self::Union => state | cell(bits),
+            Self::Without(_) => DROPPED,
+        }
+    }
+
+    /// Where a state goes when an observation is closed.
+    pub(super) fn closed(&self, state: u32) -> u32 {
+        match self {
+            Self::Listed(leads) => leads[state as usize],
+            Self::Union => DROPPED,
+            Self::Without(mask) => state & !mask,
+        }
+    }
+}
+
+/// The cell of a set of bits. Sets with cells have fewer than 32 bits.
+fn cell<B: BitSet>(bits: &B) -> u32 {
+    u32::try_from(bits.low()).unwrap_or(DROPPED)
+}
+
 /// Weights of what follows each state, scaled so that the best state of each step has 1.
 pub(super) struct Back {
     /// One table for each step, one more at the end.
     pub(super) onward: Vec<Vec<f64>>,
+    /// For each step that walks a cause, the part in which that cause sets a bit; empty for the others.
+    pub(super) joining: Vec<Vec<f64>>,
     /// What the weights before each step were divided by.
     pub(super) scales: Vec<f64>,
 }
 
 impl Walk {
     pub(super) fn run<B: BitSet>(steps: Vec<Step>, slots: usize, kernels: &[Kernel<B>], closings: &[Closing]) -> Self {
+        if fit_in_cells(&steps, slots, kernels) {
+            return Self::in_cells(steps, slots, kernels, closings);
+        }
         let after = most_after(&steps, kernels, closings);
         let mut walk = Self {
             tables: vec![vec![1.0]],
@@ -87,7 +130,56 @@ impl Walk {
             next.weights.iter_mut().for_each(|w| *w /= sum);
             states = next.states;
             walk.tables.push(next.weights);
-            walk.leads.push(next.leads);
+            walk.leads.push(Leads::Listed(next.leads));
+            walk.closing_weights.push(closing_weights);
+        }
+        walk
+    }
+
+    /// The walk with a cell for every state, in which nothing is dropped.
+    fn in_cells<B: BitSet>(steps: Vec<Step>, slots: usize, kernels: &[Kernel<B>], closings: &[Closing]) -> Self {
+        let cells = 1 << slots;
+        let mut first = vec![0.0; cells];
+        first[0] = 1.0;
+        let mut walk = Self {
+            tables: vec![first],
+            leads: Vec::with_capacity(steps.len()),
+            closing_weights: Vec::with_capacity(steps.len()),
+            log_weight: 0.0,
+            log_dropped: f64::NEG_INFINITY,
+            steps,
+        };
+        for at in 0..walk.steps.len() {
+            let table = &walk.tables[at];
+            let mut next = vec![0.0; cells];
+            let mut closing_weights = Vec::new();
+            let leads = match walk.steps[at] {
+                Step::Walk(cause) => {
+                    let entries: Vec<(usize, f64)> =
+                        kernels[cause].entries.iter().map(|(bits, w)| (bits.low(), w.total)).collect();
+                    for (state, weight) in table.iter().enumerate().filter(|(_, weight)| **weight > 0.0) {
+                        entries.iter().for_each(|(bits, by)| next[state | bits] += weight * by);
+                    }
+                    Leads::Union
+                }
+                Step::Close(closing) => {
+                    let closing = &closings[closing];
+                    let mask = closing.bits.iter().fold(0, |mask, bit| mask | 1 << bit);
+                    for (state, weight) in table.iter().enumerate() {
+                        let by = if *weight > 0.0 { closing.weight(&|bit| state >> bit & 1 == 1) } else { 0.0 };
+                        closing_weights.push(by);
+                        next[state & !mask] += weight * by;
+                    }
+                    Leads::Without(u32::try_from(mask).unwrap_or(0))
+                }
+            };
+            let sum: f64 = next.iter().sum();
+            walk.log_weight += sum.ln();
+            if sum > 0.0 {
+                next.iter_mut().for_each(|w| *w /= sum);
+            }
+            walk.tables.push(next);
+            walk.leads.push(leads);
             walk.closing_weights.push(closing_weights);
         }
         walk
@@ -98,6 +190,7 @@ impl Walk {
         let mut onward = vec![Vec::new(); self.tables.len()];
         onward[self.steps.len()] = vec![1.0; self.tables[self.steps.len()].len()];
         let mut scales = vec![1.0; self.steps.len()];
+        let mut joining = vec![Vec::new(); self.steps.len()];
         for (at, step) in self.steps.iter().enumerate().rev() {
             let next = &onward[at + 1];
             let mut here = vec![0.0; self.tables[at].len()];
@@ -106,16 +199,29 @@ impl Walk {
                     let entries = &kernels[*cause].entries;
                     // What each entry gathers over all states; the weights of the entry are applied once at the end.
                     let mut gathered = vec![0.0; entries.len()];
-                    let leads = self.leads[at].chunks_exact(entries.len().max(1));
-                    for ((weight, sum), leads) in self.tables[at].iter().zip(&mut here).zip(leads) {
-                        for (((_, w), gathered), lead) in entries.iter().zip(&mut gathered).zip(leads) {
-                            if *lead != DROPPED {
-                                let onward = next[*lead as usize];
-                                *sum += w.total * onward;
-                                *gathered += weight * onward;
+                    let ways: Vec<(usize, f64)> = entries.iter().map(|(bits, w)| (bits.low(), w.total)).collect();
+                    // The entry without bits comes first, where there is one.
+                    let idle = usize::from(entries.first().is_some_and(|(bits, _)| bits.is_empty()));
+                    let mut with = vec![0.0; here.len()];
+                    let reached = self.tables[at].iter().enumerate().filter(|(_, weight)| **weight > 0.0);
+                    for (state, weight) in reached {
+                        let mut parts = [0.0, 0.0];
+                        let mut take = |entry: usize, onward: f64| {
+                            parts[usize::from(entry >= idle)] += ways[entry].1 * onward;
+                            gathered[entry] += weight * onward;
+                        };
+                        match &self.leads[at] {
+                            Leads::Listed(leads) => {
+                                let leads = &leads[state * ways.len()..(state + 1) * ways.len()];
+                                let kept = leads.iter().enumerate().filter(|(_, lead)| **lead != DROPPED);
+                                kept.for_each(|(entry, lead)| take(entry, next[*lead as usize]));
                             }
+                            _ => (0..ways.len()).for_each(|entry| take(entry, next[state | ways[entry].0])),
                         }
+                        with[state] = parts[1];
+                        here[state] = parts[0] + parts[1];
                     }
+                    joining[at] = with;
                     let mut sums = Weights::default();
                     for ((_, w), by) in entries.iter().zip(gathered) {
                         sums.add(w.times(by));
@@ -124,22 +230,34 @@ impl Walk {
                 }
                 Step::Close(_) => {
                     let weights = self.closing_weights[at].iter();
-                    for ((sum, lead), weight) in here.iter_mut().zip(&self.leads[at]).zip(weights) {
-                        if *lead != DROPPED {
-                            *sum = weight * next[*lead as usize];
+                    for ((sum, state), weight) in here.iter_mut().zip(0..).zip(weights) {
+                        let lead = self.leads[at].closed(state);
+                        if lead != DROPPED {
+                            *sum = weight * next[lead as usize];
                         }
                     }
                 }
             }
             let most = here.iter().copied().fold(0.0, f64::max);
             if most > 0.0 {
-                here.iter_mut().for_each(|b| *b /= most);
+                here.iter_mut().chain(&mut joining[at]).for_each(|b| *b /= most);
                 scales[at] = most;
             }
             onward[at] = here;
         }
-        Back { onward, scales }
+        Back { onward, joining, scales }
     }
+}
+
+/// Whether a walk can have a cell for every state.
+fn fit_in_cells<B: BitSet>(steps: &[Step], slots: usize, kernels: &[Kernel<B>]) -> bool {
+    let ways = |step: &Step| match step {
+        Step::Walk(cause) => kernels[*cause].entries.len(),
+        Step::Close(_) => 1,
+    };
+    slots < 20
+        && (steps.len() + 1) << slots <= MOST_CELLS
+        && steps.iter().map(ways).sum::<usize>() << slots <= MOST_CELL_TRANSITIONS
 }
 
 /// Finds a state's place in the table that is being built.

@@ -179,9 +179,11 @@ impl<B: BitSet> Lister<'_, B> {
     fn look_into(&self, prefix: usize, prefixes: &[Prefix], heap: &mut BinaryHeap<Candidate>, work: &mut usize) {
         let mut table = prefixes[prefix].table.clone();
         for at in prefixes[prefix].at..self.walk.steps.len() {
-            if let Step::Walk(cause) = self.walk.steps[at] {
-                let bound = self.bound_with(&table, at, cause);
-                *work += table.len() * self.kernels[cause].entries.len();
+            if let Step::Walk(_) = self.walk.steps[at] {
+                let joining = &self.back.joining[at];
+                // The probability of everything in which the cause walked here is the next member.
+                let bound: f64 = table.iter().map(|(state, weight)| weight * joining[*state as usize]).sum();
+                *work += table.len();
                 if bound > NOTHING {
                     heap.push(Candidate { bound, prefix, next: Some(at) });
                 }
@@ -194,21 +196,6 @@ impl<B: BitSet> Lister<'_, B> {
         }
     }
 
-    /// The probability of everything in which the cause walked at a step is the next member.
-    fn bound_with(&self, table: &Table, at: usize, cause: usize) -> f64 {
-        let entries = &self.kernels[cause].entries;
-        let mut bound = 0.0;
-        for (state, weight) in table {
-            let leads = &self.walk.leads[at][*state as usize * entries.len()..];
-            for ((bits, w), lead) in entries.iter().zip(leads) {
-                if !bits.is_empty() && *lead != DROPPED {
-                    bound += weight * w.total * self.back.onward[at + 1][*lead as usize];
-                }
-            }
-        }
-        bound / self.back.scales[at]
-    }
-
     /// Takes a table past a step without a new member.
     fn pass(&self, table: &mut Table, at: usize) {
         let leads = &self.walk.leads[at];
@@ -218,7 +205,7 @@ impl<B: BitSet> Lister<'_, B> {
                 // The entry without bits comes first, where there is one.
                 let idle = kernel.idle().total / self.back.scales[at];
                 table.retain_mut(|(state, weight)| {
-                    let lead = leads[*state as usize * kernel.entries.len()];
+                    let lead = leads.by(*state, 0, kernel.entries.len(), &B::empty());
                     *state = lead;
                     *weight *= idle;
                     lead != DROPPED && *weight > 0.0
@@ -228,7 +215,7 @@ impl<B: BitSet> Lister<'_, B> {
                 let weights = &self.walk.closing_weights[at];
                 for (state, weight) in table.iter_mut() {
                     *weight *= weights[*state as usize] / self.back.scales[at];
-                    *state = leads[*state as usize];
+                    *state = leads.closed(*state);
                 }
                 table.retain(|(state, weight)| *state != DROPPED && *weight > 0.0);
                 gather(table);
@@ -247,10 +234,10 @@ impl<B: BitSet> Lister<'_, B> {
             let entries = &self.kernels[cause].entries;
             *work += table.len() * entries.len();
             for (state, weight) in &table {
-                let leads = &self.walk.leads[step][*state as usize * entries.len()..];
-                for ((bits, w), lead) in entries.iter().zip(leads) {
-                    if !bits.is_empty() && *lead != DROPPED {
-                        with.push((*lead, weight * w.total / self.back.scales[step]));
+                for (entry, (bits, w)) in entries.iter().enumerate().filter(|(_, (bits, _))| !bits.is_empty()) {
+                    let lead = self.walk.leads[step].by(*state, entry, entries.len(), bits);
+                    if lead != DROPPED {
+                        with.push((lead, weight * w.total / self.back.scales[step]));
                     }
                 }
             }
@@ -295,16 +282,17 @@ impl<B: BitSet> Lister<'_, B> {
         let mut next: BTreeMap<Vec<Now>, Table> = BTreeMap::new();
         for (standing, table) in tables {
             for (state, weight) in table {
-                let leads = &self.walk.leads[at][state as usize * entries.len()..];
-                for ((_, w), lead) in
-                    entries.iter().zip(leads).filter(|((bits, _), lead)| !bits.is_empty() && **lead != DROPPED)
-                {
+                for (entry, (bits, w)) in entries.iter().enumerate().filter(|(_, (bits, _))| !bits.is_empty()) {
+                    let lead = self.walk.leads[at].by(state, entry, entries.len(), bits);
+                    if lead == DROPPED {
+                        continue;
+                    }
                     let parts =
                         [(Now::Gone, w.total - w.present), (Now::Asleep, w.present - w.awake), (Now::Awake, w.awake)];
                     for (now, part) in parts.into_iter().filter(|(_, part)| *part > 0.0) {
                         let mut standing = standing.clone();
                         standing.push(now);
-                        next.entry(standing).or_default().push((*lead, weight * part / self.back.scales[at]));
+                        next.entry(standing).or_default().push((lead, weight * part / self.back.scales[at]));
                     }
                 }
             }

@@ -7,6 +7,8 @@ use clap_complete::Shell;
 
 use super::look::Look;
 use crate::model::Site;
+use crate::shop::{self, Shop, ShopError};
+use crate::trees::Library;
 
 /// Traces intermittent ignition faults on piston aircraft engines with two ignition systems.
 ///
@@ -35,6 +37,24 @@ pub(super) struct Places {
     /// Folder of the records; ./sessions where that is there, else this user's data folder, where left out
     #[arg(long, global = true, value_name = "DIR", env = "ROUGHRUN_RECORDS")]
     pub records: Option<PathBuf>,
+    /// Overlay of figures learnt from records, as `review learn --write` makes it; the trees' own figures where left out
+    #[arg(long, global = true, value_name = "FILE", env = "ROUGHRUN_LEARNT")]
+    pub learnt: Option<PathBuf>,
+    /// The shop's labour rate and prices; ./shop.yaml where that is there, else shop.yaml beside this user's records
+    #[arg(long = "shop", global = true, value_name = "FILE", env = "ROUGHRUN_SHOP")]
+    pub prices: Option<PathBuf>,
+}
+
+impl Places {
+    /// The trees in use.
+    pub(super) fn library(&self) -> Result<Library, ShopError> {
+        shop::library(self.trees.as_deref(), self.learnt.as_deref())
+    }
+
+    /// The shop on those trees, records and prices.
+    pub(super) fn shop(&self) -> Result<Shop, ShopError> {
+        Shop::with(self.library()?, self.records.as_deref())?.with_prices(self.prices.as_deref())
+    }
 }
 
 #[derive(Debug, Subcommand)]
@@ -47,8 +67,21 @@ pub(super) enum Command {
     Diagnose(Diagnose),
     /// Write a job up
     Report(Report),
+    /// Show which parts are due, overdue or unknown, by hours and by calendar
+    ///
+    /// The ages come from the cards, the lives from the trees; the current manual and the maintenance programme decide.
+    Due(Due),
+    /// Compare what the ways to put a cause right cost for the hours they leave, with the sums
+    Cost(Cost),
     /// Check every hash and chain of records
+    ///
+    /// It finds a line that was changed, left out, put in, doubled or moved, and names its file and line. It cannot know by itself that whole
+    /// lines were cut off the end, or that a file was written anew with all its hashes: for that, hold the head on a printed report against it
+    /// with --head. It says nothing about who made an entry, or whether what was entered is true.
     Verify(Verify),
+    /// For the shop lead: what the closed jobs teach
+    #[command(subcommand)]
+    Review(Review),
     /// For authors of trees: faults in the files, what is in them, a drawing
     #[command(subcommand)]
     Tree(Tree),
@@ -124,17 +157,92 @@ pub(super) struct Report {
 }
 
 #[derive(Debug, clap::Args)]
+pub(super) struct Due {
+    /// An aircraft's card, or a folder of them
+    pub path: PathBuf,
+    /// Engine hours ahead in which a part counts as due
+    #[arg(long, default_value_t = 50.0, value_name = "HOURS")]
+    pub hours: f64,
+    /// Days ahead in which a part counts as due
+    #[arg(long, default_value_t = 91.0, value_name = "DAYS")]
+    pub days: f64,
+    /// List the parts that are due later too
+    #[arg(long)]
+    pub all: bool,
+    /// Print JSON for programs
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Cost {
+    /// Name of the cause
+    pub cause: String,
+    /// Where: engine, left, right, left coil A, cylinder 3 or left 3; its first site where left out
+    #[arg(long)]
+    pub at: Option<Site>,
+    /// The aircraft's card
+    #[arg(long, value_name = "FILE")]
+    pub aircraft: Option<PathBuf>,
+    /// Name of the engine's layout, or path of a layout file, where there is no card
+    #[arg(long)]
+    pub layout: Option<String>,
+    /// Print JSON for programs
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, clap::Args)]
 pub(super) struct Verify {
     /// A file of a record or a folder of records; the records folder where left out
     pub path: Option<PathBuf>,
+    /// Hold a head against it: the hash (8 characters or more) that a printed report names
+    #[arg(long, value_name = "HASH")]
+    pub head: Option<String>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Review {
+    /// Learn rates, misses and false alarms from closed jobs, and say how good the forecasts were
+    ///
+    /// Only jobs whose fault was proven count: seen by eye or by a finding that proves it 1, complaint gone with the correction and
+    /// not back after 50 engine hours 0.7, gone in one proof run 0.3. Practice and demo jobs never count. Figures are adopted only where
+    /// they forecast the later jobs better than the tree by more than two standard errors. Nothing is written without --write; what is
+    /// written is an overlay for --learnt, to be read and kept under version control. The trees themselves are never changed.
+    Learn(Learn),
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Learn {
+    /// Folders of records; the records folder where left out
+    pub folders: Vec<PathBuf>,
+    /// Only jobs on this layout
+    #[arg(long)]
+    pub layout: Option<String>,
+    /// Today's cards of aircraft: their engine hours since the first record are the exposure of their later jobs
+    #[arg(long, value_name = "CARD", num_args = 1..)]
+    pub aircraft: Vec<PathBuf>,
+    /// Write what is adopted to this file, as an overlay for --learnt
+    #[arg(long, value_name = "FILE")]
+    pub write: Option<PathBuf>,
+    /// Print JSON for programs
+    #[arg(long)]
+    pub json: bool,
 }
 
 #[derive(Debug, Subcommand)]
 pub(super) enum Tree {
     /// Say what is wrong with trees, layouts and aircraft cards, where, and how to mend it
+    ///
+    /// A tree without faults is looked at as an experienced mechanic would: warnings are causes that no check tells apart, checks that
+    /// never change a decision, complaints that do not add up, hazards left unsaid, sleepers that nothing wakes, odd figures, and
+    /// names that nothing uses. An `allow:` in the tree excepts a warning with a reason.
     Lint {
         /// A trees folder, or files; the trees in use where left out
         paths: Vec<PathBuf>,
+        /// End with exit code 1 on warnings too
+        #[arg(long)]
+        strict: bool,
         /// Print JSON for programs
         #[arg(long)]
         json: bool,
@@ -150,11 +258,32 @@ pub(super) enum Tree {
         #[arg(long)]
         layout: Option<String>,
     },
-    /// Print the fault tree of a layout as a graph in DOT
+    /// Print the table of sources: documents, paragraphs, and what has no published source
+    Sources {
+        /// Print JSON for programs
+        #[arg(long)]
+        json: bool,
+    },
+    /// Draw the fault tree of a layout: each complaint with what brings it
     Graph {
         /// The layout; the first one where left out
         #[arg(long)]
         layout: Option<String>,
+        /// Only what brings this complaint
+        #[arg(long)]
+        complaint: Option<String>,
+        /// One node for every site, not one for all sites alike
+        #[arg(long)]
+        sites: bool,
+        /// How it is written
+        #[arg(long, value_enum, default_value = "dot")]
+        format: Drawing,
+    },
+    /// Print the JSON Schema of a kind of file, for editors that complete and check it
+    Schema {
+        /// The kind of file
+        #[arg(value_enum, default_value = "tree")]
+        kind: SchemaOf,
     },
     /// Draw faults, work the jobs by several ways, and report minutes to a proven cure
     ///
@@ -164,6 +293,24 @@ pub(super) enum Tree {
     /// check shows at least 80 % of the time; a failed proof run opens everything again. The planner is also held against
     /// the optimum on small generated trees. Control-C stops and prints what is done so far.
     Simulate(Simulate),
+}
+
+/// How a fault tree is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Drawing {
+    /// For programs that lay graphs out
+    Dot,
+    /// A picture for a browser
+    Svg,
+}
+
+/// The kinds of file that have a schema.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum SchemaOf {
+    Tree,
+    Layout,
+    Aircraft,
+    Shop,
 }
 
 #[derive(Debug, clap::Args)]

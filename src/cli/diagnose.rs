@@ -3,11 +3,10 @@
 use super::args::{Diagnose, Places};
 use super::{CliError, Kind, Outcome, out};
 use crate::diagnose::{self, Findings};
-use crate::shop;
 use crate::text::safe_lines;
 
 pub(super) fn run(places: &Places, args: &Diagnose) -> Outcome {
-    let library = shop::library(places.trees.as_deref())?;
+    let library = places.library()?;
     let job = diagnose::job(&library, &args.evidence)?;
     let findings = Findings::of(&job);
     if args.json {

@@ -3,8 +3,11 @@
 //! Owns arguments, exit codes and printing; it is the only room that prints. Must not know how anything is worked out.
 
 mod args;
+mod cost;
 mod diagnose;
+mod due;
 mod error;
+mod learn;
 mod look;
 mod out;
 mod pages;
@@ -18,10 +21,12 @@ mod verify;
 
 use std::ffi::OsString;
 use std::process::ExitCode;
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 
 use clap::Parser as _;
 
-use args::{Args, Command};
+use args::{Args, Command, Review};
 pub use error::{CliError, Kind};
 
 /// What a command ends with where nothing went wrong: the exit code.
@@ -37,6 +42,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
             return ExitCode::from(u8::try_from(fault.exit_code()).unwrap_or(2));
         }
     };
+    fail_at_size_limit();
     match dispatch(&args) {
         Ok(code) => ExitCode::from(code),
         Err(fault) => {
@@ -44,6 +50,13 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
             ExitCode::from(fault.kind.exit_code())
         }
     }
+}
+
+/// Makes a write over the system's limit on file size an error that can be said, where it would end the program.
+fn fail_at_size_limit() {
+    let seen = Arc::new(AtomicBool::new(false));
+    // Where the signal cannot be caught, the program ends there and goes on from the record.
+    let _ = signal_hook::flag::register(signal_hook::consts::SIGXFSZ, seen);
 }
 
 fn dispatch(args: &Args) -> Outcome {
@@ -54,6 +67,9 @@ fn dispatch(args: &Args) -> Outcome {
         Some(Command::Resume(resume)) => resume::run(places, &args.look, resume),
         Some(Command::Diagnose(diagnose)) => diagnose::run(places, diagnose),
         Some(Command::Report(report)) => report::run(places, report),
+        Some(Command::Review(Review::Learn(learn))) => learn::run(places, learn),
+        Some(Command::Due(due)) => due::run(places, due),
+        Some(Command::Cost(cost)) => cost::run(places, cost),
         Some(Command::Verify(verify)) => verify::run(places, verify),
         Some(Command::Tree(tree)) => tree::run(places, tree),
         Some(Command::Completions { shell }) => pages::completions(*shell),

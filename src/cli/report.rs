@@ -3,10 +3,9 @@
 use super::args::{Format, Places, Report};
 use super::{Outcome, out};
 use crate::report::{self, Facts};
-use crate::shop::Shop;
 
 pub(super) fn run(places: &Places, args: &Report) -> Outcome {
-    let shop = Shop::open(places.trees.as_deref(), places.records.as_deref())?;
+    let shop = places.shop()?;
     let id = shop.find(&args.id)?.to_string();
     let (job, head, notes) = shop.look(&id)?;
     let facts = Facts { id, head, printed: shop.now_words(), notes };

@@ -10,7 +10,7 @@ use crate::shop::{JobState, Shop};
 use crate::tui::Begin;
 
 pub(super) fn run(places: &Places, look: &Look, args: &Resume) -> Outcome {
-    let shop = Shop::open(places.trees.as_deref(), places.records.as_deref())?;
+    let shop = places.shop()?;
     let id = match &args.id {
         Some(id) => id.clone(),
         None => last_open(&shop)?,

@@ -8,7 +8,7 @@ use crate::tui::{self, Begin, ExitKind, Options, TuiError};
 
 /// Opens the bench.
 pub(super) fn bench(places: &Places, look: &Look) -> Outcome {
-    open(Shop::open(places.trees.as_deref(), places.records.as_deref())?, look, Begin::Bench)
+    open(places.shop()?, look, Begin::Bench)
 }
 
 /// Opens the screens.

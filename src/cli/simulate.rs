@@ -12,7 +12,6 @@ use super::args::{Places, Simulate};
 use super::tree::{model, no_name, pretty};
 use super::{CliError, Kind, Outcome, out};
 use crate::job::Refusal;
-use crate::shop;
 use crate::teststand::small::ratio;
 use crate::teststand::{CaseKind, Field, Policy, Score, Tally, Worked, share_at, work};
 
@@ -106,7 +105,7 @@ fn refused(refusal: &Refusal) -> CliError {
 
 /// The engines to draw jobs on.
 fn fields(places: &Places, simulate: &Simulate) -> Result<Vec<Field>, CliError> {
-    let library = shop::library(places.trees.as_deref())?;
+    let library = places.library()?;
     let names: Vec<String> = match &simulate.layout {
         Some(layout) => vec![layout.clone()],
         None => library.layout_names().into_iter().map(str::to_owned).collect(),

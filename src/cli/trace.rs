@@ -10,7 +10,7 @@ use crate::shop::{self, Card, Shop};
 use crate::tui::{self, Begin};
 
 pub(super) fn run(places: &Places, look: &Look, args: &Trace) -> Outcome {
-    let shop = Shop::open(places.trees.as_deref(), places.records.as_deref())?;
+    let shop = places.shop()?;
     if !args.plain {
         return screens::open(shop, look, Begin::Trace(known(args)));
     }
@@ -41,7 +41,8 @@ pub(super) fn run(places: &Places, look: &Look, args: &Trace) -> Outcome {
         Err(IntakeError::NoComplaint(why)) => return Err(CliError::new(Kind::Usage, why)),
     };
     let open = shop.start(opening, text.as_deref())?;
-    out::done(plain::run(open, &[], &mut console))?;
+    let notes: Vec<String> = open.warning().into_iter().collect();
+    out::done(plain::run(open, &notes, &mut console))?;
     Ok(0)
 }
 

@@ -1,4 +1,4 @@
-//! `roughrun tree`: lint, show, graph; simulate has a file of its own.
+//! `roughrun tree`: lint, show, graph, schema; simulate has a file of its own.
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -7,25 +7,40 @@ use std::path::PathBuf;
 use serde::Serialize;
 use serde_json::json;
 
-use super::args::{Places, Tree};
+use super::args::{Drawing, Places, SchemaOf, Tree};
 use super::{CliError, Kind, Outcome, out};
 use crate::model::{Model, Side, Site};
 use crate::shop;
-use crate::trees::{self, Diagnostic, Library};
+use crate::trees::{self, Diagnostic, FileKind, Library, Severity};
 
 pub(super) fn run(places: &Places, tree: &Tree) -> Outcome {
     match tree {
-        Tree::Lint { paths, json } => lint(places, paths, *json),
+        Tree::Lint { paths, strict, json } => lint(places, paths, *strict, *json),
         Tree::Show { name, json, layout } => {
-            let library = shop::library(places.trees.as_deref())?;
+            let library = places.library()?;
             match layout {
                 Some(layout) => show_layout(&model(&library, layout)?, name.as_deref(), *json),
                 None => show(&library, name.as_deref(), *json),
             }
         }
+        Tree::Sources { json } => {
+            let rows = places.library()?.sources();
+            out::print(&if *json { pretty(&rows)? } else { trees::sources_page(&rows) })?;
+            Ok(0)
+        }
         Tree::Simulate(simulate) => super::simulate::run(places, simulate),
-        Tree::Graph { layout } => {
-            let library = shop::library(places.trees.as_deref())?;
+        Tree::Schema { kind } => {
+            let kind = match kind {
+                SchemaOf::Tree => FileKind::Tree,
+                SchemaOf::Layout => FileKind::Layout,
+                SchemaOf::Aircraft => FileKind::Aircraft,
+                SchemaOf::Shop => FileKind::Shop,
+            };
+            out::print(&trees::schema(kind))?;
+            Ok(0)
+        }
+        Tree::Graph { layout, complaint, sites, format } => {
+            let library = places.library()?;
             let first = library.layout_names().first().map(|name| (*name).to_owned());
             let Some(layout) = layout.clone().or(first) else {
                 return Err(CliError::new(
@@ -33,7 +48,15 @@ pub(super) fn run(places: &Places, tree: &Tree) -> Outcome {
                     "These trees have no layout. Name a layout file with --layout.",
                 ));
             };
-            out::print(&trees::to_dot(&model(&library, &layout)?))?;
+            let model = model(&library, &layout)?;
+            let Some(drawing) = trees::Drawing::of(&model, *sites, complaint.as_deref()) else {
+                let known = model.complaints.iter().map(|c| c.name.as_str()).collect();
+                return Err(no_name(complaint.as_deref().unwrap_or_default(), known));
+            };
+            out::print(&match format {
+                Drawing::Dot => drawing.dot(),
+                Drawing::Svg => drawing.svg(),
+            })?;
             Ok(0)
         }
     }
@@ -43,32 +66,35 @@ pub(super) fn model(library: &Library, layout: &str) -> Result<Model, CliError> 
     shop::model(library, layout, None).map_err(|fault| CliError::from(fault).into_usage())
 }
 
-fn lint(places: &Places, paths: &[PathBuf], json: bool) -> Outcome {
-    let faults: Vec<Diagnostic> = match (paths, &places.trees) {
+fn lint(places: &Places, paths: &[PathBuf], strict: bool, json: bool) -> Outcome {
+    let found: Vec<Diagnostic> = match (paths, &places.trees) {
         ([], Some(dir)) => trees::lint(std::slice::from_ref(dir), None, shop::today()),
-        ([], None) => match Library::embedded() {
-            Ok(library) => library.layouts().iter().filter_map(|l| library.expand(l).err()).flatten().collect(),
-            Err(faults) => faults,
-        },
+        ([], None) => Library::embedded().map_or_else(|faults| faults, |library| library.lint()),
         (paths, _) => {
             // Layouts and cards by themselves are held against the trees in use, where those can be read.
-            let library = shop::library(places.trees.as_deref()).ok();
+            let library = places.library().ok();
             trees::lint(paths, library.as_ref(), shop::today())
         }
     };
+    let warnings = found.iter().filter(|d| d.severity == Severity::Warning).count();
+    let faults = found.len() - warnings;
     if json {
-        out::print(&pretty(&faults)?)?;
-    } else if faults.is_empty() {
-        out::print("No faults were found.")?;
+        out::print(&pretty(&found)?)?;
     } else {
-        let count = if faults.len() == 1 {
-            "1 fault was found.".to_owned()
-        } else {
-            format!("{} faults were found.", faults.len())
+        let counted = |n: usize, what: &str| match n {
+            0 => None,
+            1 => Some(format!("1 {what} was found.")),
+            n => Some(format!("{n} {what}s were found.")),
         };
-        out::print(&format!("{}\n\n{count}", trees::render_all(&faults)))?;
+        let counts: Vec<String> =
+            [counted(faults, "fault"), counted(warnings, "warning")].into_iter().flatten().collect();
+        if counts.is_empty() {
+            out::print("No faults were found.")?;
+        } else {
+            out::print(&format!("{}\n\n{}", trees::render_all(&found), counts.join(" ")))?;
+        }
     }
-    Ok(if faults.is_empty() { 0 } else { Kind::Fault.exit_code() })
+    Ok(if faults > 0 || strict && warnings > 0 { Kind::Fault.exit_code() } else { 0 })
 }
 
 pub(super) fn pretty(value: &impl Serialize) -> Result<String, CliError> {
@@ -172,7 +198,7 @@ fn show_layout(model: &Model, name: Option<&str>, json: bool) -> Outcome {
     for side in Side::BOTH {
         let of = layout.side(side);
         let upper: Vec<String> = of.upper.iter().map(ToString::to_string).collect();
-        let _ = writeln!(text, "{side}: {}; upper plugs of {}", of.kind.words(), upper.join(", "));
+        let _ = writeln!(text, "{side}: {}; upper plugs of {}", of.words(), upper.join(", "));
     }
     let _ = writeln!(
         text,

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use super::args::{Places, Verify};
 use super::{CliError, Outcome, out};
-use crate::record::{self, Class, FileReport, Report};
+use crate::record::{self, Class, FileReport, HeadFound, Report};
 use crate::shop::{self, ShopError};
 use crate::text::safe_text;
 
@@ -14,8 +14,35 @@ pub(super) fn run(places: &Places, args: &Verify) -> Outcome {
         None => shop::records_folder(places.records.as_deref())?,
     };
     let report = record::verify(&path).map_err(|fault| CliError::from(ShopError::Record(fault)))?;
-    out::print(&page(&report))?;
-    Ok(report.class().exit_code())
+    let mut page = page(&report);
+    let mut class = report.class();
+    if let Some(head) = &args.head {
+        let found = record::find_head(&path, head).map_err(|fault| CliError::from(ShopError::Record(fault)))?;
+        page.push_str(&head_line(head, found.as_ref()));
+        if found.is_none() {
+            class = class.worse(Class::Damaged);
+        }
+    }
+    out::print(&page)?;
+    Ok(class.exit_code())
+}
+
+/// What a head that was written down says of the record.
+fn head_line(head: &str, found: Option<&HeadFound>) -> String {
+    match found {
+        Some(HeadFound { path, line, after: 0 }) => {
+            format!("The head is line {line} of {}, the last one there.\n", safe_text(&path.to_string_lossy()))
+        }
+        Some(HeadFound { path, line, after }) => format!(
+            "The head is line {line} of {}. Everything up to it is as it was when the head was written down; lines added since: {after}.\n",
+            safe_text(&path.to_string_lossy())
+        ),
+        None => format!(
+            "NO LINE HAS THE HEAD {}: what was saved up to it was cut off or written anew, or the head was copied wrongly ({} characters or more, digits and a to f).\n",
+            safe_text(head),
+            record::SHORTEST_HEAD
+        ),
+    }
 }
 
 fn page(report: &Report) -> String {
@@ -38,7 +65,7 @@ fn page(report: &Report) -> String {
     );
     let _ = writeln!(
         page,
-        "A file cut off after a whole line, or written anew with all its hashes, shows only by its head: hold it against the one on a printed report."
+        "A file cut off after a whole line, or written anew with all its hashes, shows only by its head: hold the one on a printed report against it with --head."
     );
     page
 }

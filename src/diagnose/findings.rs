@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::belief::Explanation;
-use crate::job::{Contribution, Job, Standing};
+use crate::job::{Alike, Contribution, Job, SAME_CHANCE, Standing};
 use crate::model::{CauseId, Model};
 use crate::plan::{Action, Forecast, Suggestion};
 
@@ -19,6 +19,8 @@ pub struct Findings {
     pub sets: Vec<SetFound>,
     /// Upper bound on the share of probability left out for size; 0 when exact.
     pub left_out: f64,
+    /// Suspects that no check left can tell apart, most probable first.
+    pub alike: Vec<AlikeFound>,
     /// What can be done next, best first.
     pub next: Vec<NextAction>,
     /// Standing warnings, and cautions to acknowledge before the first action.
@@ -66,6 +68,36 @@ pub struct SetFound {
     pub probability: f64,
 }
 
+/// Suspects that look the same under every check that can still be made.
+#[derive(Debug, Clone, Serialize)]
+pub struct AlikeFound {
+    /// The causes: `NAME at SITE`.
+    pub causes: Vec<String>,
+    /// Probability of one of them or another.
+    pub probability: f64,
+    /// Chances that differ by no more than this count as the same.
+    pub within: f64,
+    /// The corrections that between them cure all, the cheapest first: `NAME at SITE`.
+    pub corrections: Vec<String>,
+    /// What to do, in words.
+    pub advice: String,
+}
+
+/// What could be done in the place of an action.
+#[derive(Debug, Clone, Serialize)]
+pub struct Instead {
+    /// Kind of action, as in [`NextAction`].
+    pub action: &'static str,
+    /// Title for people, with its site.
+    pub title: String,
+    /// Minutes it takes, access included.
+    pub minutes: f64,
+    /// Minutes still expected to a proven cure if this is done.
+    pub expected_minutes: f64,
+    /// Money of parts.
+    pub parts_cost: f64,
+}
+
 /// An action.
 #[derive(Debug, Clone, Serialize)]
 pub struct NextAction {
@@ -91,6 +123,8 @@ pub struct NextAction {
     pub why: String,
     /// What each outcome would mean, likeliest first.
     pub outcomes: Vec<WhatIf>,
+    /// The best that could be done in its place, at most two.
+    pub instead: Vec<Instead>,
 }
 
 /// What an outcome would mean.
@@ -129,11 +163,12 @@ impl Findings {
     #[must_use]
     pub fn of(job: &Job) -> Self {
         let model = job.model();
-        let next: Vec<NextAction> = job.advice().next.iter().map(|s| action(model, s)).collect();
+        let next: Vec<NextAction> = job.advice().next.iter().map(|s| action(job, s)).collect();
         Self {
             causes: job.ranking().into_iter().map(|id| cause(job, id)).collect(),
             sets: job.posterior().explanations.iter().take(MOST_SETS).map(|e| set(model, e)).collect(),
             left_out: job.posterior().left_out,
+            alike: job.alike().iter().map(|set| alike(model, set)).collect(),
             cautions: cautions(job),
             next,
         }
@@ -178,7 +213,31 @@ fn set(model: &Model, explanation: &Explanation) -> SetFound {
     SetFound { causes: explanation.causes.iter().map(name).collect(), probability: explanation.probability }
 }
 
-fn action(model: &Model, suggestion: &Suggestion) -> NextAction {
+fn alike(model: &Model, set: &Alike) -> AlikeFound {
+    AlikeFound {
+        causes: set.causes.iter().map(|id| format!("{} at {}", model[*id].name, model[*id].site)).collect(),
+        probability: set.probability,
+        within: SAME_CHANCE,
+        corrections: set.mends.iter().map(|(id, _)| format!("{} at {}", model[*id].name, model[*id].site)).collect(),
+        advice: set.advice(model),
+    }
+}
+
+fn instead(model: &Model, suggestion: &Suggestion) -> Instead {
+    Instead {
+        action: suggestion.action.name(),
+        title: suggestion.action.title(model),
+        minutes: suggestion.minutes,
+        expected_minutes: suggestion.expected_minutes,
+        parts_cost: match suggestion.action {
+            Action::Correct(id) => model[id].cost,
+            _ => 0.0,
+        },
+    }
+}
+
+fn action(job: &Job, suggestion: &Suggestion) -> NextAction {
+    let model = job.model();
     let check = match suggestion.action {
         Action::Check(id) => Some(id),
         _ => suggestion.then,
@@ -194,6 +253,7 @@ fn action(model: &Model, suggestion: &Suggestion) -> NextAction {
         expected_minutes: suggestion.expected_minutes,
         why: suggestion.why.clone(),
         outcomes: suggestion.forecasts.iter().map(|f| what_if(model, suggestion, f)).collect(),
+        instead: job.advice().instead_of(suggestion.action).map(|s| instead(model, s)).collect(),
     };
     match suggestion.action {
         Action::Provoke(id) => next.provocation = Some(model[id].name.clone()),

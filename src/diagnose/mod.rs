@@ -12,7 +12,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 pub use evidence::Evidence;
-pub use findings::{CauseFound, Findings, NextAction, SetFound, Then, WhatIf};
+pub use findings::{AlikeFound, CauseFound, Findings, Instead, NextAction, SetFound, Then, WhatIf};
 pub use table::table;
 
 use crate::job::Job;

@@ -13,6 +13,8 @@ const CAUSES: usize = 20;
 const SUGGESTIONS: usize = 5;
 /// Sets shown.
 const SETS: usize = 5;
+/// Sets of suspects that cannot be told apart shown.
+const ALIKE: usize = 3;
 
 /// The findings as text: causes, sets, what to do next, cautions.
 #[must_use]
@@ -49,9 +51,24 @@ pub fn table(job: &Job, findings: &Findings) -> String {
     if findings.left_out > 1e-6 {
         let _ = writeln!(out, "  (at most {:.4} % was left out for size)", 100.0 * findings.left_out);
     }
+    for set in job.alike().iter().take(ALIKE) {
+        let causes: Vec<String> = set
+            .causes
+            .iter()
+            .map(|id| format!("{}, {}", model[*id].title, model.site_words(model[*id].site)))
+            .collect();
+        let _ =
+            writeln!(out, "\nNot to be told apart ({:.1} % together): {}", 100.0 * set.probability, causes.join("; "));
+        let _ = writeln!(out, "  {}", set.advice(model));
+    }
     let _ = writeln!(out, "\nWhat to do next, the best first:");
     for (at, next) in findings.next.iter().take(SUGGESTIONS).enumerate() {
-        let _ = writeln!(out, "  {}. {} ({:.0} min)", at + 1, next.title, next.minutes);
+        let to_come = if next.expected_minutes > 0.0 {
+            format!(", about {:.0} min in all to a proven cure", next.expected_minutes)
+        } else {
+            String::new()
+        };
+        let _ = writeln!(out, "  {}. {} ({:.0} min{to_come})", at + 1, next.title, next.minutes);
         if !next.why.is_empty() {
             let _ = writeln!(out, "     {}", next.why);
         }

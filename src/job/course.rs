@@ -55,16 +55,26 @@ impl Contribution {
     }
 }
 
-/// The course of a job: after its opening, and after each entry that stands and tells something. Moments of an earlier state of
-/// the same job are taken over as far as the entries that stand are the same.
+/// Most entries that are followed one by one. Each is a belief of its own, and no engine gives so many answers.
+const MOST_FOLLOWED: usize = 120;
+/// How many of the last are followed in a job of more.
+const LAST_FOLLOWED: usize = 4;
+
+/// The course of a job: after its opening, and after each entry that stands and tells something; in a job of more than
+/// [`MOST_FOLLOWED`] such entries only the last few. Moments of an earlier state of the same job are taken over as far as the
+/// entries that stand are the same.
 pub(super) fn course(model: &Arc<Model>, log: &[Logged], earlier: Option<(&[Logged], &[Moment])>) -> Vec<Moment> {
     let standing = fold::standing(log).unwrap_or_default();
     let (before, known) =
         earlier.map_or((Vec::new(), &[][..]), |(log, moments)| (fold::standing(log).unwrap_or_default(), moments));
     let same = standing.iter().zip(&before).take_while(|(now, then)| now == then).count();
-    let telling = (0..standing.len()).filter(|i| *i == 0 || tells(&standing[*i].1));
+    let mut telling: Vec<usize> = (0..standing.len()).filter(|i| *i == 0 || tells(&standing[*i].1)).collect();
+    if telling.len() > MOST_FOLLOWED {
+        telling.drain(..telling.len() - LAST_FOLLOWED - 1);
+    }
     let logged = |(number, entry): &(u64, Entry)| Logged { number: *number, when: String::new(), entry: entry.clone() };
     telling
+        .into_iter()
         .filter_map(|last| {
             let number = standing[last].0;
             if let Some(moment) = known.iter().find(|m| m.number == number).filter(|_| last < same) {

@@ -1,4 +1,7 @@
 //! The closed list of things that can be entered in a job. Names and sites are the tree's own, so a record reads without the program.
+//!
+//! A field that is not known is refused, not passed over: it comes from a newer version, and leaving it out could change what
+//! the entry means.
 
 use std::collections::BTreeMap;
 
@@ -8,7 +11,7 @@ use crate::model::Site;
 
 /// One entry of a job, as the record keeps it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "kind", content = "body", rename_all = "kebab-case")]
+#[serde(tag = "kind", content = "body", rename_all = "kebab-case", deny_unknown_fields)]
 pub enum Entry {
     /// The job was opened. Always the first entry, and only there.
     Opened(Box<Opening>),
@@ -117,7 +120,7 @@ pub type Levels = BTreeMap<String, String>;
 
 /// How a job begins.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Opening {
     /// Name of the layout.
     pub layout: String,
@@ -173,7 +176,7 @@ impl Opening {
 
 /// What a job keeps of the aircraft's card.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct AircraftFacts {
     /// Registration marks.
     pub registration: String,
@@ -192,7 +195,7 @@ pub struct AircraftFacts {
 
 /// Age of a part at the opening of the job.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct PartAge {
     /// The part, as causes name it.
     pub part: String,
@@ -208,6 +211,7 @@ pub struct PartAge {
 
 /// A part or cause that was worked on.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Disturbed {
     /// Name of a part or a cause.
     pub what: String,
@@ -217,7 +221,7 @@ pub struct Disturbed {
 
 /// A check that was made, and what was seen.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Answer {
     /// The tree's name of the check.
     pub check: String,

@@ -1,7 +1,7 @@
 //! From a job's state to the question inference is asked.
 
 use crate::belief::{CauseInput, Corrected, Exposure, Observation, Problem, prior};
-use crate::model::{Cause, CauseId, Fitted, Model, Sees};
+use crate::model::{Cause, CauseId, Model, Sees, age_of};
 
 use super::state::State;
 
@@ -41,13 +41,12 @@ fn cause_input(model: &Model, state: &State, id: CauseId) -> CauseInput {
 }
 
 fn exposure<'a>(model: &Model, state: &'a State, cause: &Cause) -> Exposure<'a> {
-    let age = |fitted: &&Fitted| fitted.part == cause.part && model.layout.encloses(fitted.site, cause.site);
     let touched = |(what, at): &(String, crate::model::Site)| {
         (*what == cause.part || *what == cause.name) && model.layout.encloses(*at, cause.site)
     };
     Exposure {
         window_hours: state.window_hours,
-        age: state.ages.iter().find(age),
+        age: age_of(&state.ages, &model.layout, &cause.part, cause.site),
         disturbed: state.disturbed.iter().any(touched),
     }
 }

@@ -8,6 +8,15 @@ use super::names;
 use super::refusal::Refusal;
 use super::state::{Done, Given, Origin, Spell, State};
 
+/// The most spells and answers that a job can have, and of these the most that tell of a fault. Everything believed is worked out from
+/// all of them together, and beyond this it would take longer than the moment an answer may take. Far more than an engine gives: the
+/// longest worked job of the tests has a fifth of it.
+const MOST_SPELLS: usize = 400;
+const MOST_ANSWERS: usize = 1_000;
+const MOST_FINDINGS: usize = 100;
+
+const TOO_MUCH: Refusal = Refusal::TooMuch { answers: MOST_ANSWERS, findings: MOST_FINDINGS, spells: MOST_SPELLS };
+
 /// Folds entries into a state, undone ones left out and amended ones in their new form.
 ///
 /// # Errors
@@ -19,8 +28,14 @@ pub(super) fn fold(model: &Model, log: &[Logged]) -> Result<State, (u64, Refusal
     let mut state = State::opened(model, first.0, opening).map_err(|r| (first.0, r))?;
     for (number, entry) in rest {
         state.enter(model, *number, entry).map_err(|r| (*number, r))?;
+        if state.spells.len() > MOST_SPELLS || state.given.len() > MOST_ANSWERS {
+            return Err((*number, TOO_MUCH));
+        }
     }
     state.judge(model);
+    if state.findings() > MOST_FINDINGS {
+        return Err((standing.last().map_or(0, |(number, _)| *number), TOO_MUCH));
+    }
     Ok(state)
 }
 
@@ -99,6 +114,13 @@ impl State {
             minutes: 0.0,
             ended: None,
         })
+    }
+
+    /// How many answers and spells tell of a fault, or may.
+    fn findings(&self) -> usize {
+        let abnormal = |weights: &[f64]| weights.split_last().is_some_and(|(_, told)| told.iter().any(|w| *w > 0.0));
+        let told = self.given.iter().filter(|g| abnormal(&g.weights)).count();
+        told + self.spells.iter().filter(|s| s.showing == Some(true)).count()
     }
 
     fn enter(&mut self, model: &Model, number: u64, entry: &Entry) -> Result<(), Refusal> {
@@ -327,7 +349,7 @@ fn context(model: &Model, all: &[Given], given: &Given) -> Context {
         Site::Side(side) => Some(Site::Side(side.other())),
         Site::Plug(side, n) => Some(Site::Plug(side.other(), n)),
         Site::Coil(side, letter) => Some(Site::Coil(side.other(), letter)),
-        Site::Engine | Site::Cylinder(_) => None,
+        Site::Engine | Site::Cylinder(_) | Site::Pair(_) => None,
     };
     let peers = all.iter().filter(like).filter(|g| g.spell == given.spell && model[g.check].site != check.site);
     let other = all.iter().filter(like).filter(|g| g.spell == given.spell && Some(model[g.check].site) == mirrored);

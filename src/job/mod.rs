@@ -2,6 +2,7 @@
 //!
 //! It must not know the disk, the clock or any screen: entries come with their number and time, and the record keeps them.
 
+mod alike;
 mod course;
 mod entry;
 mod evidence;
@@ -14,6 +15,7 @@ mod tell;
 
 use std::sync::{Arc, OnceLock};
 
+pub use alike::{Alike, SAME_CHANCE};
 pub use course::{Contribution, Moment};
 pub use entry::{AircraftFacts, Answer, Disturbed, Ending, Entry, Levels, Logged, Opening, PartAge};
 pub use evidence::problem;
@@ -23,11 +25,12 @@ pub use state::{Done, Given, Origin, Spell, State};
 pub use tell::tell;
 
 use crate::belief::{Belief, Extent, Posterior, infer};
-use crate::model::{CauseId, CorrectionKind, Model};
+use crate::model::{CauseId, CorrectionId, CorrectionKind, Model, Prices};
 use crate::plan::{Advice, Situation, advise};
+use crate::upkeep::{self, Reminder, Way};
 
 /// How far explanations are listed for planning and for the eye.
-pub const EXTENT: Extent = Extent { most: 240, share: 0.985 };
+pub const EXTENT: Extent = Extent { most: 120, share: 0.985 };
 
 /// One job, open or closed.
 #[derive(Debug, Clone)]
@@ -38,6 +41,7 @@ pub struct Job {
     posterior: OnceLock<Posterior>,
     advice: OnceLock<Advice>,
     course: OnceLock<Vec<Moment>>,
+    alike: OnceLock<Vec<Alike>>,
 }
 
 impl Job {
@@ -47,7 +51,15 @@ impl Job {
     /// The number of the first entry that does not fit the model, and why.
     pub fn replay(model: Arc<Model>, log: Vec<Logged>) -> Result<Self, (u64, Refusal)> {
         let state = fold::fold(&model, &log)?;
-        Ok(Self { model, log, state, posterior: OnceLock::new(), advice: OnceLock::new(), course: OnceLock::new() })
+        Ok(Self {
+            model,
+            log,
+            state,
+            posterior: OnceLock::new(),
+            advice: OnceLock::new(),
+            course: OnceLock::new(),
+            alike: OnceLock::new(),
+        })
     }
 
     /// Whether an entry would be taken. Ask before it is saved.
@@ -157,6 +169,7 @@ impl Job {
         if Arc::ptr_eq(&self.model, &earlier.model) && state == self.state {
             self.posterior = earlier.posterior.clone();
             self.advice = earlier.advice.clone();
+            self.alike = earlier.alike.clone();
         }
         self
     }
@@ -255,6 +268,19 @@ impl Job {
         standing::against(&self.model, &self.state, id)
     }
 
+    /// The suspects that no check left in the tree can tell apart, in sets, the likeliest first. Worked out once, when first asked
+    /// for.
+    #[must_use]
+    pub fn alike(&self) -> &[Alike] {
+        self.alike.get_or_init(|| alike::alike(&self.model, &self.state, self.posterior()))
+    }
+
+    /// As [`Job::alike`], where it is worked out already; none else.
+    #[must_use]
+    pub fn alike_now(&self) -> &[Alike] {
+        self.alike.get().map(Vec::as_slice).unwrap_or_default()
+    }
+
     /// Whether a spark cannot be switched off: what every surface says until it is cleared. Empty where nothing is known against it.
     #[must_use]
     pub fn warnings(&self) -> Vec<String> {
@@ -265,6 +291,23 @@ impl Job {
             )
         })
         .collect()
+    }
+
+    /// Parts that are due or overdue by the aircraft's card and can be renewed while the access is open.
+    #[must_use]
+    pub fn reminders(&self) -> Vec<Reminder> {
+        let done: Vec<CorrectionId> = self.state.done.iter().map(|d| d.correction).collect();
+        upkeep::reminders(&self.model, &self.state.ages, &self.state.access, &done)
+    }
+
+    /// The ways to put right what a correction is most likely wanted for, each with its sum by the shop's prices; none where the
+    /// shop gives none.
+    #[must_use]
+    pub fn ways(&self, id: CorrectionId) -> Option<(&Prices, Vec<Way>)> {
+        let prices = self.model.prices.as_ref()?;
+        let cures = self.model[id].cures.iter();
+        let cause = cures.max_by(|a, b| self.belief(**a).present.total_cmp(&self.belief(**b).present))?;
+        Some((prices, upkeep::ways(&self.model, &self.state.ages, &self.state.access, prices, *cause)))
     }
 
     /// All causes, most probable first (by what is present now, then by what was at first).

@@ -1,13 +1,14 @@
-//! Why an entry cannot be taken.
+//! Why an entry cannot be taken. Names in it may come from a record that anyone wrote, so they are made safe to show.
 
 use crate::measure::ReadingError;
 use crate::model::Site;
+use crate::text::safe_text;
 
 /// An entry that does not fit the job. Nothing was changed.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Refusal {
     /// A name that the tree does not have.
-    #[error("there is no {what} \"{name}\" in this tree; {mend}")]
+    #[error("there is no {what} \"{}\" in this tree; {mend}", safe_text(.name))]
     Unknown {
         /// Kind of thing.
         what: &'static str,
@@ -17,7 +18,7 @@ pub enum Refusal {
         mend: String,
     },
     /// A thing that the tree has, but not at this site.
-    #[error("there is no {what} \"{name}\" at {at}; it is at {known}")]
+    #[error("there is no {what} \"{}\" at {at}; it is at {known}", safe_text(.name))]
     NotThere {
         /// Kind of thing.
         what: &'static str,
@@ -29,7 +30,7 @@ pub enum Refusal {
         known: String,
     },
     /// A check has no such outcome.
-    #[error("the check \"{check}\" has no outcome \"{outcome}\"; it has {known}")]
+    #[error("the check \"{check}\" has no outcome \"{}\"; it has {known}", safe_text(.outcome))]
     NoOutcome {
         /// The check.
         check: String,
@@ -48,7 +49,7 @@ pub enum Refusal {
     #[error("{0}")]
     Reading(#[from] ReadingError),
     /// A condition or level the tree does not have.
-    #[error("\"{name}: {level}\" is no condition of this tree; known are {known}")]
+    #[error("\"{}: {}\" is no condition of this tree; known are {known}", safe_text(.name), safe_text(.level))]
     NoCondition {
         /// The condition.
         name: String,
@@ -66,6 +67,18 @@ pub enum Refusal {
     /// The job is closed.
     #[error("the job is closed; take the closing back to go on")]
     Closed,
+    /// More than can be weighed together.
+    #[error(
+        "a job can have {answers} answers, {findings} of them readings or signs of a fault, and {spells} changes of conditions; take back what no longer counts, or close this job and open another"
+    )]
+    TooMuch {
+        /// The most answers.
+        answers: usize,
+        /// The most that tell of a fault.
+        findings: usize,
+        /// The most spells.
+        spells: usize,
+    },
     /// A number out of range.
     #[error("{0}")]
     OutOfRange(String),

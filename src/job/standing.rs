@@ -1,7 +1,7 @@
 //! Where each cause stands, and which checks put it there.
 
 use crate::belief::{Belief, Exposure, Posterior, prior};
-use crate::model::{CauseId, CheckId, Model, Seen, Sees};
+use crate::model::{CauseId, CheckId, Model, Seen, Sees, age_of};
 
 use super::state::{Given, State};
 
@@ -12,7 +12,7 @@ pub enum Standing {
     InPlay,
     /// Less likely than before anything was looked at.
     Unlikely,
-    /// At most a tenth as likely as before, and below one in a hundred.
+    /// At most a twentieth as likely as before, and below one in a hundred.
     RuledOut,
     /// Certain, or nearly so by a finding that shows it.
     Proven,
@@ -45,7 +45,7 @@ const NAMED_IN_CURE: f64 = 0.02;
 /// At most this share of its prior, a cause is unlikely.
 const UNLIKELY_SHARE: f64 = 0.5;
 /// At most this share of its prior, and below [`RULED_OUT_PROBABILITY`], a cause is ruled out.
-const RULED_OUT_SHARE: f64 = 0.1;
+const RULED_OUT_SHARE: f64 = 0.05;
 const RULED_OUT_PROBABILITY: f64 = 0.01;
 
 pub(super) fn standing(model: &Model, state: &State, posterior: &Posterior, id: CauseId) -> Standing {
@@ -59,7 +59,7 @@ pub(super) fn standing(model: &Model, state: &State, posterior: &Posterior, id: 
         return Standing::Proven;
     }
     let cause = &model[id];
-    let age = state.ages.iter().find(|f| f.part == cause.part && model.layout.encloses(f.site, cause.site));
+    let age = age_of(&state.ages, &model.layout, &cause.part, cause.site);
     let before = prior(cause, &Exposure { window_hours: state.window_hours, age, disturbed: false });
     if belief.ever <= RULED_OUT_SHARE * before && belief.ever < RULED_OUT_PROBABILITY {
         Standing::RuledOut

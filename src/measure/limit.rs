@@ -100,6 +100,29 @@ impl Limit {
         self
     }
 
+    /// Each band in words, from low to high, with the outcomes it can mean; an open circuit last, where one can occur.
+    #[must_use]
+    pub fn spans(&self) -> Vec<(String, &[String])> {
+        super::words::bands(self)
+    }
+
+    /// How a reading is brought to like before it meets the bands; nothing where it is taken as it is.
+    #[must_use]
+    pub fn correction(&self) -> Option<String> {
+        let basis = match self.basis {
+            Basis::Absolute => None,
+            Basis::PerFoot => Some("divided by the length of the lead in feet".to_owned()),
+            Basis::RatioToPeers => Some("compared with the median of the like readings of this job".to_owned()),
+            Basis::DifferenceToOtherSide => Some("compared with the reading of the other side".to_owned()),
+            Basis::ChangeFromBefore => Some("compared with the reading before".to_owned()),
+        };
+        let copper = self.reference_celsius.map(|celsius| {
+            format!("brought to {celsius} C, as copper rises with heat, where the temperature is given")
+        });
+        let all: Vec<String> = basis.into_iter().chain(copper).collect();
+        (!all.is_empty()).then(|| all.join(" and "))
+    }
+
     /// The same limit with the name of its source.
     #[must_use]
     pub fn from_source(mut self, source: impl Into<String>) -> Self {

@@ -112,6 +112,13 @@ fn span(limit: &Limit, band: usize) -> String {
     }
 }
 
+/// Each band of a limit in words, from low to high, with the outcomes it can mean.
+pub(super) fn bands(limit: &Limit) -> Vec<(String, &[String])> {
+    let spans = limit.bands.iter().enumerate().map(|(at, band)| (span(limit, at), band.is.as_slice()));
+    let open = (!limit.open.is_empty()).then(|| ("an open circuit".to_owned(), limit.open.as_slice()));
+    spans.chain(open).collect()
+}
+
 fn edge_text(limit: &Limit, at: f64) -> String {
     let quantity = Quantity::new(limit.dimension, at);
     match limit.basis {

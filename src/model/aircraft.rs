@@ -34,6 +34,12 @@ impl Aircraft {
     /// The age of a part at a site, where the card tells.
     #[must_use]
     pub fn age(&self, layout: &Layout, part: &str, site: Site) -> Option<&Fitted> {
-        self.parts.iter().find(|fitted| fitted.part == part && layout.encloses(fitted.site, site))
+        age_of(&self.parts, layout, part, site)
     }
+}
+
+/// The age of a part at a site: the first entry of the part whose site encloses it.
+#[must_use]
+pub fn age_of<'a>(ages: &'a [Fitted], layout: &Layout, part: &str, site: Site) -> Option<&'a Fitted> {
+    ages.iter().find(|fitted| fitted.part == part && layout.encloses(fitted.site, site))
 }

@@ -27,6 +27,8 @@ pub struct Cause {
     pub waking: Waking,
     /// Whether it lies outside the ignition and ends in a hand-over.
     pub not_ignition: bool,
+    /// The name of the one check that tells it from ignition, of a cause that is not ignition.
+    pub told_by: Option<String>,
     /// How it fails and how it looks.
     pub how: String,
 }

@@ -67,6 +67,10 @@ pub struct Correction {
     pub open: Vec<AccessId>,
     /// What to do, step by step.
     pub steps: Vec<String>,
+    /// Parts and materials to have at hand.
+    pub parts: Vec<String>,
+    /// How the cure is proven, beside the complaint's proof run; empty where the tree does not say.
+    pub proof: String,
     /// Causes that the work itself can bring.
     pub disturbs: Vec<CauseId>,
     /// Hazards to acknowledge before it.

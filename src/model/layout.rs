@@ -13,11 +13,17 @@ pub enum SystemKind {
     MagnetoRetard,
     /// A magneto with neither.
     MagnetoPlain,
-    /// An electronic system with waste-spark coils.
+    /// One half of a dual magneto: two magnetos in one housing on one drive.
+    MagnetoDual,
+    /// An electronic system; a coil fires one cylinder or two companions.
     Electronic,
 }
 
 impl SystemKind {
+    /// All kinds.
+    pub const ALL: [Self; 5] =
+        [Self::MagnetoImpulse, Self::MagnetoRetard, Self::MagnetoPlain, Self::MagnetoDual, Self::Electronic];
+
     /// As a layout file writes it.
     #[must_use]
     pub fn name(self) -> &'static str {
@@ -25,6 +31,7 @@ impl SystemKind {
             Self::MagnetoImpulse => "magneto-impulse",
             Self::MagnetoRetard => "magneto-retard",
             Self::MagnetoPlain => "magneto-plain",
+            Self::MagnetoDual => "magneto-dual",
             Self::Electronic => "electronic",
         }
     }
@@ -36,7 +43,8 @@ impl SystemKind {
             Self::MagnetoImpulse => "magneto, impulse coupling",
             Self::MagnetoRetard => "magneto, retard points",
             Self::MagnetoPlain => "magneto, plain",
-            Self::Electronic => "electronic, waste spark",
+            Self::MagnetoDual => "magneto, half of a dual",
+            Self::Electronic => "electronic",
         }
     }
 
@@ -47,12 +55,13 @@ impl SystemKind {
             Self::MagnetoImpulse => &["magneto", "impulse"],
             Self::MagnetoRetard => &["magneto", "retard"],
             Self::MagnetoPlain => &["magneto", "plain"],
+            Self::MagnetoDual => &["magneto", "dual"],
             Self::Electronic => &["electronic"],
         }
     }
 }
 
-/// A coil of an electronic side and the two cylinders it fires together.
+/// A coil of an electronic side and what it fires: one cylinder, or two together.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Coil {
     /// Its capital letter.
@@ -74,6 +83,35 @@ pub struct SideLayout {
     pub coils: Vec<Coil>,
     /// Length of the lead to each cylinder, in feet, where known.
     pub lead_feet: BTreeMap<u8, f64>,
+}
+
+impl SideLayout {
+    /// The tags its sites carry, for `only:`: those of its kind, of its coils, of its trigger, and its own. An electronic
+    /// side that does not say otherwise has a hall trigger on the crankshaft.
+    pub fn tags(&self) -> impl Iterator<Item = &str> {
+        let coils = match self.coils.first().map(|coil| coil.fires.len()) {
+            None => None,
+            Some(1) => Some("individual-coils"),
+            Some(_) => Some("waste-spark"),
+        };
+        let says = |tag: &str| self.tags.iter().any(|own| own == tag);
+        let unless = |other: &str, tag: &'static str| {
+            (self.kind == SystemKind::Electronic && !says(other) && !says(tag)).then_some(tag)
+        };
+        let triggers = [unless("vr-trigger", "hall-trigger"), unless("cam-trigger", "crank-trigger")];
+        let kind = self.kind.tags().iter().copied().chain(coils).chain(triggers.into_iter().flatten());
+        kind.chain(self.tags.iter().map(String::as_str))
+    }
+
+    /// What it is, in words for a screen.
+    #[must_use]
+    pub fn words(&self) -> &'static str {
+        match self.coils.first().map(|coil| coil.fires.len()) {
+            None => self.kind.words(),
+            Some(1) => "electronic, individual coils",
+            Some(_) => "electronic, waste spark",
+        }
+    }
 }
 
 /// Where the cylinders stand, seen from above with the nose up; each row from front to rear. Together they name each cylinder once.
@@ -107,6 +145,18 @@ pub struct Layout {
 }
 
 impl Layout {
+    /// Tags that follow from a layout's coils, triggers and plugs.
+    pub const DERIVED_TAGS: [&str; 8] = [
+        "waste-spark",
+        "individual-coils",
+        "hall-trigger",
+        "vr-trigger",
+        "crank-trigger",
+        "cam-trigger",
+        "upper",
+        "lower",
+    ];
+
     /// The layout of one side.
     #[must_use]
     pub fn side(&self, side: Side) -> &SideLayout {
@@ -140,7 +190,8 @@ impl Layout {
     /// Whether this engine has the site.
     #[must_use]
     pub fn has(&self, site: Site) -> bool {
-        self.sites(site.kind()).contains(&site)
+        let sites = self.sites(site.kind());
+        site.parts().iter().all(|part| sites.contains(part))
     }
 
     /// The coil that fires a cylinder on an electronic side.
@@ -156,6 +207,7 @@ impl Layout {
         outer == inner
             || match (outer, inner) {
                 (Site::Engine, _) => true,
+                (_, Site::Pair(pair)) => pair.sites().iter().all(|site| self.encloses(outer, *site)),
                 (Site::Side(s), Site::Coil(t, _) | Site::Plug(t, _)) => s == t,
                 (Site::Coil(s, letter), Site::Plug(t, n)) => {
                     s == t && self.coil_of(t, n) == Some(Site::Coil(s, letter))
@@ -183,15 +235,17 @@ impl Layout {
         sites.into_iter().filter(crosses).collect()
     }
 
-    /// Tags that a site answers to in `only:`.
+    /// Tags that a site answers to in `only:`; a plug is `upper` or `lower` too.
     #[must_use]
     pub fn tags_of(&self, site: Site) -> Vec<&str> {
         let mut tags: Vec<&str> = self.tags.iter().map(String::as_str).collect();
         for side in Side::BOTH {
             if site.side().is_none_or(|s| s == side) {
-                tags.extend(self.side(side).kind.tags());
-                tags.extend(self.side(side).tags.iter().map(String::as_str));
+                tags.extend(self.side(side).tags());
             }
+        }
+        if let Site::Plug(side, n) = site {
+            tags.push(if self.fires_upper(side, n) { "upper" } else { "lower" });
         }
         tags
     }

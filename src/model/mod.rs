@@ -12,11 +12,13 @@ mod correction;
 mod formula;
 mod graph;
 mod layout;
+mod learnt;
+mod prices;
 mod setting;
 mod site;
 mod source;
 
-pub use aircraft::{Aircraft, Fitted};
+pub use aircraft::{Aircraft, Fitted, age_of};
 pub use cause::{Base, Cause, CauseId, Life, Waking};
 pub use check::{Check, CheckId, Event, Outcome, Seen, Sees, Warning};
 pub use complaint::{Complaint, ComplaintId, ProofRun};
@@ -24,8 +26,10 @@ pub use correction::{Correction, CorrectionId, CorrectionKind, Provocation, Prov
 pub use formula::Formula;
 pub use graph::{Effect, EffectId, FaultGraph, Node, members};
 pub use layout::{Coil, CylinderRows, Layout, SideLayout, SystemKind};
+pub use learnt::{Alarm, Learnt, Shown};
+pub use prices::{Price, Prices};
 pub use setting::{Access, AccessId, AccessSet, Condition, Conditions, Hazard, HazardId, Standing};
-pub use site::{ParseSiteError, Side, Site, SiteKind};
+pub use site::{Pair, ParseSiteError, Side, Site, SiteKind};
 pub use source::{Cited, Source, SourceId};
 
 use crate::measure::Limit;
@@ -59,6 +63,8 @@ pub struct Model {
     pub provocations: Vec<Provocation>,
     /// Cause -> effect -> complaint, a directed acyclic graph.
     pub graph: FaultGraph,
+    /// The shop's labour rate and prices, where it gives them.
+    pub prices: Option<Prices>,
 }
 
 impl Model {
@@ -119,6 +125,23 @@ impl Model {
         self.sources.get(cited.source.0).map_or_else(String::new, |source| source.words(&cited.place))
     }
 
+    /// The limit of a check in lines for a reader: each band and what it means, how a reading is corrected, and the source.
+    #[must_use]
+    pub fn limit_lines(&self, check: &Check) -> Vec<String> {
+        let Some(limit) = check.limit.and_then(|at| self.limits.get(at)) else { return Vec::new() };
+        let title =
+            |name: &String| check.seen(name).map_or_else(|| name.clone(), |seen| check.outcome_title(seen).to_owned());
+        let mut lines: Vec<String> = limit
+            .spans()
+            .into_iter()
+            .map(|(span, is)| format!("{span}: {}", is.iter().map(title).collect::<Vec<_>>().join(", or ")))
+            .collect();
+        lines.extend(limit.correction().map(|how| format!("The reading is {how}.")));
+        let source = self.sources.iter().find(|source| source.name == limit.source);
+        lines.extend(source.map(|source| format!("Limit from: {}", source.words(""))));
+        lines
+    }
+
     /// How a site is called in this engine: "left 3 (upper plug)".
     #[must_use]
     pub fn site_words(&self, site: Site) -> String {
@@ -127,6 +150,7 @@ impl Model {
                 let place = if self.layout.fires_upper(side, n) { "upper" } else { "lower" };
                 format!("{site} {place}")
             }
+            Site::Pair(pair) => pair.sites().map(|site| self.site_words(site)).join(" with "),
             other => other.to_string(),
         }
     }

@@ -27,6 +27,17 @@ pub struct Cited {
 }
 
 impl Source {
+    /// What it is worth, in a word: `read`, `remembered`, `common` (common practice) or `placeholder`.
+    #[must_use]
+    pub fn mark(&self) -> &'static str {
+        match (self.name.as_str(), self.read) {
+            ("common", _) => "common",
+            ("placeholder", _) => "placeholder",
+            (_, true) => "read",
+            (_, false) => "remembered",
+        }
+    }
+
     /// What to say of a figure from here: the document, or that there is none.
     #[must_use]
     pub fn words(&self, place: &str) -> String {

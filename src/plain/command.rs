@@ -20,6 +20,7 @@ pub(super) const HELP: &[(&str, &str)] = &[
     ("undo", "take the last entry back; it stays in the record"),
     ("why", "what each outcome would mean"),
     ("ranking", "the causes, most probable first"),
+    ("because CAUSE at SITE", "what each answer did to the odds of a cause"),
     ("again", "say the question again"),
     ("close", "close the job"),
     ("save FOLDER", "go on saving in another folder, after a failure of the disk"),
@@ -44,6 +45,7 @@ pub(super) enum Command {
     Yes,
     Why,
     Ranking,
+    Because(String, Option<Site>),
     Again,
     /// How, and a remark.
     Close(String),
@@ -99,6 +101,11 @@ impl Command {
             ("yes" | "y", "") => Self::Yes,
             ("why", "") => Self::Why,
             ("ranking", "") => Self::Ranking,
+            ("because", "") => wrong("because CAUSE at SITE; ranking shows the names"),
+            ("because", rest) => match name_at(rest) {
+                Ok((name, site)) => Self::Because(name, site),
+                Err(fault) => Self::Wrong(fault),
+            },
             ("again", "") => Self::Again,
             ("close", rest) => Self::Close(rest.to_owned()),
             ("save", "") => wrong("save and then the folder"),

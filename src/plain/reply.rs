@@ -67,6 +67,14 @@ impl Session<'_, '_> {
                 let lines = show::ranking(self.job());
                 self.say_all(&lines)?;
             }
+            Command::Because(cause, at) => {
+                let sites: Vec<Site> =
+                    self.job().model().causes.iter().filter(|c| c.name == cause).map(|c| c.site).collect();
+                let at = self.site(at, &sites, "cause", &cause)?;
+                if let Some(id) = at.and_then(|at| self.job().model().find_cause(&cause, at)) {
+                    self.say_all(&show::because(self.job(), id))?;
+                }
+            }
             Command::Again => self.shown = None,
             Command::Close(how) => return self.close_as(&how),
             Command::Save(folder) => self.save(&folder)?,

@@ -115,8 +115,14 @@ impl Session<'_, '_> {
         }
         let job = self.open.job();
         self.console.say(&show::spell(job))?;
+        for reminder in job.reminders() {
+            self.console.say(&format!("Due: {}", reminder.words()))?;
+        }
         let suggestion = job.advice().next.iter().find(|s| s.action == action);
         for line in show::action(job, action, suggestion) {
+            self.console.say(&line)?;
+        }
+        for line in show::ways(job, action) {
             self.console.say(&line)?;
         }
         self.console.list(&show::options(job.model(), action))?;

@@ -1,7 +1,7 @@
 //! A suggestion, a ranking and what outcomes would mean, in plain lines.
 
 use crate::job::Job;
-use crate::model::{Check, CheckId, Model, Seen};
+use crate::model::{CauseId, Check, CheckId, Model, Seen};
 use crate::plan::{Action, Suggestion};
 
 /// Causes shown in a ranking.
@@ -70,8 +70,23 @@ pub(super) fn action(job: &Job, action: Action, suggestion: Option<&Suggestion>)
     lines.extend(action.steps(model, proof).iter().enumerate().map(|(i, step)| format!("Step {}: {step}", i + 1)));
     if let Some(check) = check {
         lines.push(format!("Expected: {}", check.expected));
+        lines.extend(model.limit_lines(check));
         lines.extend(check.mistakes.iter().map(|m| format!("Mistake to avoid: {m}")));
         lines.push(format!("Source: {}.", model.cited_words(&check.source)));
+    }
+    lines
+}
+
+/// The ways to put it right, where the action is a correction and the shop gives prices: the sums, cheapest per hour left first.
+pub(super) fn ways(job: &Job, action: Action) -> Vec<String> {
+    let Action::Correct(id) = action else { return Vec::new() };
+    let Some((prices, ways)) = job.ways(id) else { return Vec::new() };
+    let mut lines = Vec::new();
+    for (at, way) in ways.iter().enumerate() {
+        let correction = &job.model()[way.correction];
+        let mark = if way.correction == id { ", suggested" } else { "" };
+        lines.push(format!("Way {}: {} ({}{mark})", at + 1, correction.title, correction.kind.words()));
+        lines.extend(way.lines(job.model(), prices).into_iter().map(|line| format!("  {line}")));
     }
     lines
 }
@@ -136,10 +151,22 @@ pub(super) fn why(job: &Job, suggestion: &Suggestion) -> Vec<String> {
             .collect();
         lines.push(format!("{outcome} ({:.0} % likely): then {}.", 100.0 * forecast.probability, then.join("; ")));
     }
+    lines.extend(job.advice().instead_of(suggestion.action).map(|s| format!("Instead: {}.", s.cost_words(model))));
     if lines.is_empty() {
         lines.push("There is nothing more to say of this one.".to_owned());
     }
     lines
+}
+
+/// Why a cause stands where it does: what each answer did to its odds.
+pub(super) fn because(job: &Job, id: CauseId) -> Vec<String> {
+    let (model, cause) = (job.model(), &job.model()[id]);
+    let now = 100.0 * job.belief(id).present;
+    let title = format!("{}, {}: {}, {now:.1} %.", cause.title, model.site_words(cause.site), job.standing(id).words());
+    let reasons = job.because(id);
+    let none = reasons.is_empty().then(|| "No answer has moved its odds by a twentieth or more.".to_owned());
+    let reasons = reasons.iter().map(|(c, says)| format!("Entry {}: {says}: {}.", c.number, c.words()));
+    std::iter::once(title).chain(reasons).chain(none).collect()
 }
 
 /// The causes, most probable first, and the leading ones that are ruled out.
@@ -162,6 +189,19 @@ pub(super) fn ranking(job: &Job) -> Vec<String> {
             )
         })
         .collect();
+    for set in job.alike() {
+        let causes: Vec<String> = set
+            .causes
+            .iter()
+            .map(|id| format!("{}, {}", model[*id].title, model.site_words(model[*id].site)))
+            .collect();
+        let together = 100.0 * set.probability;
+        lines.push(format!(
+            "Not to be told apart ({together:.1} % together): {}. {}",
+            causes.join("; "),
+            set.advice(model)
+        ));
+    }
     let left_out = job.posterior().left_out;
     if left_out > 1e-6 {
         lines.push(format!("At most {:.4} % was left out for size.", 100.0 * left_out));

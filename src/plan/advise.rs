@@ -17,7 +17,7 @@ const PAYS: f64 = 0.2;
 /// The same once a proof run has passed: what is left sleeps well, and a come-back is the price of stopping.
 const PAYS_AFTER_PROOF: f64 = 1.0;
 /// Up to this probability that anything is left, a correction is followed by its proof run.
-const WORTH_PROVING: f64 = 0.5;
+pub(super) const WORTH_PROVING: f64 = 0.5;
 /// Suggestions that are worked out in full.
 const IN_FULL: usize = 12;
 
@@ -25,7 +25,8 @@ const IN_FULL: usize = 12;
 #[must_use]
 pub fn expected_minutes(situation: &Situation<'_>) -> f64 {
     let hypotheses = Hypotheses::of(situation);
-    let minutes: Vec<f64> = hypotheses.remedies.iter().map(|r| remedy_minutes(situation, r)).collect();
+    let minutes: Vec<f64> =
+        hypotheses.remedies.iter().map(|r| remedy_minutes(situation, situation.access, r)).collect();
     minutes_to_come(&hypotheses.remedy_weight, &minutes)
 }
 
@@ -33,7 +34,8 @@ pub fn expected_minutes(situation: &Situation<'_>) -> f64 {
 #[must_use]
 pub fn advise(situation: &Situation<'_>) -> Advice {
     let hypotheses = Hypotheses::of(situation);
-    let minutes: Vec<f64> = hypotheses.remedies.iter().map(|r| remedy_minutes(situation, r)).collect();
+    let minutes: Vec<f64> =
+        hypotheses.remedies.iter().map(|r| remedy_minutes(situation, situation.access, r)).collect();
     let to_come = minutes_to_come(&hypotheses.remedy_weight, &minutes);
     let something_left = hypotheses.something_left();
     let mut looks = candidates(situation, &hypotheses);
@@ -46,7 +48,8 @@ pub fn advise(situation: &Situation<'_>) -> Advice {
     if let Some(ending) = ending(situation, something_left, pays) {
         next.push(plain(ending, 0.0, 0.0, why_end(ending, something_left)));
     }
-    if situation.awaits_proof && something_left <= WORTH_PROVING {
+    // What waits for its proof run gets it, too, where nothing else is worth its minutes.
+    if situation.awaits_proof && (something_left <= WORTH_PROVING || !pays(PAYS)) {
         next.push(proof_run(situation, &hypotheses, to_come));
     }
     let mut ranked: Vec<(f64, Suggestion)> =
@@ -65,10 +68,12 @@ pub fn advise(situation: &Situation<'_>) -> Advice {
 }
 
 fn ending(situation: &Situation<'_>, something_left: f64, pays: impl Fn(f64) -> bool) -> Option<Action> {
-    if situation.handed_over {
+    if situation.handed_over && something_left <= WORTH_PROVING {
         Some(Action::CloseHandedOver)
     } else if situation.proof_passed && (something_left <= LITTLE_LEFT || !pays(PAYS_AFTER_PROOF)) {
         Some(Action::CloseCured)
+    } else if !pays(PAYS) && situation.handed_over {
+        Some(Action::CloseHandedOver)
     } else if !pays(PAYS) && !situation.awaits_proof {
         Some(Action::CloseNotFound)
     } else {

@@ -1,17 +1,18 @@
 //! What can be looked at next: checks now, checks in the spell a provocation would begin, and whether the complaint shows.
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use crate::model::{AccessSet, CheckId, Conditions, ProvocationId, Sees};
+use crate::model::{AccessSet, CauseId, CheckId, Conditions, ProvocationId, Sees, Site};
 
 use super::Situation;
 use super::advice::Action;
 use super::forecast::{Moment, Prospect, waking};
 use super::hypotheses::Hypotheses;
 use super::look::Look;
-use super::value::minutes_of_doubt;
+use super::rounds::rounds;
+use super::value::{Detours, minutes_of_doubt};
 
 /// The share of newly opened access that one check is charged with; the rest is for those that follow it there.
 const OWN_SHARE_OF_ACCESS: f64 = 0.6;
@@ -22,6 +23,14 @@ const FRESH_AFTER_A_MISS: f64 = 0.5;
 /// Information below which a check is not worth suggesting, in nats.
 const NOTHING_TO_LEARN: f64 = 1e-4;
 
+/// What a check on the running engine counts for while nothing has been looked at: a report can be wrong, which the model does not hold, and what was
+/// seen then is what the proof run is held against. Common practice.
+const A_RUN_FIRST: f64 = 6.0;
+/// Probability that something is wrong at a place from which a swap with it is thought of.
+const WORTH_SWAPPING: f64 = 0.2;
+/// Checks on the running engine that are worked out for when the complaint shows.
+const ON_THE_RUN: usize = 6;
+
 /// A way to learn more, with its worth.
 pub(super) struct Candidate {
     pub(super) action: Action,
@@ -29,27 +38,58 @@ pub(super) struct Candidate {
     pub(super) minutes: f64,
     /// Minutes charged to it when worths are compared.
     charged: f64,
+    /// The worth of a round that it begins: the same check at several sites.
+    round: f64,
+    /// What its own worth is multiplied by.
+    boost: f64,
     pub(super) prospect: Prospect,
 }
 
 impl Candidate {
-    /// Minutes of doubt saved per minute charged.
+    /// Minutes of doubt saved per minute charged, by itself or as the first of its round.
     pub(super) fn worth(&self) -> f64 {
-        minutes_of_doubt(self.prospect.nats) / self.charged.max(0.5)
+        (self.boost * worth(self.prospect.nats, self.charged)).max(self.round)
     }
+}
+
+/// Minutes of doubt saved per minute.
+pub(super) fn worth(nats: f64, minutes: f64) -> f64 {
+    minutes_of_doubt(nats) / minutes.max(0.5)
+}
+
+/// A check that may be made, as something to look at.
+struct Open<'a> {
+    id: CheckId,
+    look: Look<'a>,
+    /// What it would tell if all that is left were awake, in nats; 0 where it sees what is there, awake or not.
+    awake_nats: f64,
 }
 
 /// Everything that would teach something, unsorted.
 pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> Vec<Candidate> {
     let model = situation.model;
     let mut found = Vec::new();
-    let looks: Vec<(CheckId, Look<'_>)> = (0..model.checks.len())
+    let all_awake = Moment::New(vec![1.0; model.causes.len()].into());
+    let suspected = suspected(situation, hypotheses);
+    // There are more pairs to swap between than everything else: only those with a place that is suspected are worked out.
+    let worth_swapping = |id: &CheckId| match model[*id].site {
+        Site::Pair(pair) => pair.sites().iter().any(|site| suspected.contains(site)),
+        _ => true,
+    };
+    let looks: Vec<Open<'_>> = (0..model.checks.len())
         .map(CheckId)
-        .filter(|id| !situation.barred.contains(id))
-        .map(|id| (id, look(situation, id)))
+        .filter(|id| !situation.barred.contains(id) && worth_swapping(id))
+        .map(|id| {
+            let look = look(situation, id);
+            let sees_awake = look.sees == Sees::Awake;
+            let awake_nats = if sees_awake { Prospect::of(hypotheses, &look, &all_awake).nats } else { 0.0 };
+            Open { id, look, awake_nats }
+        })
         .collect();
     let spells = Spells::new(situation);
-    for (id, look) in &looks {
+    let detours = Detours::new(situation, hypotheses);
+    let mut reached = Vec::new();
+    for Open { id, look, .. } in &looks {
         let check = &model[*id];
         let (access, moving) = model.reach(situation.access, &check.open, &check.closed);
         let conditions = model.conditions_after(situation.access, &access, &situation.conditions);
@@ -62,9 +102,15 @@ pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> 
             action: Action::Check(*id),
             then: None,
             minutes: check.minutes + moving,
-            charged: check.minutes + OWN_SHARE_OF_ACCESS * moving,
+            charged: check.minutes + OWN_SHARE_OF_ACCESS * detours.minutes(&access, moving),
+            round: 0.0,
+            boost: 1.0,
             prospect: Prospect::of(hypotheses, look, &spells.moment(&conditions)),
         });
+        reached.push((access, moving));
+    }
+    for (first, worth) in rounds(situation, hypotheses, &detours, &found, &reached) {
+        found[first].round = worth;
     }
     if situation.showing != Some(true) {
         let (access, conditions) = (situation.access, &situation.conditions);
@@ -72,14 +118,39 @@ pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> 
         if situation.showing.is_none() || see.conditions != situation.conditions {
             let (minutes, charged) = (see.minutes, see.charged);
             let prospect = see.prospect;
-            found.push(Candidate { action: Action::SeeWhetherItShows, then: None, minutes, charged, prospect });
+            found.push(Candidate {
+                action: Action::SeeWhetherItShows,
+                then: None,
+                minutes,
+                charged,
+                round: 0.0,
+                boost: 1.0,
+                prospect,
+            });
         }
     }
     for id in (0..model.provocations.len()).map(ProvocationId) {
-        found.extend(best_in_provocation(situation, hypotheses, &looks, &spells, id));
+        found.extend(best_in_provocation(situation, hypotheses, &looks, &spells, &detours, id));
     }
     found.retain(|c| c.prospect.nats > NOTHING_TO_LEARN);
+    if situation.answered.is_empty() && situation.showing.is_none() && situation.corrected.is_empty() {
+        let running = model.running();
+        let runs = |c: &Candidate| match c.action {
+            Action::Check(id) => model[id].open.iter().any(|open| running.contains(open)),
+            _ => false,
+        };
+        found.iter_mut().filter(|c| runs(c)).for_each(|c| c.boost = A_RUN_FIRST);
+    }
     found
+}
+
+/// The sites whose causes together are likely enough for a swap.
+fn suspected(situation: &Situation<'_>, hypotheses: &Hypotheses) -> BTreeSet<Site> {
+    let mut shares: BTreeMap<Site, f64> = BTreeMap::new();
+    for (at, cause) in situation.model.causes.iter().enumerate() {
+        *shares.entry(cause.site).or_default() += hypotheses.of_cause(CauseId(at));
+    }
+    shares.into_iter().filter(|(_, share)| *share >= WORTH_SWAPPING).map(|(site, _)| site).collect()
 }
 
 /// The chance of each cause to be awake, for every set of conditions that the next step can reach.
@@ -108,8 +179,9 @@ impl<'a> Spells<'a> {
 fn best_in_provocation(
     situation: &Situation<'_>,
     hypotheses: &Hypotheses,
-    looks: &[(CheckId, Look<'_>)],
+    looks: &[Open<'_>],
     spells: &Spells<'_>,
+    detours: &Detours<'_>,
     id: ProvocationId,
 ) -> Option<Candidate> {
     let model = situation.model;
@@ -120,27 +192,51 @@ fn best_in_provocation(
         return None;
     }
     let before = opening + provocation.minutes;
-    let in_it = |then: Option<CheckId>, look: &Look<'_>, conditions: &Conditions, moving: f64, own: f64| Candidate {
-        action: Action::Provoke(id),
-        then,
-        minutes: before + moving + own,
-        charged: OWN_SHARE_OF_PROVOCATION * before + OWN_SHARE_OF_ACCESS * moving + own,
-        prospect: Prospect::of(hypotheses, look, &spells.moment(conditions)),
-    };
-    let checks = looks.iter().filter(|(_, look)| look.sees == Sees::Awake).map(|(check, look)| {
+    let in_it =
+        |then: Option<CheckId>, look: &Look<'_>, conditions: &Conditions, moving: f64, detour: f64, own: f64| {
+            Candidate {
+                action: Action::Provoke(id),
+                then,
+                minutes: before + moving + own,
+                charged: OWN_SHARE_OF_PROVOCATION * provocation.minutes + OWN_SHARE_OF_ACCESS * detour + own,
+                round: 0.0,
+                boost: 1.0,
+                prospect: Prospect::of(hypotheses, look, &spells.moment(conditions)),
+            }
+        };
+    let of_check = |Open { id: check, look, .. }: &Open<'_>| {
         let (reached, moving) = model.reach(&access, &model[*check].open, &model[*check].closed);
         let conditions = model.conditions_after(&access, &reached, &conditions);
-        in_it(Some(*check), look, &conditions, moving, model[*check].minutes)
-    });
+        let detour = detours.minutes(&reached, opening + moving);
+        in_it(Some(*check), look, &conditions, moving, detour, model[*check].minutes)
+    };
+    // At the very best all is awake and no access has to change.
+    let own = OWN_SHARE_OF_PROVOCATION * provocation.minutes;
+    let at_best = |open: &Open<'_>| worth(open.awake_nats, own + model[open.id].minutes);
+    let mut promising: Vec<(f64, &Open<'_>)> =
+        looks.iter().filter(|open| open.awake_nats > NOTHING_TO_LEARN).map(|open| (at_best(open), open)).collect();
+    promising.sort_by(|a, b| b.0.total_cmp(&a.0));
     let see = see(situation, hypotheses, looks, spells, &access, &conditions);
     let shows = Candidate {
         action: Action::Provoke(id),
         then: None,
         minutes: before + see.minutes,
         charged: OWN_SHARE_OF_PROVOCATION * before + see.charged,
+        round: 0.0,
+        boost: 1.0,
         prospect: see.prospect,
     };
-    checks.chain([shows]).max_by(|a, b| a.worth().total_cmp(&b.worth()))
+    let mut best = shows;
+    for (at_best, open) in promising {
+        if at_best <= best.worth() {
+            break;
+        }
+        let candidate = of_check(open);
+        if candidate.worth() > best.worth() {
+            best = candidate;
+        }
+    }
+    Some(best)
 }
 
 fn look<'a>(situation: &Situation<'a>, id: CheckId) -> Look<'a> {
@@ -168,7 +264,7 @@ struct See {
 fn see(
     situation: &Situation<'_>,
     hypotheses: &Hypotheses,
-    looks: &[(CheckId, Look<'_>)],
+    looks: &[Open<'_>],
     spells: &Spells<'_>,
     access: &AccessSet,
     conditions: &Conditions,
@@ -179,13 +275,20 @@ fn see(
     let mut charged = minutes;
     let yes = prospect.outcomes.first().copied().unwrap_or(0.0);
     let awake = prospect.given(hypotheses, 0);
-    let on_the_run = looks.iter().filter_map(|(id, look)| {
-        let check = &model[*id];
+    let rate = |open: &Open<'_>| worth(open.awake_nats, model[open.id].minutes);
+    let mut promising: Vec<(f64, &Open<'_>)> =
+        looks.iter().filter(|open| open.awake_nats > NOTHING_TO_LEARN).map(|open| (rate(open), open)).collect();
+    promising.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let on_the_run = promising.iter().filter_map(|(_, open)| {
+        let check = &model[open.id];
         let (then, moving) = model.reach(&reached, &check.open, &check.closed);
-        let stays = look.sees == Sees::Awake && model.conditions_after(&reached, &then, &conditions) == conditions;
-        stays.then(|| (Prospect::of(&awake, look, &Moment::Now).nats, moving + check.minutes))
+        let stays = model.conditions_after(&reached, &then, &conditions) == conditions;
+        stays.then_some((open, moving + check.minutes))
     });
-    let best = on_the_run.max_by(|a, b| (a.0 / a.1.max(0.5)).total_cmp(&(b.0 / b.1.max(0.5))));
+    let worked_out = on_the_run
+        .take(ON_THE_RUN)
+        .map(|(open, minutes)| (Prospect::of(&awake, &open.look, &Moment::Now).nats, minutes));
+    let best = worked_out.max_by(|a, b| worth(a.0, a.1).total_cmp(&worth(b.0, b.1)));
     if let Some((nats, minutes)) = best.filter(|(nats, _)| yes * nats > NOTHING_TO_LEARN) {
         prospect.nats += yes * nats;
         charged += yes * minutes;

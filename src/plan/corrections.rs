@@ -6,14 +6,15 @@ use crate::model::{CorrectionId, CorrectionKind};
 
 use super::Situation;
 use super::advice::{Action, Suggestion};
-use super::advise::plain;
+use super::advise::{WORTH_PROVING, plain};
+use super::candidates::run;
 use super::hypotheses::{Hypotheses, Remedy, cheapest_cures};
 use super::value::{minutes_to_come, remedy_minutes};
 
 /// Minutes that a good part thrown away is taken to cost where the tree gives no price: ordering, fitting, waiting. Placeholder.
-const MINUTES_OF_A_GOOD_PART: f64 = 60.0;
-/// Minutes that handing over costs when it was ignition after all and the aircraft comes back. Placeholder.
-const MINUTES_OF_A_COME_BACK: f64 = 120.0;
+const MINUTES_OF_A_GOOD_PART: f64 = 120.0;
+/// Minutes that handing over costs when it was something else: the other trade looks for nothing, and the aircraft comes back. Placeholder.
+const MINUTES_OF_A_COME_BACK: f64 = 240.0;
 /// From this probability on a correction is put before looks that only chase the little doubt left.
 const SURE: f64 = 0.9;
 /// How much more it then counts.
@@ -54,7 +55,7 @@ pub(super) fn corrections(situation: &Situation<'_>, hypotheses: &Hypotheses, to
 fn mend(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64, id: CorrectionId, needed: f64) -> Mend {
     let model = situation.model;
     let correction = &model[id];
-    let (_, moving) = model.reach(situation.access, &correction.open, &[]);
+    let (reached, moving) = model.reach(situation.access, &correction.open, &[]);
     let minutes = correction.minutes + moving;
     // What each remedy still asks for after this correction, alike ones together.
     let mut rest: BTreeMap<Remedy, f64> = BTreeMap::new();
@@ -68,14 +69,24 @@ fn mend(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64, id: Co
         }
     }
     let nothing_left = rest.get(&Remedy(Vec::new())).copied().unwrap_or(0.0);
-    let rest_minutes: Vec<f64> = rest.keys().map(|remedy| remedy_minutes(situation, remedy)).collect();
+    // While it is likelier than not that something else is left, another correction comes before the proof run.
+    let proving = 1.0 - nothing_left <= WORTH_PROVING;
+    let (after, _, proof) = if proving {
+        run(situation, &reached, &situation.conditions)
+    } else {
+        (reached, situation.conditions.clone(), 0.0)
+    };
+    if proving {
+        rest.remove(&Remedy(Vec::new()));
+    }
+    let rest_minutes: Vec<f64> = rest.keys().map(|remedy| remedy_minutes(situation, &after, remedy)).collect();
     let rest_weight: Vec<f64> = rest.into_values().collect();
     let wasted = match correction.kind {
         CorrectionKind::HandOver => MINUTES_OF_A_COME_BACK,
         kind if kind.spends_part() => MINUTES_OF_A_GOOD_PART,
         _ => 0.0,
     };
-    let cost = minutes + nothing_left * model[situation.complaint].proof.minutes + (1.0 - needed) * wasted;
+    let cost = minutes + proof + (1.0 - needed) * wasted;
     let saved = to_come - minutes_to_come(&rest_weight, &rest_minutes);
     let sure = if needed >= SURE { WORTH_OF_BEING_SURE } else { 1.0 };
     Mend { id, needed, minutes, worth: sure * saved / cost.max(0.5) }

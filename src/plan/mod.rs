@@ -11,7 +11,9 @@ mod candidates;
 mod corrections;
 mod forecast;
 mod hypotheses;
+mod instead;
 mod look;
+mod rounds;
 mod value;
 
 pub use advice::{Action, Advice, Forecast, Suggestion};

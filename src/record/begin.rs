@@ -40,7 +40,7 @@ pub(crate) fn make_folder(medium: &dyn Medium, folder: &Path, month: &Path) -> R
 pub(crate) fn take_lock(medium: &dyn Medium, place: &Path, id: &JobId) -> Result<Lock, RecordError> {
     let path = place.join(format!("{id}.lock"));
     match medium.lock(&path) {
-        Ok(Lock::Busy) => Err(RecordError::InUse { id: id.to_string() }),
+        Ok(Lock::Busy) if !cfg!(broken = "no-lock") => Err(RecordError::InUse { id: id.to_string() }),
         Ok(lock) => Ok(lock),
         Err(e) => Err(RecordError::io("lock", &path, e)),
     }
@@ -61,7 +61,13 @@ pub(crate) fn begin(
     path: &Path,
     bytes: &[u8],
 ) -> Result<Box<dyn Tape>, RecordError> {
-    let done = write_all(tape.as_mut(), bytes).and_then(|()| sync(tape.as_mut()));
+    let written = write_all(tape.as_mut(), bytes).and_then(|()| sync(tape.as_mut())).and_then(|()| tape.len());
+    let done = match written {
+        // A disk may say "done" and keep nothing.
+        Ok(len) if len != bytes.len() as u64 && !cfg!(broken = "no-length") => Err(io::ErrorKind::ResourceBusy.into()),
+        Ok(_) => Ok(()),
+        Err(e) => Err(e),
+    };
     match done {
         Ok(()) => Ok(tape),
         Err(e) => {
@@ -96,6 +102,9 @@ pub(crate) fn begin_next(
 
 /// Flushes the names of a new file and of the folders on the way to it; a file without a name on disk is not saved.
 pub(crate) fn sync_names(medium: &dyn Medium, folder: &Path, month: &Path, path: &Path) -> Result<(), RecordError> {
+    if cfg!(broken = "no-folder-flush") {
+        return Ok(());
+    }
     let place = folder.join(month);
     let ups = place.ancestors().take(1 + month.components().count());
     for up in ups {

@@ -20,6 +20,7 @@ pub struct Disk;
 /// Flags for every open: no links, no waiting for pipes, no terminal taken, closed in children.
 fn careful() -> i32 {
     let flags = OFlags::NOFOLLOW | OFlags::NONBLOCK | OFlags::NOCTTY | OFlags::CLOEXEC;
+    let flags = if cfg!(broken = "any-path") { flags - OFlags::NOFOLLOW } else { flags };
     flags.bits().cast_signed()
 }
 
@@ -107,7 +108,7 @@ impl Medium for Disk {
     fn read(&self, path: &Path, cap: u64) -> io::Result<Content> {
         // Looked at before it is opened, because opening some devices does something.
         let kind = fs::symlink_metadata(path)?.file_type();
-        if !kind.is_file() {
+        if !kind.is_file() && !cfg!(broken = "any-path") {
             return Ok(Content::NotPlain(words_for(kind)));
         }
         let file = OpenOptions::new().read(true).custom_flags(careful()).open(path)?;

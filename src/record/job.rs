@@ -221,6 +221,9 @@ fn take_paths(record: &mut JobRecord, tree: &Tree) {
     }
     let jobs_own = |line: &&Entry| !line.is_own();
     record.entries = found.common.iter().copied().filter(jobs_own).cloned().collect();
+    if cfg!(broken = "order-by-clock") {
+        record.entries.sort_by(|a, b| a.stamp.wall.cmp(&b.stamp.wall));
+    }
     for hash in found.common.iter().map(|e| e.hash.as_str()) {
         note_device(record, tree.device(hash));
     }

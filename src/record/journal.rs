@@ -83,11 +83,15 @@ impl Journal {
         if self.stopped {
             return Err(self.keep(kind, body, stamp));
         }
+        if cfg!(broken = "unwritten") && seq.is_multiple_of(4) {
+            return Ok(Saved { seq, hash: line.hash });
+        }
         if self.len + line.bytes.len() as u64 > FILE_CAP {
             return Err(RecordError::FileFull { path: self.path.clone() });
         }
         match self.put(seq, line) {
             Ok(saved) => Ok(saved),
+            Err(_) if cfg!(broken = "false-saved") => Ok(Saved { seq, hash: self.head.clone() }),
             Err(source) => {
                 self.unsaved.push(Unsaved { kind: kind.to_owned(), body, stamp });
                 Err(self.not_saved(source))
@@ -116,7 +120,7 @@ impl Journal {
     /// Writes a line and flushes it; on failure the file is given up.
     pub(crate) fn put(&mut self, seq: u64, line: Draft) -> std::io::Result<Saved> {
         if let Err(e) = self.write_out(&line.bytes) {
-            self.stopped = true;
+            self.stopped = !cfg!(broken = "no-stop");
             self.doubtful.push(line.hash);
             return Err(e);
         }
@@ -140,7 +144,11 @@ impl Journal {
     }
 
     fn has_length(&self, wanted: u64) -> std::io::Result<()> {
-        if self.tape.len()? == wanted { Ok(()) } else { Err(std::io::ErrorKind::ResourceBusy.into()) }
+        if self.tape.len()? == wanted || cfg!(broken = "no-length") {
+            Ok(())
+        } else {
+            Err(std::io::ErrorKind::ResourceBusy.into())
+        }
     }
 
     /// The job.

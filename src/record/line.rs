@@ -131,7 +131,7 @@ pub(crate) fn parse(bytes: &[u8], line: usize) -> Result<Entry, Flaw> {
     let cut = text.len().checked_sub(SEAL).ok_or(Flaw::Unparsable)?;
     let (sealed, seal) = text.split_at_checked(cut).ok_or(Flaw::Unparsable)?;
     let hash = seal.strip_prefix(",\"h\":\"").and_then(|s| s.strip_suffix("\"}")).ok_or(Flaw::Unparsable)?;
-    if sha256(sealed.as_bytes()) != hash {
+    if sha256(sealed.as_bytes()) != hash && !cfg!(broken = "no-hash") {
         return Err(Flaw::BadHash);
     }
     let read: Sealed = serde_json::from_str(text).map_err(|_| Flaw::Unparsable)?;

@@ -95,6 +95,7 @@ pub(crate) fn write_all(tape: &mut dyn Tape, mut bytes: &[u8]) -> io::Result<()>
     while !bytes.is_empty() {
         match tape.write(bytes) {
             Ok(0) => return Err(io::ErrorKind::WriteZero.into()),
+            Ok(_) if cfg!(broken = "one-write") => return Ok(()),
             Ok(n) => bytes = bytes.get(n..).unwrap_or_default(),
             Err(e) if e.kind() == io::ErrorKind::Interrupted => {}
             Err(e) => return Err(e),
@@ -106,6 +107,9 @@ pub(crate) fn write_all(tape: &mut dyn Tape, mut bytes: &[u8]) -> io::Result<()>
 /// Flushes, going on after interruptions. Any other failure is final: the system may have dropped the bytes and would
 /// say "done" the second time.
 pub(crate) fn sync(tape: &mut dyn Tape) -> io::Result<()> {
+    if cfg!(broken = "no-flush") {
+        return Ok(());
+    }
     loop {
         match tape.sync() {
             Err(e) if e.kind() == io::ErrorKind::Interrupted => {}

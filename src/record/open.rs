@@ -165,6 +165,9 @@ impl Journal {
     /// Closes a torn tail: a line feed, and a line that names what was torn. The torn bytes stay.
     fn close_tail(&mut self, segment: &Segment, stamp: &Stamp) -> Result<(), RecordError> {
         let torn = segment.torn();
+        if cfg!(broken = "no-closing") {
+            return Ok(());
+        }
         if !torn.is_empty() {
             let seq = self.last_seq + 1;
             let line = draft(seq, stamp, RECOVER, &recover_body(torn), &self.head)?;

@@ -62,6 +62,9 @@ pub fn make_ready(folder: &Path, unique: u32) -> Result<(), RecordError> {
 
 /// As [`make_ready`], on any medium.
 pub fn make_ready_on(medium: &dyn Medium, folder: &Path, unique: u32) -> Result<(), RecordError> {
+    if cfg!(broken = "no-probe") {
+        return Ok(());
+    }
     medium.make_folder(folder, Path::new("")).map_err(|e| RecordError::io("make the records folder", folder, e))?;
     let probe = folder.join(format!(".roughrun-probe-{unique}"));
     let fault = |e| RecordError::io("write to the records folder", folder, e);

@@ -63,6 +63,12 @@ pub fn read_segment(path: &Path) -> Result<Segment, RecordError> {
     read_segment_on(&Disk, path)
 }
 
+/// Checks bytes as those of one file of a record, without a disk; `path` is for its sentences.
+#[must_use]
+pub fn segment_of(path: &Path, bytes: Vec<u8>) -> Segment {
+    scan(path, bytes)
+}
+
 pub(crate) fn read_segment_on(medium: &dyn Medium, path: &Path) -> Result<Segment, RecordError> {
     match medium.read(path, FILE_CAP) {
         Ok(Content::Bytes(bytes)) => Ok(scan(path, bytes)),

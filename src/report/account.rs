@@ -2,11 +2,12 @@
 
 use serde::Serialize;
 
-use super::causes::{self, CauseLine, Left};
+use super::causes::{self, AlikeLine, CauseLine, Left};
 use super::course::{self, CheckLine, CorrectionLine, Stretch, Told};
 use super::{INSTRUCTIONS, STATEMENT, draft};
 use crate::job::{Entry, Job};
 use crate::text::{safe_lines, safe_text};
+use crate::upkeep::{Item, part_words, still_due};
 
 /// What a report cannot see in the job itself.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -70,16 +71,33 @@ pub struct Account {
     pub ruled_out: Vec<CauseLine>,
     /// What is left.
     pub left: Left,
+    /// Suspects that no check left can tell apart; empty in a closed job.
+    pub alike: Vec<AlikeLine>,
+    /// What was suggested next; none in a closed job.
+    pub next: Option<NextLine>,
     /// Corrections carried out.
     pub corrections: Vec<CorrectionLine>,
     /// Proof runs, in words.
     pub proof_runs: Vec<String>,
+    /// Parts due or overdue by the aircraft's card that this job did not renew, in words.
+    pub upkeep: Vec<String>,
     /// Checks that stand, in order.
     pub checks: Vec<CheckLine>,
     /// Cautions acknowledged.
     pub cautions: Vec<Told>,
     /// Text for the description of the work, to be checked and written by the person who signs.
     pub draft: String,
+}
+
+/// What was suggested next.
+#[derive(Debug, Clone, Serialize)]
+pub struct NextLine {
+    /// What to do, and what it costs.
+    pub words: String,
+    /// Why.
+    pub why: String,
+    /// The best that could be done in its place, each with its cost; at most two.
+    pub instead: Vec<String>,
 }
 
 /// How a job ended.
@@ -130,8 +148,11 @@ impl Account {
             proven: causes::proven(job),
             ruled_out: causes::ruled_out(job),
             left: causes::left(job),
+            alike: if state.ended.is_none() { causes::alike(job) } else { Vec::new() },
+            next: next(job),
             corrections,
             proof_runs: course::proof_runs(job),
+            upkeep: upkeep(job),
             checks,
             cautions: course::cautions(job),
             draft: String::new(),
@@ -139,6 +160,26 @@ impl Account {
         account.draft = draft::description(&account);
         account
     }
+}
+
+fn next(job: &Job) -> Option<NextLine> {
+    let model = job.model();
+    let first = job.advice().first().filter(|_| job.state().ended.is_none())?;
+    let instead = job.advice().instead_of(first.action);
+    Some(NextLine {
+        words: safe(&first.cost_words(model)),
+        why: safe(&first.why),
+        instead: instead.map(|s| safe(&s.cost_words(model))).collect(),
+    })
+}
+
+fn upkeep(job: &Job) -> Vec<String> {
+    let done: Vec<_> = job.state().done.iter().map(|done| done.correction).collect();
+    let due = still_due(job.model(), &job.state().ages, &done);
+    let words = |item: &Item| {
+        safe(&format!("{}, {}: {}, {}", part_words(&item.part), item.at(), item.words(), item.due.words()))
+    };
+    due.iter().map(words).collect()
 }
 
 fn closed(job: &Job) -> Option<ClosedHow> {

@@ -36,9 +36,54 @@ pub struct CauseLine {
     pub ruled_out_by: Vec<String>,
     /// What moved its odds, the strongest first.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub because: Vec<String>,
+    pub because: Vec<Reason>,
     /// Where its rate comes from.
     pub rate_source: String,
+}
+
+/// What one entry did to the odds of a cause.
+#[derive(Debug, Clone, Serialize)]
+pub struct Reason {
+    /// Number of the entry.
+    pub entry: u64,
+    /// The entry in words, and what it did: "6.0 times less likely".
+    pub says: String,
+    /// Odds after it over odds before it.
+    pub factor: f64,
+    /// Whether the entry is among the checks that ruled the cause out, where the same is said.
+    #[serde(skip)]
+    pub said: bool,
+}
+
+impl CauseLine {
+    /// Why it stands where it does, in words: the checks that ruled it out, then what else moved its odds.
+    pub(super) fn reasons(&self) -> impl Iterator<Item = (&'static str, &str)> {
+        let ruled_out = self.ruled_out_by.iter().map(|words| ("by", words.as_str()));
+        ruled_out.chain(self.because.iter().filter(|r| !r.said).map(|r| ("because", r.says.as_str())))
+    }
+}
+
+/// Suspects that no check left can tell apart.
+#[derive(Debug, Clone, Serialize)]
+pub struct AlikeLine {
+    /// Titles with site.
+    pub causes: Vec<String>,
+    /// Probability of one of them or another.
+    pub probability: f64,
+    /// What to do.
+    pub advice: String,
+}
+
+/// The sets of suspects that no check left can tell apart.
+pub(super) fn alike(job: &Job) -> Vec<AlikeLine> {
+    let model = job.model();
+    let title = |id: &CauseId| safe(&format!("{}, {}", model[*id].title, model.site_words(model[*id].site)));
+    let line = |set: &crate::job::Alike| AlikeLine {
+        causes: set.causes.iter().map(title).collect(),
+        probability: set.probability,
+        advice: safe(&set.advice(model)),
+    };
+    job.alike().iter().map(line).collect()
 }
 
 /// What is left.
@@ -94,14 +139,18 @@ pub(super) fn left(job: &Job) -> Left {
 
 fn line(job: &Job, id: CauseId, with_checks: bool) -> CauseLine {
     let (model, belief) = (job.model(), job.belief(id));
+    let contributions = job.contributions(id);
     let cause = &model[id];
     let against = |a: &crate::job::Against| {
         let check = &model[a.check];
         let given = job.state().given.iter().find(|g| g.number == a.number);
         let outcome = given.and_then(crate::job::Given::seen).map_or("", |seen| check.outcome_title(seen));
         let site = model.site_words(check.site);
-        safe(&format!("{}, {site}: {outcome} (entry {}, factor {:.2})", check.title, a.number, a.factor))
+        let odds = contributions.iter().find(|c| c.number == a.number).map(crate::job::Contribution::words);
+        let odds = odds.map(|words| format!(": {words}")).unwrap_or_default();
+        safe(&format!("{}, {site}: {outcome} (entry {}, factor {:.2}){odds}", check.title, a.number, a.factor))
     };
+    let speaking = if with_checks { job.against(id) } else { Vec::new() };
     CauseLine {
         cause: cause.name.clone(),
         at: cause.site.to_string(),
@@ -109,12 +158,17 @@ fn line(job: &Job, id: CauseId, with_checks: bool) -> CauseLine {
         standing: job.standing(id).words(),
         now: belief.present,
         at_first: belief.ever,
-        ruled_out_by: if with_checks { job.against(id).iter().map(against).collect() } else { Vec::new() },
+        ruled_out_by: speaking.iter().map(against).collect(),
         because: job
             .because(id)
             .iter()
             .take(MOST_REASONS)
-            .map(|(c, says)| safe(&format!("{says} (entry {}): {}", c.number, c.words())))
+            .map(|(c, says)| Reason {
+                entry: c.number,
+                says: safe(&format!("{says} (entry {}): {}", c.number, c.words())),
+                factor: c.factor,
+                said: speaking.iter().any(|a| a.number == c.number),
+            })
             .collect(),
         rate_source: safe(&model.cited_words(&cause.rate_source)),
     }

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use super::account::Account;
 use super::causes::CauseLine;
 use super::course::{CheckLine, Stretch};
+use crate::text::escaped;
 
 /// What the page looks like. Colours only set off; every mark is also a word.
 const STYLE: &str = "body{font:15px/1.45 sans-serif;max-width:60em;margin:2em auto;padding:0 1em;color:#111;background:#fff}\
@@ -37,22 +38,6 @@ pub(super) fn page(account: &Account) -> String {
     page.draft(account);
     page.raw("</body>\n</html>\n");
     page.0
-}
-
-/// Text with the characters that mean something in HTML written out.
-fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len() + 8);
-    for c in text.chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            c => out.push(c),
-        }
-    }
-    out
 }
 
 struct Page(String);
@@ -162,8 +147,7 @@ impl Page {
         }
         self.raw("<table>\n<tr><th>Cause</th><th>Standing</th><th>Now</th><th>At first</th><th>Why</th></tr>\n");
         for cause in causes {
-            let why = if cause.ruled_out_by.is_empty() { &cause.because } else { &cause.ruled_out_by };
-            let by: Vec<String> = why.iter().map(|c| escaped(c)).collect();
+            let by: Vec<String> = cause.reasons().map(|(_, reason)| escaped(reason)).collect();
             let _ = writeln!(
                 self.0,
                 "<tr><td>{}</td><td>{}</td><td>{:.1} %</td><td>{:.1} %</td><td>{}</td></tr>",
@@ -186,6 +170,19 @@ impl Page {
             format!("Something not in this tree: {:.1} %", 100.0 * left.not_in_tree),
             format!("Left out for size, at most: {:.4} %", 100.0 * left.left_out),
         ]);
+        if !account.alike.is_empty() {
+            self.heading("Not to be told apart");
+            let line = |set: &super::causes::AlikeLine| {
+                format!("{:.1} % together: {}. {}", 100.0 * set.probability, set.causes.join("; "), set.advice)
+            };
+            self.list(&account.alike.iter().map(line).collect::<Vec<_>>());
+        }
+        if let Some(next) = &account.next {
+            self.heading("What was suggested next");
+            let first = format!("{}. {}", next.words, next.why);
+            let others = next.instead.iter().map(|other| format!("Or: {other}"));
+            self.list(&std::iter::once(first).chain(others).collect::<Vec<_>>());
+        }
     }
 
     fn done(&mut self, account: &Account) {
@@ -195,6 +192,10 @@ impl Page {
         self.list(&account.corrections.iter().map(line).collect::<Vec<_>>());
         self.heading("Proof runs");
         self.list(&account.proof_runs);
+        if !account.upkeep.is_empty() {
+            self.heading("Parts due or overdue by the aircraft's card");
+            self.list(&account.upkeep);
+        }
         self.heading("Cautions acknowledged");
         let line = |t: &super::course::Told| format!("{} (entry {}, {})", t.words, t.number, t.when);
         self.list(&account.cautions.iter().map(line).collect::<Vec<_>>());

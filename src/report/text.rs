@@ -154,6 +154,21 @@ impl Page {
         if left.more > 0 {
             self.line(&format!("  and {} more that are less likely", left.more));
         }
+        if !account.alike.is_empty() {
+            self.heading("Not to be told apart");
+            for set in &account.alike {
+                self.wrapped("  ", 4, &format!("{:.1} % together: {}", 100.0 * set.probability, set.causes.join("; ")));
+                self.wrapped("      ", 6, &set.advice);
+            }
+        }
+        if let Some(next) = &account.next {
+            self.heading("What was suggested next");
+            self.wrapped("  ", 4, &next.words);
+            self.wrapped("      ", 6, &next.why);
+            for other in &next.instead {
+                self.wrapped("      or ", 9, other);
+            }
+        }
     }
 
     fn cause_list(&mut self, causes: &[CauseLine]) {
@@ -163,13 +178,8 @@ impl Page {
         for cause in causes {
             let figures = format!("now {:.1} %, at first {:.1} %", 100.0 * cause.now, 100.0 * cause.at_first);
             self.wrapped("  ", 4, &format!("{}: {}, {figures}", cause.title, cause.standing));
-            for check in &cause.ruled_out_by {
-                self.wrapped("      by ", 9, check);
-            }
-            if cause.ruled_out_by.is_empty() {
-                for reason in &cause.because {
-                    self.wrapped("      because ", 14, reason);
-                }
+            for (how, reason) in cause.reasons() {
+                self.wrapped(&format!("      {how} "), 7 + how.len(), reason);
             }
         }
     }
@@ -195,6 +205,10 @@ impl Page {
         }
         for run in &account.proof_runs {
             self.wrapped("  ", 4, run);
+        }
+        if !account.upkeep.is_empty() {
+            self.heading("Parts due or overdue by the aircraft's card");
+            account.upkeep.iter().for_each(|line| self.wrapped("  ", 4, line));
         }
         self.heading("Cautions acknowledged");
         if account.cautions.is_empty() {

@@ -52,6 +52,8 @@ impl Shop {
 
     fn line(&self, listed: Listed) -> Option<JobLine> {
         match listed {
+            // The program stopped between beginning the file and saving the opening: nothing was acknowledged, so there is no job.
+            Listed::Job(summary) if summary.entries == 0 && summary.class != Class::Damaged => None,
             Listed::Job(summary) => Some(self.job_line(&summary)),
             Listed::Damaged { sentence, .. } => Some(JobLine {
                 id: String::new(),

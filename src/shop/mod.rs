@@ -6,6 +6,7 @@
 mod card;
 mod clock;
 mod error;
+mod history;
 mod jobs;
 mod open;
 mod replay;
@@ -16,13 +17,14 @@ use serde_json::json;
 
 pub use card::{Card, model, read_card, read_card_file};
 pub use error::{EnterError, ShopError};
+pub use history::{History, Past};
 pub use jobs::{JobLine, JobState};
 pub use open::OpenJob;
 
 use clock::Clock;
 
 use crate::job::{Entry, Job, Opening};
-use crate::model::Model;
+use crate::model::{Model, Prices};
 use crate::record::{Device, JobId, Journal, os_random, places, read_job};
 use crate::trees::Library;
 
@@ -41,13 +43,27 @@ pub fn today() -> crate::trees::Day {
     clock::today()
 }
 
-/// Reads the trees of a folder, or those shipped inside the program.
+/// Reads the trees of a folder, or those shipped inside the program, with an overlay of learnt figures where one is named.
 ///
 /// # Errors
 /// All faults of the trees.
-pub fn library(trees: Option<&Path>) -> Result<Library, ShopError> {
-    let named = trees.filter(|dir| !dir.as_os_str().is_empty());
-    named.map_or_else(Library::embedded, Library::load).map_err(ShopError::Trees)
+pub fn library(trees: Option<&Path>, learnt: Option<&Path>) -> Result<Library, ShopError> {
+    let named = |path: Option<&'_ Path>| path.filter(|path| !path.as_os_str().is_empty()).map(Path::to_owned);
+    Library::open(named(trees).as_deref(), named(learnt).as_deref()).map_err(ShopError::Trees)
+}
+
+/// The name of a shop file that is found without being named.
+const SHOP_FILE: &str = "shop.yaml";
+
+/// A shop's prices, from the file named, else as [`Shop::with_prices`] says.
+///
+/// # Errors
+/// All faults of the file.
+pub fn prices(library: &Library, named: Option<&Path>) -> Result<Option<Prices>, ShopError> {
+    let named = named.filter(|file| !file.as_os_str().is_empty()).map(Path::to_owned);
+    let home = places::data_folder().and_then(|records| Some(records.parent()?.join(SHOP_FILE)));
+    let found = [Some(PathBuf::from(SHOP_FILE)), home].into_iter().flatten().find(|file| file.is_file());
+    named.or(found).map(|file| library.prices(&file)).transpose().map_err(ShopError::Trees)
 }
 
 /// The records folder: the one named, else `sessions` in the working folder, else the user's own. It need not exist yet.
@@ -65,8 +81,26 @@ impl Shop {
     /// # Errors
     /// Faults of the trees, or no place for records.
     pub fn open(trees: Option<&Path>, records: Option<&Path>) -> Result<Self, ShopError> {
-        let records = records_folder(records)?;
-        Ok(Self { library: library(trees)?, records, clock: Clock::start(), device: clock::device() })
+        Self::with(library(trees, None)?, records)
+    }
+
+    /// Opens the shop on trees that are read already.
+    ///
+    /// # Errors
+    /// No place for records.
+    pub fn with(library: Library, records: Option<&Path>) -> Result<Self, ShopError> {
+        Ok(Self { library, records: records_folder(records)?, clock: Clock::start(), device: clock::device() })
+    }
+
+    /// The same shop with the prices of its shop file: the one named, else `shop.yaml` in the working folder, else beside this
+    /// user's own records; none where none of them is there.
+    ///
+    /// # Errors
+    /// All faults of the file.
+    pub fn with_prices(mut self, named: Option<&Path>) -> Result<Self, ShopError> {
+        let prices = prices(&self.library, named)?;
+        self.library = self.library.with_prices(prices);
+        Ok(self)
     }
 
     /// The trees.
@@ -79,6 +113,13 @@ impl Shop {
     #[must_use]
     pub fn records(&self) -> &Path {
         &self.records
+    }
+
+    /// Today, as an edition is dated: `2026-11-25`.
+    #[must_use]
+    pub fn today_words(&self) -> String {
+        let (year, month, day) = clock::today();
+        format!("{year}-{month:02}-{day:02}")
     }
 
     /// The moment now, as people read it: `2026-11-25 09:36`.

@@ -21,6 +21,16 @@ pub struct OpenJob {
     waiting: Option<(Entry, String)>,
 }
 
+/// A job whose opening is not saved was never begun: there is nothing in it that could be saved elsewhere.
+fn not_begun(fault: RecordError) -> RecordError {
+    match fault {
+        RecordError::NotSaved { path, trouble, source, .. } => {
+            RecordError::Io { doing: "begin the job in", path, trouble, source }
+        }
+        other => other,
+    }
+}
+
 impl OpenJob {
     /// Saves the opening of a new job as its first entry.
     pub(super) fn begin(
@@ -32,7 +42,7 @@ impl OpenJob {
     ) -> Result<Self, ShopError> {
         let stamp = clock.stamp();
         let (kind, body) = line_of(&entry);
-        let saved = journal.append(&kind, body, stamp.clone())?;
+        let saved = journal.append(&kind, body, stamp.clone()).map_err(not_begun)?;
         let log = vec![Logged { number: saved.seq, when: stamp.wall, entry }];
         let job = Job::replay(Arc::new(model), log).map_err(|(_, refusal)| ShopError::Opening(refusal))?;
         Ok(Self { job, journal, clock, folder: folder.to_owned(), waiting: None })
@@ -71,6 +81,12 @@ impl OpenJob {
     #[must_use]
     pub fn file(&self) -> &Path {
         self.journal.path()
+    }
+
+    /// What to say once, where this disk cannot keep a second program out of the job.
+    #[must_use]
+    pub fn warning(&self) -> Option<String> {
+        self.journal.warning()
     }
 
     /// The entry that could not be saved and waits for [`OpenJob::save_elsewhere`].

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use serde_json::json;
 
 use super::{Shop, ShopError};
-use crate::job::{Entry, Job, Logged, Refusal};
+use crate::job::{Entry, Job, Logged, Opening, Refusal};
 use crate::model::Model;
 use crate::record::{self, JobRecord};
 
@@ -18,8 +18,7 @@ pub(super) fn first(model: &Model, entry: &Entry) -> Result<(), Refusal> {
 /// The job of a record, followed by the entries of a branch, and what differs from when it was opened.
 pub(super) fn job(shop: &Shop, record: &JobRecord, branch: &[record::Entry]) -> Result<(Job, Vec<String>), ShopError> {
     let id = record.id.to_string();
-    let lines = record.entries.iter().chain(branch);
-    let log: Vec<Logged> = lines.map(|line| logged(&id, line)).collect::<Result<_, _>>()?;
+    let log = log(record, branch)?;
     let Some(Entry::Opened(opening)) = log.first().map(|l| &l.entry) else {
         let why = "the record does not start with the opening of a job".to_owned();
         return Err(ShopError::NotUnderstood { id, number: log.first().map_or(1, |l| l.number), why });
@@ -31,12 +30,23 @@ pub(super) fn job(shop: &Shop, record: &JobRecord, branch: &[record::Entry]) -> 
                 .to_owned(),
         );
     }
-    let card = opening.aircraft.as_ref().map(|a| a.card.as_str()).filter(|text| !text.trim().is_empty());
-    let card = card.map(|text| super::read_card(&shop.library, text)).transpose()?;
-    let model = super::model(&shop.library, &opening.layout, card.as_ref())?;
+    let model = model(shop, opening)?;
     let job =
         Job::replay(Arc::new(model), log).map_err(|(number, refusal)| ShopError::DoesNotFit { id, number, refusal })?;
     Ok((job, notes))
+}
+
+/// The entries of a record, followed by those of a branch.
+pub(super) fn log(record: &JobRecord, branch: &[record::Entry]) -> Result<Vec<Logged>, ShopError> {
+    let id = record.id.to_string();
+    record.entries.iter().chain(branch).map(|line| logged(&id, line)).collect()
+}
+
+/// The engine of a job, with the limits of the aircraft's card it was opened with.
+pub(super) fn model(shop: &Shop, opening: &Opening) -> Result<Model, ShopError> {
+    let card = opening.aircraft.as_ref().map(|a| a.card.as_str()).filter(|text| !text.trim().is_empty());
+    let card = card.map(|text| super::read_card(&shop.library, text)).transpose()?;
+    super::model(&shop.library, &opening.layout, card.as_ref())
 }
 
 fn logged(id: &str, line: &record::Entry) -> Result<Logged, ShopError> {

@@ -119,6 +119,7 @@ impl SmallTree {
             life: None,
             waking: Waking { base: Base::Known(1.0), adds: Vec::new() },
             not_ignition: false,
+            told_by: None,
             how: String::new(),
         };
         let mut causes: Vec<Cause> =
@@ -162,6 +163,8 @@ impl SmallTree {
             cost: 0.0,
             open: open(small.cowl_off),
             steps: Vec::new(),
+            parts: Vec::new(),
+            proof: String::new(),
             disturbs: Vec::new(),
             hazards: Vec::new(),
             source: cited(),
@@ -203,6 +206,7 @@ impl SmallTree {
             checks: self.checks.iter().enumerate().map(check).collect(),
             corrections: self.corrections.iter().enumerate().map(correction).collect(),
             provocations: Vec::new(),
+            prices: None,
             graph: FaultGraph::default(),
         }
     }

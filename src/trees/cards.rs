@@ -10,7 +10,7 @@ use super::engine_twin::{AircraftTwin, FittedTwin};
 use super::faults::{Faults, code};
 use super::folder::Found;
 use super::layouts::{self, EngineLayout};
-use super::library::{Library, looks_like_path, take};
+use super::library::{Library, format_of, looks_like_path, take};
 use super::limits;
 use super::node::{Files, Node, Place};
 use super::parse;
@@ -25,6 +25,14 @@ const YEAR: f64 = 365.25;
 
 /// A day: year, month from 1, day from 1.
 pub type Day = (i32, u32, u32);
+
+/// Whether a file's text says that it is an aircraft card, faulty or not.
+#[must_use]
+pub fn is_card(text: &[u8]) -> bool {
+    let found = Found { name: String::new(), bytes: text.to_vec() };
+    let read = take(&mut Files::default(), 0, found, &mut Faults::default());
+    read.is_some_and(|(_, root)| format_of(&root) == AIRCRAFT_FORMAT)
+}
 
 impl Library {
     /// An aircraft's card, with its layout and the limits the card overrides. `today` is the day the ages of parts are

@@ -11,8 +11,8 @@ use super::node::{File, Key, Node, NodeKind, Place};
 use super::parse;
 use super::suggest;
 use super::twin::{
-    AccessTwin, CauseTwin, CheckTwin, ComplaintTwin, ConditionTwin, CorrectionTwin, EffectTwin, HazardTwin, LimitTwin,
-    ProvocationTwin, SourceTwin, UnknownTwin,
+    AccessTwin, AllowTwin, CauseTwin, CheckTwin, ComplaintTwin, ConditionTwin, CorrectionTwin, EffectTwin, HazardTwin,
+    LimitTwin, ProvocationTwin, SourceTwin, UnknownTwin,
 };
 
 /// The format of a tree file.
@@ -173,10 +173,27 @@ pub(super) struct Declared {
     pub corrections: Section<CorrectionTwin>,
     pub provocations: Section<ProvocationTwin>,
     pub unknown: Section<UnknownTwin>,
+    pub allow: Vec<Exception>,
+}
+
+/// An exception from a warning, with its place.
+#[derive(Debug, Clone)]
+pub(super) struct Exception {
+    pub twin: AllowTwin,
+    pub place: Place,
+    node: Node,
+}
+
+impl Exception {
+    /// Where the value of a field stands.
+    pub(super) fn at(&self, field: &str) -> Place {
+        let (start, end) = self.node.span_of(field).unwrap_or((self.node.start, self.node.end));
+        Place { file: self.place.file, start, end }
+    }
 }
 
 /// The sections of a tree file, in the order the format lists them.
-pub(super) const SECTIONS: [&str; 12] = [
+pub(super) const SECTIONS: [&str; 13] = [
     "sources",
     "conditions",
     "hazards",
@@ -189,6 +206,7 @@ pub(super) const SECTIONS: [&str; 12] = [
     "corrections",
     "provocations",
     "unknown",
+    "allow",
 ];
 
 impl Declared {
@@ -220,6 +238,7 @@ impl Declared {
                     };
                     self.unknown.join("unknown cause", file, index, &alone, faults);
                 }
+                "allow" => self.join_exceptions(file, index, value, faults),
                 other => {
                     let mend = match suggest::nearest(other, SECTIONS) {
                         Some(near) => format!("Did you mean \"{near}\"?"),
@@ -228,6 +247,21 @@ impl Declared {
                     let place = Place { file: index, start: key.start, end: key.end };
                     faults.add(code::UNKNOWN_FIELD, place, format!("A tree file has no section \"{other}\"."), mend);
                 }
+            }
+        }
+    }
+
+    /// Takes in the exceptions of one tree file: a list, because they have no names.
+    fn join_exceptions(&mut self, file: &File, index: usize, node: &Node, faults: &mut Faults) {
+        let NodeKind::List(items) = &node.kind else {
+            let place = Place { file: index, start: node.start, end: node.end };
+            let mend = "Write each under allow: as - {warning: CODE, of: NAME, because: Why it is right.}";
+            return faults.add(code::WRONG_TYPE, place, "Under allow stands no list of exceptions.", mend);
+        };
+        for item in items {
+            let place = Place { file: index, start: item.start, end: item.end };
+            if let Some(twin) = parse::twin(file, index, item, place, faults) {
+                self.allow.push(Exception { twin, place, node: item.clone() });
             }
         }
     }

@@ -11,11 +11,23 @@ use super::node::{File, Place};
 use super::text::safe_short;
 use crate::text::safe_text;
 
+/// How bad a fault is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Severity {
+    /// The file cannot be used as it is.
+    Fault,
+    /// It can be used, but an experienced eye would question it.
+    Warning,
+}
+
 /// One fault, with its place and its mend. All its texts are free of characters that could steer a terminal.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Diagnostic {
     /// What kind of fault: lower-case words joined by hyphens, the same from version to version.
     pub code: &'static str,
+    /// How bad it is.
+    pub severity: Severity,
     /// The file: its path inside the trees folder, or as it was given.
     pub file: String,
     /// Line, from 1.
@@ -66,6 +78,7 @@ impl Diagnostic {
         let file = safe_short(&file.name, 200);
         Self {
             code,
+            severity: Severity::Fault,
             file,
             line,
             column,
@@ -86,7 +99,11 @@ impl Diagnostic {
     /// The fault drawn with its line, in plain characters without colour.
     #[must_use]
     pub fn render(&self) -> String {
-        let title = Level::ERROR.primary_title(self.message.as_str()).id(self.code);
+        let level = match self.severity {
+            Severity::Fault => Level::ERROR,
+            Severity::Warning => Level::WARNING,
+        };
+        let title = level.primary_title(self.message.as_str()).id(self.code);
         let help = Level::HELP.message(self.mend.as_str());
         let mut drawn = Group::with_title(title);
         let snippet = Snippet::source(self.text.as_str())

@@ -10,6 +10,7 @@ use super::gates::{self, Effects, Members};
 use super::ground::Ground;
 use super::lower;
 use super::reach::Reach;
+use super::swap;
 use super::twin::{CheckTwin, LimitTwin, ShowTwin};
 use super::weave;
 use crate::measure::Limit;
@@ -48,7 +49,7 @@ pub(super) fn expand(
     let unknown = CauseId(causes.len());
     causes.push(lower::unknown(declared, declared.unknown.items.first()?));
     let complaints = parts.complaints(unknown);
-    let checks = parts.checks(faults);
+    let checks = parts.checks(&causes, faults);
     let corrections = parts.corrections(faults);
     let provocations = parts.provocations(faults);
     weave::coverage(declared, layout, &causes, &checks, &corrections, faults);
@@ -67,6 +68,7 @@ pub(super) fn expand(
         corrections,
         provocations,
         graph,
+        prices: None,
     })
 }
 
@@ -77,10 +79,11 @@ fn too_large(declared: &Declared, ground: &Ground<'_>, faults: &mut Faults) -> O
     let causes = declared.causes.items.iter().map(|d| (d.place(), d.twin.at, &d.twin.only));
     let effects = declared.effects.items.iter().map(|d| (d.place(), d.twin.at, &d.twin.only));
     let complaints = declared.complaints.items.iter().map(|d| (d.place(), d.twin.at, &d.twin.only));
-    let checks = declared.checks.items.iter().map(|d| (d.place(), d.twin.at, &d.twin.only));
+    let checks = declared.checks.items.iter().map(|d| (d.place(), check_sites(ground, &d.twin).len()));
     let corrections = declared.corrections.items.iter().map(|d| (d.place(), d.twin.at, &d.twin.only));
-    for (place, at, only) in access.chain(causes).chain(effects).chain(complaints).chain(checks).chain(corrections) {
-        total += ground.places(at, only).len();
+    let declared = access.chain(causes).chain(effects).chain(complaints).chain(corrections);
+    for (place, sites) in declared.map(|(place, at, only)| (place, ground.places(at, only).len())).chain(checks) {
+        total += sites;
         if total > MOST_NODES {
             let message =
                 format!("With this the tree comes to more than {MOST_NODES} nodes in layout {}.", ground.layout.name);
@@ -100,6 +103,15 @@ fn causes(declared: &Declared, ground: &Ground<'_>, members: &mut Members) -> Ve
         }
     }
     list
+}
+
+/// The sites of a check; of a swap, the pairs of sites.
+fn check_sites(ground: &Ground<'_>, twin: &CheckTwin) -> Vec<Site> {
+    let sites = ground.places(twin.at, &twin.only);
+    match &twin.swap {
+        Some(swap) => swap::pairs(ground.layout, &sites, swap.between),
+        None => sites,
+    }
 }
 
 /// What is expanded already, for the rest to refer to.
@@ -146,11 +158,14 @@ impl Parts<'_> {
         list
     }
 
-    fn checks(&self, faults: &mut Faults) -> Vec<Check> {
+    fn checks(&self, causes: &[Cause], faults: &mut Faults) -> Vec<Check> {
         let mut list = Vec::new();
         for decl in &self.declared.checks.items {
-            for site in self.ground.places(decl.twin.at, &decl.twin.only) {
-                let outcomes = self.outcomes(decl, site);
+            for site in check_sites(self.ground, &decl.twin) {
+                let outcomes = match (&decl.twin.swap, site) {
+                    (Some(swap), Site::Pair(pair)) => self.swapped(decl, swap, pair, causes, faults),
+                    _ => self.outcomes(decl, site),
+                };
                 if outcomes.iter().all(|outcome| is_empty(&outcome.event)) {
                     continue;
                 }
@@ -176,8 +191,8 @@ impl Parts<'_> {
             closed,
             tools: lower::texts(&twin.tools),
             hazards: lower::hazard_ids(self.declared, &twin.hazards),
-            steps: lower::texts(&twin.steps),
-            expected: twin.expected.trim().to_string(),
+            steps: lower::texts(&twin.steps).iter().map(|step| swap::placed(step, site)).collect(),
+            expected: swap::placed(twin.expected.trim(), site),
             mistakes: lower::texts(&twin.mistakes),
             source: lower::cited(self.declared, twin.source.as_ref()),
             limit: twin.reading.as_ref().and_then(|reading| self.declared.limits.position(&reading.limit)),
@@ -243,6 +258,8 @@ impl Parts<'_> {
                     cost: twin.cost,
                     open: self.open(decl, &twin.access.open, site, faults),
                     steps: lower::texts(&twin.steps),
+                    parts: lower::texts(&twin.parts),
+                    proof: twin.proof.as_deref().unwrap_or("").trim().to_string(),
                     disturbs: self.all_causes(&twin.disturbs, site),
                     hazards: lower::hazard_ids(self.declared, &twin.hazards),
                     source: lower::cited(self.declared, twin.source.as_ref()),

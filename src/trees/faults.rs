@@ -66,11 +66,23 @@ pub(super) mod code {
     pub(in crate::trees) const FIRING_ORDER: &str = "firing-order";
     pub(in crate::trees) const COILS: &str = "coils";
     pub(in crate::trees) const CYLINDER_ROWS: &str = "cylinder-rows";
+    pub(in crate::trees) const DUAL: &str = "dual-magneto";
     pub(in crate::trees) const PLUGS: &str = "plugs";
     pub(in crate::trees) const CYLINDERS: &str = "cylinders";
     pub(in crate::trees) const LEADS: &str = "leads";
     pub(in crate::trees) const SITE: &str = "site";
     pub(in crate::trees) const DATE: &str = "date";
+    // Warnings.
+    pub(in crate::trees) const ALIKE_CAUSES: &str = "alike-causes";
+    pub(in crate::trees) const IDLE_CHECK: &str = "idle-check";
+    pub(in crate::trees) const OUTDONE_CHECK: &str = "outdone-check";
+    pub(in crate::trees) const COMPLAINT_SUM: &str = "complaint-sum";
+    pub(in crate::trees) const HAZARD_MISSING: &str = "hazard-missing";
+    pub(in crate::trees) const NOTHING_WAKES: &str = "nothing-wakes";
+    pub(in crate::trees) const ODD_MINUTES: &str = "odd-minutes";
+    pub(in crate::trees) const ODD_RATE: &str = "odd-rate";
+    pub(in crate::trees) const NEVER_USED: &str = "never-used";
+    pub(in crate::trees) const UNUSED_EXCEPTION: &str = "unused-exception";
 }
 
 /// One fault, not yet drawn.

@@ -137,6 +137,9 @@ struct Walk<'a> {
 
 impl Walk<'_> {
     fn fault(&mut self, code: &'static str, start: usize, end: usize, message: &str, mend: &str) {
+        if cfg!(broken = "no-fence") {
+            return;
+        }
         self.faults.add(code, Place { file: self.file, start, end }, message, mend);
     }
 

@@ -78,6 +78,7 @@ impl From<SystemTwin> for SystemKind {
             SystemTwin::MagnetoImpulse => Self::MagnetoImpulse,
             SystemTwin::MagnetoRetard => Self::MagnetoRetard,
             SystemTwin::MagnetoPlain => Self::MagnetoPlain,
+            SystemTwin::MagnetoDual => Self::MagnetoDual,
             SystemTwin::Electronic => Self::Electronic,
         }
     }
@@ -146,6 +147,15 @@ impl Rule<'_> {
                 );
             }
         }
+        let dual = |side: &SideTwin| side.kind == SystemTwin::MagnetoDual;
+        if dual(&twin.left) != dual(&twin.right) {
+            faults.add(
+                code::DUAL,
+                self.at(if dual(&twin.left) { "right/kind" } else { "left/kind" }),
+                "A dual magneto is both sides of an engine.",
+                "Write kind: magneto-dual on both sides, or on neither.",
+            );
+        }
         for (side, twin_side) in [(Side::Left, &twin.left), (Side::Right, &twin.right)] {
             self.side(side, twin_side, twin, faults);
         }
@@ -196,6 +206,7 @@ impl Rule<'_> {
         let half = twin.firing_order.len() / 2;
         let place_in_order = |cylinder: u8| twin.firing_order.iter().position(|c| *c == cylinder);
         let mut fired: Vec<u8> = Vec::new();
+        let individual = side.coils.0.iter().all(|(_, fires)| fires.len() == 1);
         for (letter, fires) in &side.coils.0 {
             let place = self.at(&format!("{name}/coils/{letter}"));
             if !matches!(letter.as_bytes(), [b'A'..=b'Z']) {
@@ -212,12 +223,12 @@ impl Rule<'_> {
                 }
                 _ => false,
             };
-            if !companions || twin.cylinders % 2 == 1 {
+            if !individual && (!companions || twin.cylinders % 2 == 1) {
                 faults.add(
                     code::COILS,
                     place,
                     format!("Coil {letter} must fire two cylinders that are half the firing order apart."),
-                    "Pair each cylinder with its companion in the firing order.",
+                    "Pair each cylinder with its companion in the firing order, or give every cylinder a coil of its own.",
                 );
             }
             fired.extend(fires);

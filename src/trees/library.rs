@@ -12,9 +12,10 @@ use super::fence;
 use super::folder::{self, Found};
 use super::layouts::{self, EngineLayout};
 use super::limits;
-use super::node::{Files, Node};
+use super::node::{Files, Node, Place};
+use super::overlay;
 use super::{embedded, rules, suggest};
-use crate::model::Model;
+use crate::model::{Learnt, Model, Prices};
 
 /// A tree and the layouts that came with it. Every name in it leads somewhere.
 #[derive(Debug, Clone)]
@@ -22,7 +23,11 @@ pub struct Library {
     pub(super) files: Files,
     pub(super) declared: Declared,
     layouts: Vec<EngineLayout>,
+    /// Figures learnt from records, laid over the tree's.
+    learnt: Option<Learnt>,
     digest: String,
+    /// A shop's prices, for every model expanded.
+    pub(super) prices: Option<Prices>,
 }
 
 impl Library {
@@ -31,10 +36,7 @@ impl Library {
     /// # Errors
     /// The faults of the shipped files; a test sees to it that there are none.
     pub fn embedded() -> Result<Self, Vec<Diagnostic>> {
-        let found = embedded::FILES
-            .iter()
-            .map(|(name, text)| Found { name: (*name).to_string(), bytes: text.as_bytes().to_vec() });
-        Self::from_found(found.collect(), Faults::default())
+        Self::open(None, None)
     }
 
     /// The tree in a folder: `*.yaml` its parts, `layouts/*.yaml` its layouts.
@@ -42,8 +44,20 @@ impl Library {
     /// # Errors
     /// All faults of all its files, by file and line.
     pub fn load(dir: &Path) -> Result<Self, Vec<Diagnostic>> {
+        Self::open(Some(dir), None)
+    }
+
+    /// The tree in a folder, or the one shipped inside the program; with an overlay of learnt figures from a file of its own.
+    ///
+    /// # Errors
+    /// All faults of all the files, by file and line.
+    pub fn open(dir: Option<&Path>, learnt: Option<&Path>) -> Result<Self, Vec<Diagnostic>> {
         let mut faults = Faults::default();
-        let found = folder::read_folder(dir, &mut faults);
+        let mut found = match dir {
+            Some(dir) => folder::read_folder(dir, &mut faults),
+            None => shipped(),
+        };
+        found.extend(learnt.and_then(|path| folder::read_file(path, &path.display().to_string(), &mut faults)));
         Self::from_found(found, faults)
     }
 
@@ -71,12 +85,17 @@ impl Library {
             files: Files::default(),
             declared: Declared::default(),
             layouts: Vec::new(),
+            learnt: None,
             digest: digest(&found),
+            prices: None,
         };
+        let mut overlays: Vec<(usize, Node)> = Vec::new();
         for file in found {
             let Some((index, root)) = take(&mut library.files, 0, file, &mut faults) else { continue };
             let file = &library.files.0[index];
-            if file.name.starts_with("layouts/") || format_of(&root) == layouts::LAYOUT_FORMAT {
+            if format_of(&root) == overlay::LEARNT_FORMAT {
+                overlays.push((index, root));
+            } else if file.name.starts_with("layouts/") || format_of(&root) == layouts::LAYOUT_FORMAT {
                 let read = layouts::read(file, index, &root, &mut faults);
                 library.layouts.extend(read);
             } else {
@@ -86,7 +105,43 @@ impl Library {
         let complete = faults.is_empty();
         rules::look(&library.declared, &library.layouts, complete, &mut faults);
         library.look_at_layouts(&mut faults);
+        if complete {
+            library.lay_over(&overlays, &mut faults);
+        }
         (library, faults)
+    }
+
+    /// Takes in the overlay of learnt figures, of which there is at most one.
+    fn lay_over(&mut self, overlays: &[(usize, Node)], faults: &mut Faults) {
+        if let [(first, root), (second, other), ..] = overlays {
+            let place = |file: &usize, root: &Node| Place { file: *file, start: root.start, end: root.start };
+            faults.add_twice("overlay", "of learnt figures", place(second, other), place(first, root));
+        }
+        if let Some((index, root)) = overlays.first() {
+            self.learnt = overlay::read(&self.files.0[*index], *index, root, &self.declared, faults);
+        }
+    }
+
+    /// Looks at an overlay that did not come with the tree.
+    pub(super) fn overlay_file(&self, path: &Path) -> Vec<Diagnostic> {
+        let (mut faults, mut extra) = (Faults::default(), Files::default());
+        if let Some((index, root)) = self.take_extra(path, &mut extra, &mut faults) {
+            overlay::read(&extra.0[index - self.files.0.len()], index, &root, &self.declared, &mut faults);
+        }
+        faults.into_diagnostics(&self.files.with(&extra))
+    }
+
+    /// The learnt figures laid over the tree's, where there are any.
+    #[must_use]
+    pub fn learnt(&self) -> Option<&Learnt> {
+        self.learnt.as_ref()
+    }
+
+    /// The same tree with its own figures.
+    #[must_use]
+    pub fn without_learnt(mut self) -> Self {
+        self.learnt = None;
+        self
     }
 
     /// That layouts have names of their own and override limits there are.
@@ -178,7 +233,13 @@ impl Library {
         let limits = limits::lower(&self.declared, &in_force, &layout.overrides, &mut faults);
         let model = expand::expand(&self.declared, &layout.layout, &in_force, limits, &mut faults);
         match model {
-            Some(model) if faults.is_empty() => Ok(model),
+            Some(model) if faults.is_empty() => {
+                let model = Model { prices: self.prices.clone(), ..model };
+                Ok(match &self.learnt {
+                    Some(learnt) => model.with_learnt(learnt),
+                    None => model,
+                })
+            }
             _ => Err(faults.into_diagnostics(&self.files.with(&layout.extra))),
         }
     }
@@ -188,6 +249,12 @@ impl Library {
     pub fn digest(&self) -> &str {
         &self.digest
     }
+}
+
+/// The files of the tree shipped inside the program.
+fn shipped() -> Vec<Found> {
+    let files = embedded::FILES.iter();
+    files.map(|(name, text)| Found { name: (*name).to_string(), bytes: text.as_bytes().to_vec() }).collect()
 }
 
 /// Whether a name is the path of a file and not the name of a layout.

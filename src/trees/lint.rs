@@ -4,21 +4,26 @@ use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 
 use super::cards::{self, Day};
+use super::craft;
 use super::diagnostic::Diagnostic;
 use super::faults::Faults;
 use super::folder;
 use super::layouts::LAYOUT_FORMAT;
 use super::library::{Library, format_of, take};
 use super::node::Files;
+use super::overlay::LEARNT_FORMAT;
+use super::prices;
 
 /// All faults of a trees folder, or of files taken together. Tree files among them make up one tree, with the layouts among
-/// them. Layouts and aircraft cards without a tree beside them are held against `tree`. `today` is what the dates of cards are
+/// them. Layouts, aircraft cards, overlays and shop files without a tree beside them are held against `tree`. `today` is what the dates of cards are
 /// compared with.
 ///
-/// Unlike [`Library::load`] it also expands each layout, and so finds what only shows there.
+/// Unlike [`Library::load`] it also expands each layout, and so finds what only shows there; and where a tree has no fault it
+/// gives the warnings of an experienced eye.
 pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagnostic> {
     let mut faults = Faults::default();
     let (mut parts, mut layouts, mut aircraft) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut overlays, mut shops) = (Vec::new(), Vec::new());
     for path in paths {
         if path.is_dir() {
             parts.extend(folder::read_folder(path, &mut faults));
@@ -29,6 +34,8 @@ pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagno
             match format.as_deref() {
                 Some(LAYOUT_FORMAT) => layouts.push((path, found)),
                 Some(cards::AIRCRAFT_FORMAT) => aircraft.push(path),
+                Some(LEARNT_FORMAT) => overlays.push((path, found)),
+                Some(prices::SHOP_FORMAT) => shops.push(path),
                 _ => parts.push(found),
             }
         }
@@ -39,11 +46,13 @@ pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagno
         let mut all = faults.into_diagnostics(&Files::default());
         all.extend(layouts.iter().flat_map(|(path, _)| one_layout(tree, path)));
         all.extend(aircraft.iter().flat_map(|path| one_card(tree, path, today)));
+        all.extend(overlays.iter().flat_map(|(path, _)| tree.overlay_file(path)));
+        all.extend(shops.iter().filter_map(|path| tree.prices(path).err()).flatten());
         return all;
     }
-    parts.extend(layouts.into_iter().map(|(_, found)| found));
+    parts.extend(layouts.into_iter().chain(overlays).map(|(_, found)| found));
     let mut all = faults.into_diagnostics(&Files::default());
-    if parts.is_empty() && aircraft.is_empty() {
+    if parts.is_empty() && aircraft.is_empty() && shops.is_empty() {
         return all;
     }
     parts.sort_by(|a, b| a.name.cmp(&b.name));
@@ -52,9 +61,25 @@ pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagno
         all.extend(found.into_diagnostics(&library.files));
         return all;
     }
-    all.extend(library.layouts().iter().filter_map(|layout| library.expand(layout).err()).flatten());
+    all.extend(library.lint());
     all.extend(aircraft.iter().flat_map(|path| one_card(&library, path, today)));
+    all.extend(shops.iter().filter_map(|path| library.prices(path).err()).flatten());
     once(all)
+}
+
+impl Library {
+    /// What only shows in one of the layouts; where nothing does, the warnings.
+    #[must_use]
+    pub fn lint(&self) -> Vec<Diagnostic> {
+        let (mut models, mut faults) = (Vec::new(), Vec::new());
+        for layout in self.layouts() {
+            match self.expand(layout) {
+                Ok(model) => models.push(model),
+                Err(found) => faults.extend(found),
+            }
+        }
+        if faults.is_empty() { craft::look(self, &models) } else { faults }
+    }
 }
 
 /// Each fault once: what is wrong in several layouts is found in each.

@@ -102,6 +102,7 @@ pub(super) fn cause(declared: &Declared, decl: &Decl<CauseTwin>, site: Site) -> 
         life: twin.life.as_ref().map(|life| lower_life(declared, life)),
         waking: twin.wakes.as_ref().map_or_else(Waking::always, |wakes| waking(declared, wakes)),
         not_ignition: twin.not_ignition,
+        told_by: twin.told_by.clone(),
         how: twin.how.trim().to_string(),
     }
 }
@@ -118,6 +119,7 @@ pub(super) fn unknown(declared: &Declared, decl: &Decl<UnknownTwin>) -> Cause {
         life: None,
         waking: Waking { base: Base::Unknown, adds: Vec::new() },
         not_ignition: false,
+        told_by: None,
         how: "Nothing this tree lists. It leads where the answers fit none of the causes that are listed.".to_string(),
     }
 }

@@ -4,10 +4,13 @@
 //! the expansion of a tree over the sites of a layout. Everything of a tree that leaves this room is safe to show. Must not
 //! know a screen, a command or a record, nor how likely anything is.
 
+mod card;
+mod card_text;
 mod cards;
+mod craft;
 mod declared;
 mod diagnostic;
-mod dot;
+mod draw;
 mod embedded;
 mod engine_twin;
 mod event;
@@ -23,23 +26,32 @@ mod limits;
 mod lint;
 mod lower;
 mod node;
+mod overlay;
 mod parse;
+mod prices;
 mod reach;
 mod rules;
+mod schema;
 mod shapes;
 mod show;
+mod sources;
 mod strict;
 mod suggest;
+mod swap;
 mod text;
 mod twin;
 mod weave;
 
-pub use cards::Day;
-pub use diagnostic::{Diagnostic, render_all};
-pub use dot::to_dot;
+pub use card::{Card, CauseCard, CheckCard, CorrectionCard, LimitCard, OutcomeCard, Sourced};
+pub use cards::{Day, is_card};
+pub use diagnostic::{Diagnostic, Severity, render_all};
+pub use draw::Drawing;
 pub use layouts::EngineLayout;
 pub use library::Library;
 pub use lint::lint;
+pub use overlay::{Figure, Overlay};
+pub use schema::{FileKind, schema};
 pub use show::{Named, Said, Sheet, Summary};
+pub use sources::{SourceRow, Use, sources_page};
 pub use strict::Strict;
 pub use suggest::nearest;

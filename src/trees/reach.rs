@@ -65,7 +65,10 @@ impl Reach {
         let mut found = BTreeSet::new();
         for name in names {
             let Some((i, state)) = declared.access.position(name).zip(declared.access.get(name)) else { continue };
-            found.extend(ground.related(from, state.twin.at).iter().filter_map(|site| self.by_place.get(&(i, *site))));
+            for from in from.parts() {
+                let sites = ground.related(from, state.twin.at);
+                found.extend(sites.iter().filter_map(|site| self.by_place.get(&(i, *site))));
+            }
         }
         found.into_iter().collect()
     }

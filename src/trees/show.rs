@@ -7,10 +7,12 @@ use std::fmt::Write as _;
 
 use serde::ser::{Serialize, SerializeMap, Serializer};
 
+use super::card::{Card, Cards};
+use super::card_text::WIDE;
 use super::declared::Decl;
 use super::library::Library;
 use super::node::{Node, NodeKind};
-use crate::text::safe_text;
+use crate::text::{safe_text, wrap};
 
 /// A name with its title.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
@@ -35,7 +37,7 @@ pub struct Summary {
 }
 
 /// All that one declaration says.
-#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
 pub struct Sheet {
     /// Its section: `causes`, `checks` and so on.
     pub section: &'static str,
@@ -47,6 +49,9 @@ pub struct Sheet {
     pub line: usize,
     /// Its fields as they are written.
     pub says: Said,
+    /// Of a cause, check or correction: the same put together for a reader.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub card: Option<Card>,
     /// Of a cause or effect: the checks that see it, each with the outcome that shows it.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub seen_by: Vec<String>,
@@ -118,10 +123,10 @@ impl Said {
         let indent = "  ".repeat(depth);
         let mut put = |head: &str, said: &Self| {
             // Writing into a String cannot fail.
-            let _ = match said.short() {
-                Some(line) => writeln!(out, "{indent}{head} {line}"),
-                None => writeln!(out, "{indent}{head}"),
-            };
+            let line = said.short().map_or_else(|| head.to_owned(), |line| format!("{head} {line}"));
+            for (at, line) in wrap(&line, WIDE - 2 - indent.len()).iter().enumerate() {
+                let _ = writeln!(out, "{indent}{}{line}", if at == 0 { "" } else { "  " });
+            }
             if said.short().is_none() {
                 said.lines(depth + 1, out);
             }
@@ -135,14 +140,21 @@ impl Said {
 }
 
 impl Sheet {
-    /// The sheet in plain lines.
+    /// The sheet in plain lines of 80 columns: the card where it has one, else the fields as they are written.
     #[must_use]
     pub fn text(&self) -> String {
         let mut out = format!("{} ({}, {} line {})\n", self.name, self.section, self.file, self.line);
+        if let Some(card) = &self.card {
+            out.push_str(&card.text());
+            return out;
+        }
         self.says.lines(1, &mut out);
         for (head, names) in [("seen by", &self.seen_by), ("cured by", &self.cured_by)] {
             if !names.is_empty() {
-                let _ = writeln!(out, "  {head}: {}", names.join(", "));
+                let line = format!("{head}: {}", names.join(", "));
+                wrap(&line, WIDE - 4).iter().enumerate().for_each(|(at, line)| {
+                    let _ = writeln!(out, "  {}{line}", if at == 0 { "" } else { "  " });
+                });
             }
         }
         out
@@ -167,17 +179,28 @@ impl Library {
     #[must_use]
     pub fn card(&self, name: &str) -> Vec<Sheet> {
         let all = &self.declared;
+        let cards = Cards::of(all);
         let mut sheets = Vec::new();
-        sheets.extend(all.causes.get(name).map(|d| self.sheet("causes", d)));
+        sheets.extend(all.causes.get(name).map(|d| {
+            let card = cards.cause(d, self.seen_by(name));
+            Sheet { card: Some(Card::Cause(Box::new(card))), ..self.sheet("causes", d) }
+        }));
         sheets.extend(all.effects.get(name).map(|d| self.sheet("effects", d)));
         for sheet in &mut sheets {
             sheet.seen_by = self.seen_by(name);
             let cures = all.corrections.items.iter().filter(|c| c.twin.cures.iter().any(|cure| cure == name));
             sheet.cured_by = cures.map(|c| c.name.clone()).collect();
         }
-        sheets.extend(all.checks.get(name).map(|d| self.sheet("checks", d)));
+        sheets.extend(
+            all.checks
+                .get(name)
+                .map(|d| Sheet { card: Some(Card::Check(Box::new(cards.check(d)))), ..self.sheet("checks", d) }),
+        );
         sheets.extend(all.complaints.get(name).map(|d| self.sheet("complaints", d)));
-        sheets.extend(all.corrections.get(name).map(|d| self.sheet("corrections", d)));
+        sheets.extend(all.corrections.get(name).map(|d| Sheet {
+            card: Some(Card::Correction(Box::new(cards.correction(d)))),
+            ..self.sheet("corrections", d)
+        }));
         sheets.extend(all.provocations.get(name).map(|d| self.sheet("provocations", d)));
         sheets.extend(all.limits.get(name).map(|d| self.sheet("limits", d)));
         sheets.extend(all.access.get(name).map(|d| self.sheet("access", d)));
@@ -213,6 +236,7 @@ impl Library {
             file: file.map_or_else(String::new, |file| safe_text(&file.name).into_owned()),
             line: file.map_or(0, |file| file.line_of(place.start).0),
             says: Said::of(decl.node()),
+            card: None,
             seen_by: Vec::new(),
             cured_by: Vec::new(),
         }
@@ -235,10 +259,11 @@ impl Library {
         }
         let mut found = Vec::new();
         for check in &self.declared.checks.items {
-            for (outcome, twin) in &check.twin.outcomes.0 {
-                let mut shown = twin.shows.iter().flat_map(|show| show.cause.iter().chain(&show.effect));
-                if shown.any(|shown| names.contains(shown.as_str())) {
-                    found.push(format!("{} ({outcome})", check.name));
+            for (outcome, show) in check.twin.shown() {
+                let line = format!("{} ({outcome})", check.name);
+                let shown = show.cause.iter().chain(&show.effect).any(|shown| names.contains(shown.as_str()));
+                if shown && found.last() != Some(&line) {
+                    found.push(line);
                 }
             }
         }

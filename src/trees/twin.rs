@@ -1,28 +1,36 @@
 //! Twins of tree files: what each section may hold, field by field.
 //!
-//! They exist only to be deserialised, and only here. Must not know what a value means or whether a name is known.
+//! They exist only to be deserialised, and only here; their docs are the descriptions in the schema. Must not know what a value means or whether a name is known.
 
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::shapes::{Cite, Figure, Names, Ordered, WakesTwin};
 use crate::model::SiteKind;
 
-#[derive(Debug, Clone, Deserialize)]
+/// A published or other source of figures.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct SourceTwin {
+    /// The document, as one would ask for it.
     pub document: String,
+    /// Its edition or date; "undated" where it has none.
     pub edition: String,
+    /// Whether the passage relied on was read; false where it is quoted from memory.
     pub read: bool,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// Something that can wake a sleeping fault.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct ConditionTwin {
+    /// Title for people.
     pub title: String,
+    /// Its levels, the resting one first; no two conditions share a level's name.
     pub levels: Vec<String>,
 }
 
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Deserialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub(super) enum StandsTwin {
     #[default]
@@ -30,35 +38,54 @@ pub(super) enum StandsTwin {
     UntilGrounded,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// A hazard, with the caution shown before work that names it.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct HazardTwin {
+    /// Title for people.
     pub title: String,
+    /// Full sentences, shown before the check and acknowledged.
     pub caution: String,
+    /// How long an acknowledgement holds.
     #[serde(default)]
     pub stands: StandsTwin,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// A state of the engine that work needs open or closed.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub(super) struct AccessTwin {
+    /// Title for people.
     pub title: String,
+    /// Its kind of site; it is expanded over the sites of a layout.
     pub at: SiteKind,
+    /// Keeps it to sites with at least one of these tags; all sites where left out.
     #[serde(default)]
     pub only: Vec<String>,
+    /// Minutes to open it.
+    #[schemars(range(min = 0, max = 10_000))]
     pub open: f64,
+    /// Minutes to close it again.
+    #[schemars(range(min = 0, max = 10_000))]
     pub close: f64,
+    /// States that must be open first.
     #[serde(default)]
     pub needs: Vec<String>,
+    /// States that must be closed everywhere while this one is open.
     #[serde(default)]
     pub not_with: Vec<String>,
+    /// Hazards that work with it open always carries; each check, correction and provocation that opens it names them.
+    #[serde(default)]
+    pub hazards: Vec<String>,
+    /// Levels of conditions that opening it brings.
     #[serde(default)]
     pub opens_with: Ordered<String>,
+    /// Levels of conditions that closing it brings.
     #[serde(default)]
     pub closes_with: Ordered<String>,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub(super) enum BasisTwin {
     Absolute,
@@ -68,114 +95,186 @@ pub(super) enum BasisTwin {
     ChangeFromBefore,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// One band of a limit.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub(super) struct BandTwin {
+    /// Its upper end, not itself in the band.
     pub below: Option<Figure>,
+    /// Its upper end, itself in the band.
     pub up_to: Option<Figure>,
+    /// The outcome of a reading in it, or several that the reading alone cannot tell apart.
     pub is: Names,
 }
 
 /// A limit, or an override of one: any subset of its fields.
-#[derive(Debug, Clone, Default, Deserialize)]
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub(super) struct LimitTwin {
+    /// Title for people.
     pub title: Option<String>,
+    /// The unit that a bare number is taken in.
     pub unit: Option<String>,
+    /// What a reading is judged against; absolute where left out.
     pub basis: Option<BasisTwin>,
+    /// The temperature that the reading is corrected to, by the law for copper: "20 C".
     pub at_temperature: Option<Figure>,
+    /// Bands in rising order; the last has no upper end.
     pub bands: Option<Vec<BandTwin>>,
+    /// The outcome of a reading of OL, where one can occur.
     pub open: Option<Names>,
+    /// Where the figures come from.
     pub source: Option<Cite>,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// How a part wears.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(extend("anyOf" = [{"required": ["hours"]}, {"required": ["years"]}]))]
 pub(super) struct LifeTwin {
+    /// Its life in engine hours.
+    #[schemars(range(min = 0.1, max = 100_000))]
     pub hours: Option<f64>,
+    /// Its life in years.
+    #[schemars(range(min = 0.1, max = 200))]
     pub years: Option<f64>,
+    /// Shape of the wear: 1 is none, 2 to 4 wears out.
+    #[schemars(range(min = 0.1, max = 10))]
     pub shape: f64,
+    /// Where the life comes from.
+    #[schemars(required)]
     pub source: Option<Cite>,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// One way that one part at one site fails.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub(super) struct CauseTwin {
+    /// Title without the site: "lead open".
     pub title: String,
+    /// Its kind of site; it is expanded over the sites of a layout.
     pub at: SiteKind,
+    /// What is handled and what wears; causes of one part share its age.
     pub part: String,
+    /// Keeps it to sites with at least one of these tags; all sites where left out.
     #[serde(default)]
     pub only: Vec<String>,
+    /// Failures of one site in 1,000 engine hours.
+    #[schemars(range(min = 0, max = 1000))]
     pub rate: f64,
+    /// Where the rate comes from.
+    #[schemars(required)]
     pub rate_source: Option<Cite>,
+    /// How the part wears, where it does.
     pub life: Option<LifeTwin>,
+    /// When it is awake; always where left out.
     pub wakes: Option<WakesTwin>,
+    /// True for look-alikes: they end in a hand-over.
     #[serde(default)]
     pub not_ignition: bool,
+    /// For a look-alike: the check that tells it from ignition.
+    pub told_by: Option<String>,
+    /// How it fails and how it looks, in a sentence or three.
     pub how: String,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// A gate that asks for a number of its members.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct CountTwin {
+    /// How many must be there.
+    #[schemars(range(min = 1))]
     pub count: usize,
+    /// Causes or effects.
     pub of: Vec<String>,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// An event between causes and complaints.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
+#[schemars(extend("oneOf" = [{"required": ["any"]}, {"required": ["all"]}, {"required": ["at-least"]}]))]
 pub(super) struct EffectTwin {
+    /// Title without the site.
     pub title: String,
+    /// Its kind of site; it is expanded over the sites of a layout.
     pub at: SiteKind,
+    /// Keeps it to sites with at least one of these tags; all sites where left out.
     #[serde(default)]
     pub only: Vec<String>,
+    /// Causes or effects, one of which is enough.
     pub any: Option<Vec<String>>,
+    /// Causes or effects, all of which must be there.
     pub all: Option<Vec<String>>,
+    /// So many of these.
     pub at_least: Option<CountTwin>,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// A cause or effect with the chance that it is shown.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(extend("oneOf" = [{"required": ["cause"]}, {"required": ["effect"]}]))]
 pub(super) struct ShowTwin {
+    /// Name of a cause.
     pub cause: Option<String>,
+    /// Name of an effect; the chance holds for each of its causes.
     pub effect: Option<String>,
+    /// The chance that it is seen where it is there.
+    #[schemars(range(min = 0, max = 1))]
     pub chance: f64,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// How the proof run is made.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct ProofTwin {
+    /// Minutes without access.
+    #[schemars(range(min = 0, max = 10_000))]
     pub minutes: f64,
+    /// What to do, step by step.
+    #[schemars(length(min = 1))]
     pub steps: Vec<String>,
+    /// Hazards whose cautions come first.
     #[serde(default)]
     pub hazards: Vec<String>,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// What the pilot reports.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub(super) struct ComplaintTwin {
+    /// Title without the site.
     pub title: String,
+    /// Its kind of site; it is expanded over the sites of a layout.
     pub at: SiteKind,
+    /// Keeps it to sites with at least one of these tags; all sites where left out.
     #[serde(default)]
     pub only: Vec<String>,
+    /// What brings it, and how often one that is awake does.
+    #[schemars(length(min = 1))]
     pub shows: Vec<ShowTwin>,
+    /// The chance that it shows with none of them there; 0.01 where left out.
+    #[schemars(range(min = 0, max = 0.99))]
     pub leak: Option<f64>,
+    /// Conditions offered first when it is taken in.
     #[serde(default)]
     pub usual: Ordered<String>,
+    /// Conditions under which the pilot says that it does not show.
     pub quiet: Option<Ordered<String>>,
+    /// How the proof run is made.
     pub proof: ProofTwin,
+    /// Checks in the order of an ordinary printed chart.
     #[serde(default)]
     pub first_order: Vec<String>,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub(super) enum SeesTwin {
     Awake,
     Present,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub(super) enum WarnsTwin {
     SideLive,
@@ -184,69 +283,142 @@ pub(super) enum WarnsTwin {
 }
 
 /// Access that must be open and closed.
-#[derive(Debug, Clone, Default, Deserialize)]
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct ReachTwin {
+    /// States that must be open.
     #[serde(default)]
     pub open: Vec<String>,
+    /// States that must be closed.
     #[serde(default)]
     pub closed: Vec<String>,
 }
 
 /// Access that must be open.
-#[derive(Debug, Clone, Default, Deserialize)]
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct OpenTwin {
+    /// States that must be open.
     #[serde(default)]
     pub open: Vec<String>,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// A reading that the check takes.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct ReadingTwin {
+    /// Name of the limit it is judged by; its bands name outcomes of this check.
     pub limit: String,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// An abnormal outcome.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct OutcomeTwin {
+    /// Title for people.
     pub title: String,
+    /// A key of its own: one small letter, once in a check.
+    #[schemars(regex(pattern = "^[a-z]$"))]
     pub key: Option<String>,
+    /// What brings it, and how often.
+    #[schemars(length(min = 1))]
     pub shows: Vec<ShowTwin>,
+    /// The chance of seeing it with no such fault there; 0.01 where left out.
+    #[schemars(range(min = 0, max = 0.99))]
     pub leak: Option<f64>,
+    /// Whether seeing it proves the cause, where only one is listed.
     #[serde(default)]
     pub proves: bool,
+    /// A standing warning that it raises or lifts.
     pub warns: Option<WarnsTwin>,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// Between which sites a part can be swapped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub(super) enum BetweenTwin {
+    /// Two of one side.
+    SameSide,
+    /// Two of one side, or of two sides that are both magnetos or both electronic.
+    Alike,
+    /// Any two.
+    Any,
+}
+
+/// A part changed between two sites, and what is then seen at each.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct SwapTwin {
+    /// Parts that change places; causes of other parts stay.
+    pub parts: Vec<String>,
+    /// Between which sites.
+    pub between: BetweenTwin,
+    /// In a few words, what is looked for at a place.
+    pub seen: String,
+    /// What brings it at a place, before the swap.
+    pub misses: Vec<ShowTwin>,
+    /// Chance that it is seen with nothing there.
+    pub leak: Option<f64>,
+}
+
+/// Something the mechanic does and sees.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct CheckTwin {
+    /// Title without the site.
     pub title: String,
+    /// Its kind of site; it is expanded over the sites of a layout.
     pub at: SiteKind,
+    /// Keeps it to sites with at least one of these tags; all sites where left out.
     #[serde(default)]
     pub only: Vec<String>,
+    /// What it separates, in one sentence.
     pub purpose: String,
+    /// Whether it shows only what is failing now (awake) or what is there, asleep or not (present).
     pub sees: SeesTwin,
+    /// Minutes without access.
+    #[schemars(range(min = 0, max = 10_000))]
     pub minutes: f64,
+    /// States that must be open or closed.
     #[serde(default)]
     pub access: ReachTwin,
+    /// Tools, each in a few words.
     #[serde(default)]
     pub tools: Vec<String>,
+    /// Hazards whose cautions come first.
     #[serde(default)]
     pub hazards: Vec<String>,
+    /// What to do, one step each.
+    #[schemars(length(min = 1))]
     pub steps: Vec<String>,
+    /// What is seen when all is well, with value and unit.
     pub expected: String,
+    /// Common mistakes, a sentence each.
     #[serde(default)]
     pub mistakes: Vec<String>,
+    /// Where method and figures come from.
+    #[schemars(required)]
     pub source: Option<Cite>,
+    /// The reading it takes, where it takes one.
     pub reading: Option<ReadingTwin>,
+    /// The swap that it is, where it is one.
+    pub swap: Option<SwapTwin>,
+    /// Title of the normal outcome.
     pub normal: String,
+    /// Abnormal outcomes by name, tried in this order: the first that is true is what is there to see.
     #[serde(default)]
     pub outcomes: Ordered<OutcomeTwin>,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+impl CheckTwin {
+    /// All that it shows, each with the name of the outcome.
+    pub(super) fn shown(&self) -> impl Iterator<Item = (&str, &ShowTwin)> {
+        let outcomes = self.outcomes.0.iter().flat_map(|(name, o)| o.shows.iter().map(|show| (name.as_str(), show)));
+        outcomes.chain(self.swap.iter().flat_map(|swap| swap.misses.iter().map(|show| ("swap", show))))
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub(super) enum KindTwin {
     Clean,
@@ -257,49 +429,101 @@ pub(super) enum KindTwin {
     HandOver,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// What puts causes right.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct CorrectionTwin {
+    /// Title without the site.
     pub title: String,
     pub kind: KindTwin,
+    /// Its kind of site; it is expanded over the sites of a layout.
     pub at: SiteKind,
+    /// Keeps it to sites with at least one of these tags; all sites where left out.
     #[serde(default)]
     pub only: Vec<String>,
+    /// Causes that it puts right.
+    #[schemars(length(min = 1))]
     pub cures: Vec<String>,
+    /// The chance that it does not cure.
     #[serde(default)]
+    #[schemars(range(min = 0, max = 0.99))]
     pub fails: f64,
+    /// Minutes without access.
+    #[schemars(range(min = 0, max = 10_000))]
     pub minutes: f64,
+    /// Money of parts; 0 where none. The shop file has the shop's own.
+    #[schemars(range(min = 0, max = 1_000_000))]
     pub cost: f64,
+    /// States that must be open.
     #[serde(default)]
     pub access: OpenTwin,
+    /// What to do, one step each.
     #[serde(default)]
     pub steps: Vec<String>,
+    /// Parts and consumables, each in a few words.
+    #[serde(default)]
+    pub parts: Vec<String>,
+    /// How the cure is proven, beside the proof run.
+    pub proof: Option<String>,
+    /// Causes that the work itself can bring.
     #[serde(default)]
     pub disturbs: Vec<String>,
+    /// Hazards whose cautions come first.
     #[serde(default)]
     pub hazards: Vec<String>,
+    /// Where method and figures come from.
+    #[schemars(required)]
     pub source: Option<Cite>,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// A way to change the conditions on purpose.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct ProvocationTwin {
+    /// Title for people.
     pub title: String,
+    /// The levels it brings, by condition.
     pub sets: Ordered<String>,
+    /// Minutes without access.
+    #[schemars(range(min = 0, max = 10_000))]
     pub minutes: f64,
+    /// Hazards whose cautions come first.
     #[serde(default)]
     pub hazards: Vec<String>,
+    /// States that must be open.
     #[serde(default)]
     pub access: OpenTwin,
+    /// What to do, one step each.
     #[serde(default)]
     pub steps: Vec<String>,
+    /// Where the method comes from.
+    #[schemars(required)]
     pub source: Option<Cite>,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// The cause that stands for all that the tree does not list.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct UnknownTwin {
+    /// Title for people.
     pub title: String,
+    /// Its rate in 1,000 engine hours.
+    #[schemars(range(min = 0, max = 1000))]
     pub rate: f64,
+    /// Where the rate comes from.
+    #[schemars(required)]
     pub source: Option<Cite>,
+}
+
+/// An exception from a warning.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct AllowTwin {
+    /// The code of the warning.
+    #[schemars(schema_with = "super::schema::warning_codes")]
+    pub warning: String,
+    /// What it is about: a name, or all the names.
+    pub of: Names,
+    /// Why the tree is right as it is, in a sentence.
+    pub because: String,
 }

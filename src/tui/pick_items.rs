@@ -104,7 +104,7 @@ fn place(model: &Model, id: ComplaintId) -> String {
     match site.kind() {
         SiteKind::Engine => "the whole engine".into(),
         SiteKind::Side => {
-            site.side().map_or(String::new(), |side| format!("{side} ({})", model.layout.side(side).kind.words()))
+            site.side().map_or(String::new(), |side| format!("{side} ({})", model.layout.side(side).words()))
         }
         _ => model.site_words(site),
     }

@@ -7,6 +7,8 @@ use unicode_width::UnicodeWidthStr;
 
 use crate::text::safe_text;
 
+pub(crate) use crate::text::wrap;
+
 /// A foreign text made safe to draw, on one line.
 pub(crate) fn clean(text: &str) -> String {
     safe_text(text).into_owned()
@@ -50,36 +52,6 @@ pub(crate) fn cut_before_site(text: &str, columns: usize, more: &str) -> String 
 pub(crate) fn pad(text: &str, columns: usize) -> String {
     let blank = columns.saturating_sub(width(text));
     format!("{text}{}", " ".repeat(blank))
-}
-
-/// Wraps a text at blanks to a number of columns; longer words are broken.
-pub(crate) fn wrap(text: &str, columns: usize) -> Vec<String> {
-    let columns = columns.max(1);
-    let mut lines = Vec::new();
-    for paragraph in text.split('\n') {
-        let mut line = String::new();
-        for word in paragraph.split_whitespace() {
-            let gap = usize::from(!line.is_empty());
-            if width(&line) + gap + width(word) <= columns {
-                if gap == 1 {
-                    line.push(' ');
-                }
-                line.push_str(word);
-                continue;
-            }
-            if !line.is_empty() {
-                lines.push(std::mem::take(&mut line));
-            }
-            for grapheme in word.graphemes(true) {
-                if width(&line) + width(grapheme) > columns && !line.is_empty() {
-                    lines.push(std::mem::take(&mut line));
-                }
-                line.push_str(grapheme);
-            }
-        }
-        lines.push(line);
-    }
-    lines
 }
 
 #[cfg(test)]

@@ -69,6 +69,9 @@ impl Outside {
 
     fn look_after(&self, first: Option<&Termios>) {
         let parent = rustix::process::getppid();
+        if cfg!(broken = "no-watchdog") {
+            return;
+        }
         loop {
             thread::sleep(LOOK);
             if self.ended.load(Ordering::SeqCst) {

@@ -92,7 +92,7 @@ pub(crate) struct Run {
 }
 
 impl Run {
-    fn of(args: &[&str], output: &Output) -> Self {
+    pub(crate) fn of(args: &[&str], output: &Output) -> Self {
         Self {
             args: args.join(" "),
             code: output.status.code(),

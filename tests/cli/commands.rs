@@ -57,6 +57,13 @@ fn trees_are_shown_and_drawn() {
     let bench = Bench::new();
     bench.run(&["tree", "show"]).code(0).says("four-magneto").says("lead-ohms").says("plug-fouled");
     bench.run(&["tree", "show", "lead-open"]).code(0).says("breaks inside");
+    bench.run(&["tree", "show", "lead-ohms"]).code(0).says("purpose").says("take").says("mistakes").says("limit from");
+    let card = bench.run(&["tree", "show", "lead-ohms", "--json"]).code(0).json();
+    assert_eq!(card[0]["card"]["steps"][0], "Take the lead off.");
+    assert_eq!(card[0]["card"]["source"]["mark"], "read");
+    bench.run(&["tree", "sources"]).code(0).says("# Sources of the trees").says("page 3").says("Placeholders");
+    let sources = bench.run(&["tree", "sources", "--json"]).code(0).json();
+    assert_eq!(sources[0]["name"], "handbook");
     bench.run(&["tree", "show", "lead-opne"]).code(2).complains("Did you mean \"lead-open\"?");
     bench.run(&["tree", "show", "four-magneto"]).code(0).says("firing order");
     bench
@@ -70,6 +77,17 @@ fn trees_are_shown_and_drawn() {
     let placed = bench.run(&["tree", "show", "--layout", "four-magneto", "--json"]).code(0).json();
     assert_eq!(placed["cylinders"], 4);
     bench.run(&["tree", "graph", "--layout", "four-magneto"]).code(0).says("digraph").says("->");
+    bench.run(&["tree", "graph", "--layout", "four-magneto", "--format", "svg"]).code(0).says("<svg ").says("</svg>");
+    bench.run(&["tree", "graph", "--complaint", "engine-stop"]).code(2).complains("Did you mean \"engine-stops\"?");
+    for (kind, format) in [
+        ("tree", "roughrun-tree-1"),
+        ("layout", "roughrun-layout-1"),
+        ("aircraft", "roughrun-aircraft-1"),
+        ("shop", "roughrun-shop-1"),
+    ] {
+        let schema = bench.run(&["tree", "schema", kind]).code(0).json();
+        assert_eq!(schema["properties"]["format"]["const"], format);
+    }
 }
 
 #[test]

@@ -5,6 +5,7 @@ use std::process::{Child, ChildStdin, ChildStdout};
 
 use crate::bench::{Bench, USUAL};
 use serde_json::Value;
+use sha2::{Digest as _, Sha256};
 
 const ENTRIES: [&str; 4] =
     ["showing no\n", "other plug-look left 1\n1\n1\n", "conditions heat=hot\n", "other plug-look left 3\n1\nfouled\n"];
@@ -62,6 +63,63 @@ fn a_job_killed_in_the_middle_goes_on_as_if_nothing_had_happened() {
         bench.run(&["verify"]).code(0).says("1 whole");
         let run = bench.typed(&["resume", "--plain"], &ENTRIES[cut..].concat()).code(0);
         assert_eq!(believed(&bench, &run.job()), believed(&calm, &whole), "cut after {cut}");
+    }
+}
+
+#[test]
+fn a_job_that_died_while_it_was_begun_is_not_taken_for_the_last_one() {
+    let bench = Bench::new();
+    let id = bench.trace("note kept\n").job();
+    bench.trace("");
+    let newer = bench.record_files().pop().unwrap();
+    let text = std::fs::read_to_string(&newer).unwrap();
+    let header = text.split_inclusive('\n').next().unwrap();
+    std::fs::write(&newer, header).unwrap();
+    bench.typed(&["resume", "--plain"], "").code(0).says(&id);
+    bench.run(&["report", "last"]).code(0).says("kept");
+    bench.run(&["verify"]).code(0).says("2 whole");
+    // And one whose header is torn.
+    std::fs::write(&newer, &header[..90]).unwrap();
+    bench.typed(&["resume", "--plain"], "").code(0).says(&id);
+    bench.run(&["verify"]).code(2);
+}
+
+#[test]
+fn a_field_from_a_newer_version_is_refused_not_passed_over() {
+    let bench = Bench::new();
+    let id = bench.trace("note kept\n").job();
+    let file = bench.record_files().pop().unwrap();
+    let text = std::fs::read_to_string(&file).unwrap();
+    // As a newer version would have written it, hash and all.
+    let lines: Vec<&str> = text.lines().collect();
+    let (sealed, _) = lines[2].rsplit_once(",\"h\":\"").unwrap();
+    let sealed = sealed.replace("\"text\":\"kept\"", "\"text\":\"kept\",\"weight\":2");
+    let hash: String = Sha256::digest(sealed.as_bytes()).iter().map(|b| format!("{b:02x}")).collect();
+    std::fs::write(&file, format!("{}\n{}\n{sealed},\"h\":\"{hash}\"}}\n", lines[0], lines[1])).unwrap();
+    bench.run(&["verify"]).code(0);
+    for args in [&["report", &id][..], &["resume", &id, "--plain"]] {
+        bench.run(args).code(3).complains("newer version").complains("weight").plainly();
+    }
+}
+
+#[test]
+fn a_printed_head_shows_what_was_cut_off() {
+    let bench = Bench::new();
+    let id = bench.trace("note first\nnote second\n").job();
+    let report = bench.run(&["report", &id]).code(0).out;
+    let head = report.split("Record head").nth(1).unwrap().split_whitespace().next().unwrap().to_owned();
+    bench.run(&["verify", "--head", &head]).code(0).says("the last one there");
+    bench.typed(&["resume", &id, "--plain"], "note third\n").code(0);
+    bench.run(&["verify", "--head", &head]).code(0).says("lines added since: 1");
+    let file = bench.record_files().pop().unwrap();
+    let text = std::fs::read_to_string(&file).unwrap();
+    let short: Vec<&str> = text.split_inclusive('\n').take(3).collect();
+    std::fs::write(&file, short.concat()).unwrap();
+    bench.run(&["verify"]).code(0).says("1 whole");
+    let file = file.to_str().unwrap();
+    bench.run(&["verify", file, "--head", &head]).code(1).says("NO LINE HAS THE HEAD").plainly();
+    for odd in ["", "0", "../../etc", "zzzzzzzzzzzz"] {
+        bench.run(&["verify", "--head", odd]).code(1).says("NO LINE HAS THE HEAD").plainly();
     }
 }
 

@@ -4,8 +4,9 @@ use std::collections::BTreeMap;
 
 use super::super::declared::Decl;
 use super::super::faults::code;
-use super::super::twin::{CheckTwin, OutcomeTwin, ShowTwin};
+use super::super::twin::{CheckTwin, OutcomeTwin, ShowTwin, SwapTwin};
 use super::Look;
+use crate::model::SiteKind;
 
 impl Look<'_> {
     pub(super) fn checks(&mut self) {
@@ -30,9 +31,47 @@ impl Look<'_> {
                 self.names(&declared.access, "access state", list, check, path);
             }
             self.source(twin.source.as_ref(), check, "source");
-            self.outcomes(check);
+            match &twin.swap {
+                Some(swap) => self.swap(check, swap),
+                None => self.outcomes(check),
+            }
             if let Some(reading) = &twin.reading {
                 self.reading(check, &reading.limit);
+            }
+        }
+    }
+
+    /// A swap brings its own outcomes; what changes places must be a part that sits at the two sites.
+    fn swap(&mut self, check: &Decl<CheckTwin>, swap: &SwapTwin) {
+        let declared = self.declared;
+        let own = [("outcomes", !check.twin.outcomes.0.is_empty()), ("reading", check.twin.reading.is_some())];
+        for (field, _) in own.iter().filter(|(_, given)| *given) {
+            let message = format!("A swap has no {field} of its own; \"{}\" gives some.", check.name);
+            self.fault(code::BAD_VALUE, check.at_key(field), message, format!("Delete {field}: or delete swap:."));
+        }
+        if check.twin.at == SiteKind::Engine {
+            let message = "Nothing of the whole engine can be swapped between two sites of it.";
+            self.fault(code::BAD_VALUE, check.at("at"), message, "Write side, coil, cylinder or plug.");
+        }
+        self.text(&swap.seen, check, "swap/seen");
+        self.shows(check, &swap.misses, "swap/misses");
+        if let Some(leak) = swap.leak {
+            self.number(leak, 0.0..=0.99, "a leak", check.at("swap/leak"));
+        }
+        if swap.parts.is_empty() {
+            let message = format!("The swap \"{}\" names no part that changes places.", check.name);
+            self.fault(
+                code::EMPTY_GATE,
+                check.at("swap/parts"),
+                message,
+                "Name a part, as causes name it under part:.",
+            );
+        }
+        self.once(&swap.parts, check, "swap/parts");
+        for (i, part) in swap.parts.iter().enumerate() {
+            let known = || declared.causes.items.iter().map(|cause| cause.twin.part.as_str());
+            if !known().any(|known| known == part) {
+                self.faults.unknown("part of a cause", part, check.at(&format!("swap/parts/{i}")), known());
             }
         }
     }

@@ -28,6 +28,9 @@ impl Look<'_> {
             if let Some(wakes) = &twin.wakes {
                 self.wakes(wakes, cause);
             }
+            if let Some(check) = &twin.told_by {
+                self.told_by(check, cause);
+            }
         }
         match declared.unknown.items.first() {
             Some(unknown) => {
@@ -41,6 +44,22 @@ impl Look<'_> {
                     "Add to one file: unknown: {title: something not in this tree, rate: 0.4, source: placeholder}";
                 self.missing(code::NO_UNKNOWN, "No file says what is not in the tree.", mend);
             }
+        }
+    }
+
+    /// The check that tells a look-alike from ignition: one that shows it by its own name.
+    fn told_by(&mut self, name: &str, cause: &Decl<CauseTwin>) {
+        let declared = self.declared;
+        let place = cause.at("told-by");
+        if !cause.twin.not_ignition {
+            let message = format!("\"{}\" is an ignition fault, so nothing tells it from one.", cause.name);
+            self.fault(code::BAD_VALUE, place, message, "Delete told-by:, or add not-ignition: true.");
+        }
+        if let Some(check) = self.name_in(&declared.checks, "check", name, place)
+            && !check.twin.shown().any(|(_, show)| show.cause.as_ref() == Some(&cause.name))
+        {
+            let message = format!("The check \"{name}\" does not show the cause \"{}\".", cause.name);
+            self.fault(code::UNSEEN_CAUSE, place, message, "Name a check with an outcome that shows it by its name.");
         }
     }
 
@@ -87,6 +106,10 @@ impl Look<'_> {
             self.number(twin.cost, 0.0..=1_000_000.0, "a cost", correction.at("cost"));
             self.number(twin.fails, 0.0..=0.99, "the chance that it does not cure", correction.at("fails"));
             self.texts(&twin.steps, false, correction, "steps");
+            self.texts(&twin.parts, false, correction, "parts");
+            if let Some(proof) = &twin.proof {
+                self.text(proof, correction, "proof");
+            }
             self.source(twin.source.as_ref(), correction, "source");
             self.names(&declared.hazards, "hazard", &twin.hazards, correction, "hazards");
             self.names(&declared.access, "access state", &twin.access.open, correction, "access/open");
@@ -104,8 +127,7 @@ impl Look<'_> {
     pub(super) fn coverage(&mut self) {
         let declared = self.declared;
         let shown = |decl: &Decl<super::super::twin::CheckTwin>| -> Vec<String> {
-            let shows =
-                decl.twin.outcomes.0.iter().flat_map(|(_, outcome)| &outcome.shows).filter(|show| show.chance > 0.0);
+            let shows = decl.twin.shown().map(|(_, show)| show).filter(|show| show.chance > 0.0);
             shows.flat_map(|show| show.cause.iter().chain(&show.effect)).cloned().collect()
         };
         let mut seen: BTreeSet<String> = declared.checks.items.iter().flat_map(shown).collect();

@@ -116,6 +116,7 @@ impl Look<'_> {
             self.only(&twin.only, state);
             self.names(&declared.access, "access state", &twin.needs, state, "needs");
             self.names(&declared.access, "access state", &twin.not_with, state, "not-with");
+            self.names(&declared.hazards, "hazard", &twin.hazards, state, "hazards");
             self.levels(&twin.opens_with, state, "opens-with");
             self.levels(&twin.closes_with, state, "closes-with");
             for need in &twin.needs {

@@ -12,6 +12,7 @@ mod tree;
 
 use std::collections::BTreeSet;
 
+use super::craft::CODES;
 use super::declared::{Decl, Declared, Section, good_name};
 use super::diagnostic::Diagnostic;
 use super::faults::{Faults, code};
@@ -19,7 +20,7 @@ use super::layouts::EngineLayout;
 use super::lower::MARKS;
 use super::node::Place;
 use super::shapes::Cite;
-use crate::model::SystemKind;
+use crate::model::{Layout, SystemKind};
 
 /// Looks at a whole tree. `complete` says that all its files could be read, so that what is missing is missing indeed.
 pub(super) fn look(declared: &Declared, layouts: &[EngineLayout], complete: bool, faults: &mut Faults) {
@@ -33,6 +34,7 @@ pub(super) fn look(declared: &Declared, layouts: &[EngineLayout], complete: bool
     look.checks();
     look.work();
     look.rings();
+    look.exceptions();
     if complete && look.faults.count() == before {
         look.coverage();
         look.gates(layouts);
@@ -44,9 +46,8 @@ fn tags(layouts: &[EngineLayout]) -> Option<BTreeSet<String>> {
     if layouts.is_empty() {
         return None;
     }
-    let kinds =
-        [SystemKind::MagnetoImpulse, SystemKind::MagnetoRetard, SystemKind::MagnetoPlain, SystemKind::Electronic];
-    let mut tags: BTreeSet<String> = kinds.iter().flat_map(|kind| kind.tags()).map(|tag| (*tag).to_string()).collect();
+    let kinds = SystemKind::ALL.iter().flat_map(|kind| kind.tags());
+    let mut tags: BTreeSet<String> = kinds.chain(&Layout::DERIVED_TAGS).map(|tag| (*tag).to_string()).collect();
     for layout in layouts.iter().map(|l| &l.layout) {
         tags.extend(layout.tags.iter().chain(&layout.left.tags).chain(&layout.right.tags).cloned());
     }
@@ -178,6 +179,20 @@ impl<'a> Look<'a> {
         }
         for (i, text) in texts.iter().enumerate() {
             self.text(text, decl, &format!("{path}/{i}"));
+        }
+    }
+
+    /// That exceptions name warnings there are, and say why.
+    fn exceptions(&mut self) {
+        for exception in &self.declared.allow {
+            if !CODES.contains(&exception.twin.warning.as_str()) {
+                self.faults.unknown("warning", &exception.twin.warning, exception.at("warning"), CODES.into_iter());
+            }
+            if exception.twin.because.trim().is_empty() {
+                let message = "The exception gives no reason.";
+                let mend = "Say under because: why the tree is right as it is.";
+                self.fault(code::EMPTY_TEXT, exception.at("because"), message, mend);
+            }
         }
     }
 

@@ -35,8 +35,21 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
                 let brings: Vec<String> = c.disturbs.iter().map(|x| words::cause(model, *x)).collect();
                 page.label("can bring", Role::Warn, &brings.join("; "));
             }
-            if c.cost > 0.0 {
-                page.label("parts", Role::Text, &format!("about {:.0} in money", c.cost));
+            match job.ways(id) {
+                Some((prices, ways)) => ways.iter().for_each(|way| {
+                    page.label("way", Role::Strong, &clean(&model[way.correction].title));
+                    way.lines(model, prices).iter().for_each(|line| page.label("", Role::Text, &clean(line)));
+                }),
+                None => {
+                    let cost = (c.cost > 0.0).then(|| format!("about {:.0} in money", c.cost));
+                    let parts: Vec<String> = c.parts.iter().map(|part| clean(part)).chain(cost).collect();
+                    if !parts.is_empty() {
+                        page.label("parts", Role::Text, &parts.join(", "));
+                    }
+                }
+            }
+            if !c.proof.is_empty() {
+                page.label("proven by", Role::Text, &clean(&c.proof));
             }
             (&c.open, &[], no_tools, &c.steps, Some(&c.source))
         }
@@ -64,6 +77,9 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
             &format!("{}. {}", clean(&model[*hazard].title), clean(&model[*hazard].caution)),
         );
     }
+    for (at, other) in job.advice().instead_of(front.action).enumerate() {
+        page.label(if at == 0 { "instead" } else { "" }, Role::Text, &clean(&other.cost_words(model)));
+    }
     if let Some(source) = source {
         page.label("source", Role::Faint, &words::source(model, source));
     }
@@ -76,6 +92,9 @@ fn check(job: &Job, id: CheckId, choices: &[crate::tui::front::Choice], page: &m
     let check = &model[id];
     if !check.expected.is_empty() {
         page.label("expect", Role::Strong, &clean(&check.expected));
+    }
+    for (at, line) in model.limit_lines(check).iter().enumerate() {
+        page.label(if at == 0 { "limit" } else { "" }, Role::Text, &clean(line));
     }
     page.blank();
     for (at, choice) in choices.iter().enumerate() {

@@ -70,6 +70,10 @@ fn action(job: &Job, action: Action, page: &mut Page) {
         }
         _ => {}
     }
+    if let Some(suggestion) = suggestion.filter(|s| s.expected_minutes > 0.0) {
+        let words = format!("about {} to a proven cure", words::minutes(suggestion.expected_minutes));
+        page.label("in all", Role::Text, &words);
+    }
     match action {
         Action::Check(id) => page.label("access", Role::Text, &words::access(job, &model[id].open, &model[id].closed)),
         Action::Provoke(id) => page.label("access", Role::Text, &words::access(job, &model[id].open, &[])),
@@ -94,6 +98,10 @@ pub(super) fn suspect(app: &App, job: &Job, id: CauseId, page: &mut Page) {
             words::percent(belief.awake)
         ),
     );
+    if let Some(set) = job.alike_now().iter().find(|set| set.causes.contains(&id)) {
+        let others: Vec<String> = set.causes.iter().filter(|c| **c != id).map(|c| words::cause(model, *c)).collect();
+        page.label("like", Role::Text, &format!("{}. {}", others.join("; "), clean(&set.advice(model))));
+    }
     // The course comes last of what is worked out; without it the checks against the cause still stand below.
     let told = app.job.as_deref().filter(|j| j.course_now().is_some());
     for (contribution, says) in told.map(|j| j.because(id)).unwrap_or_default().iter().take(4) {

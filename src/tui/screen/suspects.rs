@@ -27,7 +27,15 @@ pub(crate) fn lines(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Ro
     let out: Vec<CauseId> = ranking.iter().copied().filter(|id| job.standing(*id) == Standing::RuledOut).collect();
     let words = if out.is_empty() { Vec::new() } else { wrap(&ruled_out(job, &out), columns) };
     let most = if rows >= 20 { 4 } else { usize::from(rows > 2) };
-    let words = keep_words(words, most, columns, app.theme.glyphs().more);
+    let mut words = keep_words(words, most, columns, app.theme.glyphs().more);
+    if rows >= 8
+        && let Some(alike) = alike(job)
+    {
+        words.splice(
+            0..0,
+            keep_words(wrap(&alike, columns), if rows >= 20 { 4 } else { 1 }, columns, app.theme.glyphs().more),
+        );
+    }
     let room = rows.saturating_sub(1 + words.len());
     let listed: Vec<CauseId> =
         ranking.into_iter().filter(|id| job.standing(*id) != Standing::RuledOut).take(room.max(1)).collect();
@@ -84,6 +92,19 @@ fn one(app: &App, job: &Job, id: CauseId, columns: usize, page: &mut Page) {
         ],
         &[(role, word)],
     );
+}
+
+/// The likeliest suspects that no check left tells apart, and what to do.
+fn alike(job: &Job) -> Option<String> {
+    let model = job.model();
+    let set = job.alike_now().first()?;
+    let named: Vec<String> = set.causes.iter().map(|id| words::cause(model, *id)).collect();
+    Some(format!(
+        "not to be told apart, {} together: {}. {}",
+        words::percent(set.probability),
+        named.join("; "),
+        set.advice(model)
+    ))
 }
 
 /// What is ruled out, with the number of the entry that says so.

@@ -126,11 +126,12 @@ fn work(app: &App, job: &Job, front: &Front, columns: usize, rows: usize) -> Vec
         block(usize::from(!judged), &|page| steps(&parts, page)),
         Block { least: answers.len(), lines: answers },
         block(0, &|page| mistakes(&parts, page)),
+        block(1, &|page| due(job, page)),
     ];
     // First what each needs, the more important first; then more of each, in the same order.
-    let mut given = [0_usize; 7];
+    let mut given = [0_usize; 8];
     let mut left = rows;
-    for at in [0, 5, 3, 4, 1, 2] {
+    for at in [0, 5, 3, 4, 1, 2, 7] {
         given[at] = blocks[at].least.min(blocks[at].lines.len()).min(left);
         left -= given[at];
     }
@@ -250,6 +251,13 @@ fn around(job: &Job, front: &Front, parts: &Parts<'_>, page: &mut Page) {
     if !front.hazards.is_empty() {
         let names: Vec<String> = front.hazards.iter().map(|h| clean(&model[*h].title).to_lowercase()).collect();
         page.label("hazards", Role::Warn, &names.join(", "));
+    }
+}
+
+/// What can be renewed while the access is open: the most pressing.
+fn due(job: &Job, page: &mut Page) {
+    if let Some(reminder) = job.reminders().first() {
+        page.label("due", Role::Warn, &clean(&reminder.words()));
     }
 }
 

@@ -1,0 +1,33 @@
+//! What could be done in the place of a suggestion, and what that would cost.
+
+use super::advice::{Action, Advice, Suggestion};
+use crate::model::Model;
+
+/// Alternatives named beside a suggestion.
+const ALTERNATIVES: usize = 2;
+
+impl Advice {
+    /// The best that could be done in the place of an action, best first: at most two, closing the job left out.
+    pub fn instead_of(&self, action: Action) -> impl Iterator<Item = &Suggestion> {
+        let closes = |a: Action| matches!(a, Action::CloseCured | Action::CloseHandedOver | Action::CloseNotFound);
+        self.next.iter().filter(move |s| s.action != action && !closes(s.action)).take(ALTERNATIVES)
+    }
+}
+
+impl Suggestion {
+    /// What it is and what it costs: "Spark test, left: 12 min, then about 95 min in all to a proven cure". Parts where it spends any.
+    #[must_use]
+    pub fn cost_words(&self, model: &Model) -> String {
+        let then = self.then.map(|id| format!(", then {}", Action::Check(id).title(model))).unwrap_or_default();
+        let parts = match self.action {
+            Action::Correct(id) if model[id].cost > 0.0 => format!(", parts about {:.0}", model[id].cost),
+            _ => String::new(),
+        };
+        format!(
+            "{}{then}: {:.0} min{parts}; about {:.0} min in all to a proven cure",
+            self.action.title(model),
+            self.minutes,
+            self.expected_minutes
+        )
+    }
+}

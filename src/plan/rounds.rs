@@ -1,0 +1,87 @@
+//! Rounds: the same check at several sites as one thing to do, so that what opens the way is paid once.
+//!
+//! One look at one plug seldom pays for taking the cowling off; a look at all of them can.
+
+use std::collections::BTreeMap;
+
+use crate::model::{AccessSet, CheckId, Model, Site};
+
+use super::Situation;
+use super::advice::Action;
+use super::candidates::{Candidate, worth};
+use super::hypotheses::Hypotheses;
+use super::value::Detours;
+
+/// For each check that can be made at several sites, which candidate tells most, and the worth of the best round that it begins.
+/// `reached` is the access of each candidate with the minutes to get there.
+pub(super) fn rounds(
+    situation: &Situation<'_>,
+    hypotheses: &Hypotheses,
+    detours: &Detours<'_>,
+    candidates: &[Candidate],
+    reached: &[(AccessSet, f64)],
+) -> Vec<(usize, f64)> {
+    let mut named: BTreeMap<&str, Vec<(usize, CheckId)>> = BTreeMap::new();
+    for (at, candidate) in candidates.iter().enumerate() {
+        // Swaps make no round: each moves what the next would move.
+        if let Action::Check(id) = candidate.action
+            && !matches!(situation.model[id].site, Site::Pair(_))
+        {
+            named.entry(&situation.model[id].name).or_default().push((at, id));
+        }
+    }
+    let nats = |at: usize| candidates[at].prospect.nats;
+    let of_one = |mut looks: Vec<(usize, CheckId)>| {
+        looks.sort_by(|a, b| nats(b.0).total_cmp(&nats(a.0)));
+        let first = looks[0].0;
+        let (access, moving) = &reached[first];
+        let begin = Round::begin(situation.model, access.clone(), detours.minutes(access, *moving));
+        let end = looks.iter().fold(begin, |round, (at, id)| round.with(*id, &candidates[*at], hypotheses));
+        (first, end.best)
+    };
+    named.into_values().filter(|looks| looks.len() > 1).map(of_one).collect()
+}
+
+/// A round as far as it has been reckoned.
+struct Round<'a> {
+    model: &'a Model,
+    access: AccessSet,
+    minutes: f64,
+    /// Information of its looks, each by itself, in nats.
+    nats: f64,
+    /// Chance that one of its looks is abnormal, if no two are.
+    abnormal: f64,
+    /// Entropy of its looks in nats: as if independent of each other, and as if no two could be abnormal.
+    apart: f64,
+    exclusive: f64,
+    /// The best worth of its first so many looks.
+    best: f64,
+}
+
+impl<'a> Round<'a> {
+    fn begin(model: &'a Model, access: AccessSet, minutes: f64) -> Self {
+        Self { model, access, minutes, nats: 0.0, abnormal: 0.0, apart: 0.0, exclusive: 0.0, best: 0.0 }
+    }
+
+    fn with(mut self, id: CheckId, candidate: &Candidate, hypotheses: &Hypotheses) -> Self {
+        let check = &self.model[id];
+        let (access, moving) = self.model.reach(&self.access, &check.open, &check.closed);
+        self.access = access;
+        self.minutes += moving + check.minutes;
+        self.nats += candidate.prospect.nats;
+        let abnormal = 1.0 - candidate.prospect.outcomes.last().copied().unwrap_or(1.0);
+        self.abnormal = (self.abnormal + abnormal).min(1.0);
+        self.exclusive += part(abnormal);
+        self.apart += part(abnormal) + part(1.0 - abnormal);
+        // One fault makes one look abnormal: what the looks tell overlaps by as much as their outcomes do.
+        let overlap = if self.apart > 0.0 { (self.exclusive + part(1.0 - self.abnormal)) / self.apart } else { 1.0 };
+        let told = (self.nats * overlap.min(1.0)).min(hypotheses.remedy_entropy);
+        self.best = self.best.max(worth(told, self.minutes));
+        self
+    }
+}
+
+/// One term of an entropy, in nats.
+fn part(p: f64) -> f64 {
+    if p > 0.0 { -p * p.ln() } else { 0.0 }
+}

@@ -1,0 +1,57 @@
+//! Sleeping causes that no provocation wakes: a job on them ends in waiting for luck.
+
+use super::Findings;
+use crate::model::{Cause, Model};
+use crate::trees::declared::Declared;
+use crate::trees::faults::code;
+
+/// From this chance on in a quiet spell a cause is caught by looking again; no provocation is needed.
+const WAKES_BY_ITSELF: f64 = 0.5;
+/// A provocation that adds less than this to the chance does not wake the cause.
+const WAKES: f64 = 0.1;
+
+pub(super) fn look(declared: &Declared, models: &[Model], found: &mut Findings) {
+    for model in models {
+        let spells = provoked(model);
+        let rest = vec![0; model.conditions.len()];
+        for cause in model.causes.iter().filter(|cause| cause.waking.can_sleep()) {
+            let Some(decl) = declared.causes.get(&cause.name) else { continue };
+            let quiet = awake(cause, &rest);
+            let best = spells.iter().map(|levels| awake(cause, levels)).fold(quiet, f64::max);
+            if quiet < WAKES_BY_ITSELF && best < quiet + WAKES {
+                found.add(
+                    code::NOTHING_WAKES,
+                    [cause.name.as_str()],
+                    decl.at("wakes"),
+                    format!(
+                        "No provocation wakes \"{}\": it is awake in {:.0} % of quiet spells and in {:.0} % at best.",
+                        cause.name,
+                        100.0 * quiet,
+                        100.0 * best
+                    ),
+                    "Add what wakes it under wakes:, or a provocation that sets it; where nothing can, say so under allow.",
+                );
+            }
+        }
+    }
+}
+
+/// The conditions that each provocation brings, its access and what is set included, from rest.
+fn provoked(model: &Model) -> Vec<Vec<usize>> {
+    let rest = crate::model::Conditions::resting(&model.conditions);
+    let none = crate::model::AccessSet::default();
+    model
+        .provocations
+        .iter()
+        .map(|provocation| {
+            let (reached, _) = model.reach(&none, &provocation.open, &[]);
+            model.conditions_after(&none, &reached, &rest).with(&provocation.sets).0
+        })
+        .collect()
+}
+
+/// The chance of being awake, the mean over bases where the tree knows none.
+pub(super) fn awake(cause: &Cause, levels: &[usize]) -> f64 {
+    let bases = cause.waking.bases();
+    bases.iter().map(|base| cause.waking.awake(*base, levels)).sum::<f64>() / bases.len() as f64
+}

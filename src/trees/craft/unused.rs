@@ -1,0 +1,79 @@
+//! Declarations that nothing uses: a source that no figure cites, a hazard that no work names, a limit that no check reads.
+
+use std::collections::BTreeSet;
+
+use super::Findings;
+use crate::trees::declared::{Declared, Section};
+use crate::trees::faults::code;
+use crate::trees::library::Library;
+use crate::trees::shapes::Cite;
+use crate::trees::twin::ShowTwin;
+
+pub(super) fn look(library: &Library, found: &mut Findings) {
+    let declared = &library.declared;
+    never(found, &declared.sources, "source", "cites it", &sources(library));
+    never(found, &declared.hazards, "hazard", "names it", &hazards(declared));
+    never(found, &declared.limits, "limit", "reads by it", &limits(declared));
+    never(found, &declared.access, "access state", "needs it", &access(declared));
+    never(found, &declared.effects, "effect", "shows it or is made of it", &effects(declared));
+    never(found, &declared.conditions, "condition", "is woken by it", &conditions(declared));
+}
+
+fn never<T>(found: &mut Findings, section: &Section<T>, what: &str, use_: &str, used: &BTreeSet<&str>) {
+    for decl in section.items.iter().filter(|decl| !used.contains(decl.name.as_str())) {
+        found.add(
+            code::NEVER_USED,
+            [decl.name.as_str()],
+            decl.place(),
+            format!("Nothing {use_}: the {what} \"{}\" is never used.", decl.name),
+            "Delete it, or name it where it belongs.",
+        );
+    }
+}
+
+fn sources(library: &Library) -> BTreeSet<&str> {
+    let declared = &library.declared;
+    let overrides = library.layouts().iter().flat_map(|layout| &layout.overrides);
+    let cites = declared.limits.items.iter().chain(overrides).map(|d| &d.twin.source);
+    let cites = cites.chain(declared.causes.items.iter().map(|d| &d.twin.rate_source));
+    let lives = declared.causes.items.iter().filter_map(|d| d.twin.life.as_ref()).map(|life| &life.source);
+    let wakes = declared.causes.items.iter().filter_map(|d| d.twin.wakes.as_ref()).map(|wakes| &wakes.source);
+    let cites = cites.chain(lives).chain(wakes);
+    let cites = cites.chain(declared.checks.items.iter().map(|d| &d.twin.source));
+    let cites = cites.chain(declared.corrections.items.iter().map(|d| &d.twin.source));
+    let cites = cites.chain(declared.provocations.items.iter().map(|d| &d.twin.source));
+    let cites = cites.chain(declared.unknown.items.iter().map(|d| &d.twin.source));
+    cites.flatten().map(|cite: &Cite| cite.name.as_str()).collect()
+}
+
+fn hazards(declared: &Declared) -> BTreeSet<&str> {
+    let lists = declared.checks.items.iter().map(|d| &d.twin.hazards);
+    let lists = lists.chain(declared.corrections.items.iter().map(|d| &d.twin.hazards));
+    let lists = lists.chain(declared.provocations.items.iter().map(|d| &d.twin.hazards));
+    let lists = lists.chain(declared.complaints.items.iter().map(|d| &d.twin.proof.hazards));
+    lists.flatten().map(String::as_str).collect()
+}
+
+fn limits(declared: &Declared) -> BTreeSet<&str> {
+    declared.checks.items.iter().filter_map(|d| d.twin.reading.as_ref()).map(|r| r.limit.as_str()).collect()
+}
+
+fn access(declared: &Declared) -> BTreeSet<&str> {
+    let lists = declared.checks.items.iter().flat_map(|d| [&d.twin.access.open, &d.twin.access.closed]);
+    let lists = lists.chain(declared.corrections.items.iter().map(|d| &d.twin.access.open));
+    let lists = lists.chain(declared.provocations.items.iter().map(|d| &d.twin.access.open));
+    let lists = lists.chain(declared.access.items.iter().map(|d| &d.twin.needs));
+    lists.flatten().map(String::as_str).collect()
+}
+
+fn effects(declared: &Declared) -> BTreeSet<&str> {
+    let shown = declared.checks.items.iter().flat_map(|d| d.twin.outcomes.0.iter()).flat_map(|(_, o)| &o.shows);
+    let shown = shown.chain(declared.complaints.items.iter().flat_map(|d| &d.twin.shows));
+    let shown = shown.filter_map(|show: &ShowTwin| show.effect.as_deref());
+    shown.chain(declared.effects.items.iter().flat_map(|d| d.twin.gate().1).map(String::as_str)).collect()
+}
+
+fn conditions(declared: &Declared) -> BTreeSet<&str> {
+    let wakes = declared.causes.items.iter().filter_map(|d| d.twin.wakes.as_ref());
+    wakes.flat_map(|wakes| &wakes.adds.0).map(|(name, _)| name.as_str()).collect()
+}

@@ -1,0 +1,88 @@
+//! Parts due or overdue that can be renewed now because most of the access to them is open.
+
+use super::due::{Due, Horizon, Item, items, places, sites as all};
+use super::part_words;
+use crate::model::{AccessSet, Correction, CorrectionId, Fitted, Model, Site};
+
+/// The most of the minutes of access that may still be missing: a lead is near once the cowling is off.
+const STILL_MISSING: f64 = 0.25;
+
+/// A part to renew while it can be reached.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reminder {
+    /// The part with its ages, at the sites that can be reached.
+    pub item: Item,
+    /// What renews it, at the first of the sites.
+    pub correction: CorrectionId,
+    /// What is open now of the access to it, in words.
+    pub open: String,
+}
+
+impl Reminder {
+    /// One sentence: "lead, left: 640 h of 500 h, overdue, and cowling off now."
+    #[must_use]
+    pub fn words(&self) -> String {
+        let item = &self.item;
+        let due = item.due.words();
+        format!("{}, {}: {}, {due}, and {} now.", part_words(&item.part), item.at(), item.words(), self.open)
+    }
+}
+
+/// Parts due or overdue that none of these corrections has renewed, the most pressing first.
+#[must_use]
+pub fn still_due(model: &Model, ages: &[Fitted], done: &[CorrectionId]) -> Vec<Item> {
+    // Without a card nothing is known to be due.
+    if ages.is_empty() {
+        return Vec::new();
+    }
+    let due = items(model, ages, Horizon::ORDINARY).into_iter().filter(|item| item.due <= Due::Due);
+    let left = due.filter_map(|item| {
+        let old = |site: &Site| !done.iter().any(|id| renews(model, &model[*id], &item.part, *site));
+        let sites: Vec<Site> = item.sites.iter().copied().filter(old).collect();
+        at(model, item, sites)
+    });
+    left.collect()
+}
+
+/// The same item at some of its sites; nothing where there are none.
+fn at(model: &Model, item: Item, sites: Vec<Site>) -> Option<Item> {
+    if sites.is_empty() {
+        return None;
+    }
+    let places = places(&model.layout, &sites, &all(model, &item.part));
+    Some(Item { sites, places, ..item })
+}
+
+/// What to renew while the access is open, the most pressing first. `done` are the corrections carried out so far.
+#[must_use]
+pub fn reminders(model: &Model, ages: &[Fitted], access: &AccessSet, done: &[CorrectionId]) -> Vec<Reminder> {
+    let mut found = Vec::new();
+    for item in still_due(model, ages, done) {
+        let near = |site: &Site| {
+            let all = (0..model.corrections.len()).map(CorrectionId);
+            let renewing =
+                all.filter(|id| renews(model, &model[*id], &item.part, *site) && is_near(model, access, &model[*id]));
+            let least = renewing.min_by(|a, b| model[*a].minutes.total_cmp(&model[*b].minutes));
+            least.map(|id| (*site, id))
+        };
+        let reached: Vec<(Site, CorrectionId)> = item.sites.iter().filter_map(near).collect();
+        let Some((_, correction)) = reached.first().copied() else { continue };
+        let open = model[correction].open.iter().filter(|id| access.has(**id)).map(|id| model[*id].title.clone());
+        let open = open.collect::<Vec<_>>().join(", ");
+        let item = at(model, item, reached.iter().map(|(site, _)| *site).collect());
+        found.extend(item.map(|item| Reminder { item, correction, open }));
+    }
+    found
+}
+
+/// Whether a correction fits a part anew, at a site.
+pub(super) fn renews(model: &Model, correction: &Correction, part: &str, site: Site) -> bool {
+    correction.kind.spends_part()
+        && correction.cures.iter().any(|id| model[*id].part == part && model[*id].site == site)
+}
+
+fn is_near(model: &Model, access: &AccessSet, correction: &Correction) -> bool {
+    let (_, missing) = model.reach(access, &correction.open, &[]);
+    let (_, whole) = model.reach(&AccessSet::default(), &correction.open, &[]);
+    whole > 0.0 && missing <= STILL_MISSING * whole && correction.open.iter().any(|id| access.has(*id))
+}

@@ -1,0 +1,90 @@
+//! Learning from the records of a simulated shop whose engines fail by other rates than the tree says: what is learnt forecasts and works
+//! held-out jobs closer to how the true rates would.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod guards;
+mod records;
+mod shop;
+mod small;
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use roughrun::job::Job;
+use roughrun::learn::{Cases, Lessons, learn};
+use roughrun::model::Model;
+use roughrun::teststand::Field;
+
+const LOG_SD: f64 = 0.7;
+const SEED: u64 = 7;
+const JOBS: u64 = 500;
+const HELD_OUT: u64 = 400;
+
+/// What a shop with the tree learns from its jobs on engines that fail by other rates.
+fn learnt_from(tree: &Arc<Model>, engines: &Field, jobs: u64) -> Lessons {
+    use rayon::prelude::*;
+    let records: Vec<(Job, bool)> = (0..jobs)
+        .into_par_iter()
+        .filter_map(|n| shop::work(engines, tree, SEED, n).map(|w| (shop::recorded(&w, SEED, n), false)))
+        .collect();
+    assert!(records.len() as u64 >= jobs * 95 / 100, "{} jobs were drawn", records.len());
+    learn(&Cases::of(records, &BTreeMap::new()))
+}
+
+#[test]
+fn what_is_learnt_comes_closer_to_the_truth_in_brier_score_log_score_and_minutes() {
+    let tree = small::model();
+    let truth = shop::with_other_rates(&tree, LOG_SD, SEED);
+    let engines = Field::of(Arc::clone(&truth), None).unwrap();
+    let lessons = learnt_from(&tree, &engines, JOBS);
+    assert!(lessons.rates_trial.adopted, "{:?}", lessons.rates_trial);
+    let learnt = Arc::new(Model::clone(&tree).with_learnt(&lessons.learnt("records", "today")));
+    let held_out = shop::held_out(&engines, &[tree, learnt, truth], SEED + 1_000_000, HELD_OUT);
+    let [by_tree, by_learnt, by_truth] = [0, 1, 2].map(|at| shop::outcome(&held_out, at));
+    let figures = format!("tree {by_tree:?}\nlearnt {by_learnt:?}\ntruth {by_truth:?} over {} jobs", held_out.len());
+    // That the true rates are better at all: else closer to them would mean nothing.
+    assert!(by_truth.brier < by_tree.brier && by_truth.log_score > by_tree.log_score, "{figures}");
+    assert!(by_truth.minutes < by_tree.minutes, "{figures}");
+    let closer = |figure: fn(&shop::Outcome) -> f64| {
+        (figure(&by_learnt) - figure(&by_truth)).abs() < 0.5 * (figure(&by_tree) - figure(&by_truth)).abs()
+    };
+    assert!(closer(|o| o.brier), "Brier score\n{figures}");
+    assert!(closer(|o| o.log_score), "log score\n{figures}");
+    assert!(closer(|o| o.minutes), "minutes\n{figures}");
+}
+
+/// Where the tree is right there is nothing to gain, and nothing is adopted.
+#[test]
+fn a_tree_that_is_right_is_left_alone() {
+    let tree = small::model();
+    let engines = Field::of(Arc::clone(&tree), None).unwrap();
+    let lessons = learnt_from(&tree, &engines, 200);
+    assert!(lessons.jobs > 150);
+    assert!(!lessons.rates_trial.adopted && !lessons.checks_trial.adopted, "{lessons:?}");
+    assert!(lessons.learnt("records", "today").is_empty());
+}
+
+/// A check that shows a fault far less often than the tree says is found out, the others are hardly moved.
+#[test]
+fn a_check_that_misses_more_than_the_tree_says_is_found_out() {
+    let tree = small::model();
+    let mut truth = Model::clone(&tree);
+    let blind = truth.checks.iter_mut().filter(|c| c.name.starts_with("wide-look"));
+    blind.flat_map(|c| &mut c.outcomes).flat_map(|o| &mut o.event.causes).for_each(|(_, chance)| *chance = 0.25);
+    let engines = Field::of(Arc::new(truth), None).unwrap();
+    let lessons = learnt_from(&tree, &engines, JOBS);
+    let mean = |wide: bool, figure: fn(&roughrun::learn::ShowLesson) -> f64| {
+        let of: Vec<f64> = lessons
+            .shows
+            .iter()
+            .filter(|l| l.check.starts_with("wide-look") == wide && l.was.mean > 0.5)
+            .map(figure)
+            .collect();
+        assert!(!of.is_empty(), "no such figure was learnt");
+        of.iter().sum::<f64>() / of.len() as f64
+    };
+    let (was, now) = (mean(true, |l| l.was.mean), mean(true, |l| l.now.mean));
+    assert!((was - 0.7).abs() < 1e-9 && now < 0.55, "{was} {now}");
+    let (was, now) = (mean(false, |l| l.was.mean), mean(false, |l| l.now.mean));
+    assert!((was - now).abs() < 0.06, "{was} {now}");
+}
