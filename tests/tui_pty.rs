@@ -265,7 +265,7 @@ fn a_job_is_gone_on_with_after_a_sudden_end() {
     let records = records();
     let mut seat = started(records.path());
     read_cautions(&mut seat);
-    seat.press("n").sees("8 min so far");
+    seat.press("n").sees("left: In limits and smooth");
     seat.signal(Signal::KILL);
     seat.end();
     let mut seat = Seat::take(records.path(), &["resume"]);

@@ -61,8 +61,8 @@ const MOST_FOLLOWED: usize = 120;
 const LAST_FOLLOWED: usize = 4;
 
 /// The course of a job: after its opening, and after each entry that stands and tells something; in a job of more than
-/// [`MOST_FOLLOWED`] such entries only the last few. Moments of an earlier state of the same job are taken over as far as the
-/// entries that stand are the same.
+/// [`MOST_FOLLOWED`] such entries only the last few. Moments of an earlier state of the same job are taken over as far as the entries
+/// that stand are the same.
 pub(super) fn course(model: &Arc<Model>, log: &[Logged], earlier: Option<(&[Logged], &[Moment])>) -> Vec<Moment> {
     let standing = fold::standing(log).unwrap_or_default();
     let (before, known) =

@@ -9,8 +9,8 @@ use super::refusal::Refusal;
 use super::state::{Done, Given, Origin, Spell, State};
 
 /// The most spells and answers that a job can have, and of these the most that tell of a fault. Everything believed is worked out from
-/// all of them together, and beyond this it would take longer than the moment an answer may take. Far more than an engine gives: the
-/// longest worked job of the tests has a fifth of it.
+/// all of them together, and beyond this it would take longer than the moment an answer may take. No engine gives so many: at ten minutes a
+/// check, 1,000 answers are a month's work.
 const MOST_SPELLS: usize = 400;
 const MOST_ANSWERS: usize = 1_000;
 const MOST_FINDINGS: usize = 100;

@@ -38,7 +38,7 @@ pub(super) struct SideTwin {
     pub lead_feet: BTreeMap<u8, f64>,
 }
 
-/// Where the cylinders stand, front first, as seen from above with the nose up. Together the rows name each cylinder once.
+/// The two rows of cylinders.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub(super) struct RowsTwin {
@@ -65,7 +65,7 @@ pub(super) struct LayoutTwin {
     pub cylinders: u8,
     /// Each cylinder once, in the order they fire.
     pub firing_order: Vec<u8>,
-    /// Where the cylinders stand; assumed where it is left out.
+    /// Where the cylinders stand, seen from above with the nose up; each row from front to rear.
     pub rows: Option<RowsTwin>,
     /// Free tags of the engine, for `only:`.
     #[serde(default)]

@@ -20,7 +20,7 @@ fn the_engine_shows_what_is_known_of_a_site_and_picks_one_for_a_check() {
     let mut play = Play::on_walk();
     play.keys("a n M");
     play.sees("The engine from above");
-    play.sees("fired by the left magneto");
+    play.sees("fired by the left");
     let Screen::Engine(view) = play.app.top().clone() else { panic!("no engine") };
     assert!(matches!(view.at, Site::Plug(Side::Left, _)), "the mark stands where the check in front is: {}", view.at);
     play.keys("enter");
