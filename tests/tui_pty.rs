@@ -30,6 +30,13 @@ fn settings(terminal: &dyn MasterPty) -> String {
     format!("{:?}", terminal.get_termios().unwrap())
 }
 
+/// As if this user had seen the tour.
+fn tour_seen(records: &Path) {
+    let own = records.join(".own/roughrun");
+    std::fs::create_dir_all(&own).unwrap();
+    std::fs::write(own.join("tour-seen"), "").unwrap();
+}
+
 impl Seat {
     fn take(records: &Path, args: &[&str]) -> Self {
         Self::take_reading(records, args, true)
@@ -37,9 +44,7 @@ impl Seat {
 
     /// `reads` is false for a terminal that takes nothing in. The tour was seen before.
     fn take_reading(records: &Path, args: &[&str], reads: bool) -> Self {
-        let own = records.join(".own/roughrun");
-        std::fs::create_dir_all(&own).unwrap();
-        std::fs::write(own.join("tour-seen"), "").unwrap();
+        tour_seen(records);
         Self::take_anew(records, args, reads)
     }
 
@@ -52,6 +57,7 @@ impl Seat {
 
     /// As a child of the shell in a session of its own, so that no hang-up is sent to it when the terminal goes away.
     fn take_apart(records: &Path) -> Self {
+        tour_seen(records);
         let mut command = CommandBuilder::new("sh");
         command.args(["-c", "setsid -w \"$0\" \"$@\"", env!("CARGO_BIN_EXE_roughrun")]);
         Self::take_running(records, command, false)
