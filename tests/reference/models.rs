@@ -34,9 +34,12 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     Ok(())
 }
 
+/// Answers of a job: check, site, outcome.
+type Answers = &'static [(&'static str, &'static str, &'static str)];
+
 /// Swaps on the shipped trees: layout, complaint, its site, and (check, pair of sites, outcome) of each answer. Each outcome occurs.
 #[rustfmt::skip]
-const SWAPS: [(&str, &str, &str, &[(&str, &str, &str)]); 2] = [
+const SWAPS: [(&str, &str, &str, Answers); 2] = [
     ("four-two-magnetos", "rough-one-side", "left", &[
         ("swap-plug", "left 1 with left 3", "at-second"),
         ("swap-magneto-lead", "left 1 with left 3", "at-both"),
