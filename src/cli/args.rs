@@ -311,6 +311,7 @@ pub(super) enum SchemaOf {
     Layout,
     Aircraft,
     Shop,
+    Learnt,
 }
 
 #[derive(Debug, clap::Args)]

@@ -72,7 +72,7 @@ fn a_check_that_misses_more_than_the_tree_says_is_found_out() {
     let blind = truth.checks.iter_mut().filter(|c| c.name.starts_with("wide-look"));
     blind.flat_map(|c| &mut c.outcomes).flat_map(|o| &mut o.event.causes).for_each(|(_, chance)| *chance = 0.25);
     let engines = Field::of(Arc::new(truth), None).unwrap();
-    let lessons = learnt_from(&tree, &engines, JOBS);
+    let lessons = learnt_from(&tree, &engines, 300);
     let mean = |wide: bool, figure: fn(&roughrun::learn::ShowLesson) -> f64| {
         let of: Vec<f64> = lessons
             .shows
