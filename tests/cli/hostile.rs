@@ -93,6 +93,7 @@ fn hostile_trees_layouts_cards_and_evidence_are_refused() {
             path.to_str().unwrap().to_owned()
         };
         put("a.yaml", b"format: roughrun-tree-1\n");
+        let (learnt, prices) = (put("o.txt", b"format: roughrun-learnt-1\n"), put("p.txt", b"format: roughrun-shop-1\n"));
         let trees = folder.to_str().unwrap().to_owned();
         let (layout, card, evidence) = (put("l.yaml.txt", &layout), put("c.txt", &card), put("e.txt", &evidence));
         println!("{name}");
@@ -101,13 +102,15 @@ fn hostile_trees_layouts_cards_and_evidence_are_refused() {
             &["trace", "--plain", "--trees", &trees],
             &["trace", "--plain", "--layout", &layout],
             &["trace", "--plain", "--aircraft", &card],
+            &["trace", "--plain", "--learnt", &learnt],
+            &["trace", "--plain", "--shop", &prices],
             &["diagnose", &evidence],
         ] {
             refused(&bench, args);
             tried += 1;
         }
     }
-    assert_eq!(tried, 100);
+    assert_eq!(tried, 7 * poisons().len());
     assert!(bench.record_files().is_empty(), "nothing was begun");
 }
 
@@ -160,6 +163,8 @@ fn paths_meant_to_lead_elsewhere_are_refused() {
         refused(&bench, &["trace", "--plain", "--layout", path]);
         refused(&bench, &["trace", "--plain", "--aircraft", path]);
         refused(&bench, &["trace", "--plain", "--trees", path]);
+        refused(&bench, &["trace", "--plain", "--learnt", path]);
+        refused(&bench, &["trace", "--plain", "--shop", path]);
         refused(&bench, &["diagnose", path]);
         refused(&bench, &["report", path]);
         refused(&bench, &["resume", "--plain", path]);
