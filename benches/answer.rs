@@ -60,7 +60,8 @@ fn first_frame(c: &mut Criterion) {
     c.bench_function("trees read, records listed and the first frame drawn", |b| {
         b.iter(|| {
             let shop = Shop::open(None, Some(Path::new(records.path()))).unwrap();
-            let options = Options { theme: Theme::from_environment(|_| None), begin: Begin::Bench };
+            let theme = Theme::from_environment(|_| None);
+            let options = Options { theme, big: false, mouse: true, tour: None, begin: Begin::Bench };
             black_box(tui::first_frame(shop, options, 160, 50))
         });
     });

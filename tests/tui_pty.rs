@@ -1,6 +1,6 @@
 //! The real program on a pseudo-terminal: one job from bench to report, and every way a terminal can end.
 #![cfg(unix)]
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(clippy::print_stdout, clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use std::io::{Read as _, Write as _};
 use std::num::NonZero;
@@ -30,13 +30,26 @@ fn settings(terminal: &dyn MasterPty) -> String {
     format!("{:?}", terminal.get_termios().unwrap())
 }
 
+/// As if this user had seen the tour.
+fn tour_seen(records: &Path) {
+    let own = records.join(".own/roughrun");
+    std::fs::create_dir_all(&own).unwrap();
+    std::fs::write(own.join("tour-seen"), "").unwrap();
+}
+
 impl Seat {
     fn take(records: &Path, args: &[&str]) -> Self {
         Self::take_reading(records, args, true)
     }
 
-    /// `reads` is false for a terminal that takes nothing in.
+    /// `reads` is false for a terminal that takes nothing in. The tour was seen before.
     fn take_reading(records: &Path, args: &[&str], reads: bool) -> Self {
+        tour_seen(records);
+        Self::take_anew(records, args, reads)
+    }
+
+    /// As this user left it: settings and what was seen are in `.own` of the records folder.
+    fn take_anew(records: &Path, args: &[&str], reads: bool) -> Self {
         let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_roughrun"));
         command.args(args);
         Self::take_running(records, command, reads)
@@ -44,6 +57,7 @@ impl Seat {
 
     /// As a child of the shell in a session of its own, so that no hang-up is sent to it when the terminal goes away.
     fn take_apart(records: &Path) -> Self {
+        tour_seen(records);
         let mut command = CommandBuilder::new("sh");
         command.args(["-c", "setsid -w \"$0\" \"$@\"", env!("CARGO_BIN_EXE_roughrun")]);
         Self::take_running(records, command, false)
@@ -58,6 +72,9 @@ impl Seat {
         command.cwd(records);
         for (name, value) in [("TERM", "xterm-256color"), ("LANG", "en_GB.UTF-8"), ("LC_ALL", "en_GB.UTF-8")] {
             command.env(name, value);
+        }
+        for name in ["XDG_STATE_HOME", "XDG_CONFIG_HOME"] {
+            command.env(name, records.join(".own"));
         }
         let child = pair.slave.spawn_command(command).unwrap();
         let (sender, eyes) = channel();
@@ -115,7 +132,8 @@ impl Seat {
 
     fn signal(&self, signal: Signal) {
         let pid = i32::try_from(self.child.process_id().unwrap()).unwrap();
-        kill_process(Pid::from_raw(pid).unwrap(), signal).unwrap();
+        // It may have left by itself.
+        let _ = kill_process(Pid::from_raw(pid).unwrap(), signal);
     }
 
     /// Waits until the system says that the program is stopped.
@@ -165,6 +183,11 @@ impl Seat {
         assert!(!self.screen.screen().alternate_screen(), "the alternate screen is still on");
         assert!(!self.screen.screen().hide_cursor(), "the cursor is still hidden");
         assert!(!self.screen.screen().bracketed_paste(), "paste marks are still on");
+        assert_eq!(
+            self.screen.screen().mouse_protocol_mode(),
+            vt100::MouseProtocolMode::None,
+            "the mouse is still taken"
+        );
     }
 }
 
@@ -242,7 +265,7 @@ fn a_job_is_gone_on_with_after_a_sudden_end() {
     let records = records();
     let mut seat = started(records.path());
     read_cautions(&mut seat);
-    seat.press("n").sees("8 min so far");
+    seat.press("n").sees("left: In limits and smooth");
     seat.signal(Signal::KILL);
     seat.end();
     let mut seat = Seat::take(records.path(), &["resume"]);
@@ -336,7 +359,7 @@ fn an_end_in_the_middle_of_a_job_loses_nothing_that_was_shown_as_saved() {
         let mut seat = started(records.path());
         read_cautions(&mut seat);
         seat.press("n").sees("Saved as entry");
-        seat.press("N").sees("A note").press(&format!("before the {end}\r")).sees("Saved as entry");
+        seat.press("N").sees("A note").press(&format!("before the {end}\r")).sees(&format!("Note: before the {end}"));
         match end {
             "hang-up" => seat.signal(Signal::HUP),
             "end" => seat.signal(Signal::TERM),
@@ -433,6 +456,216 @@ fn resizing_draws_anew_down_to_nothing_useful() {
     assert!(seat.end().1.success());
 }
 
+/// A job with its cautions read and one answer given.
+fn answered(records: &Path) -> Seat {
+    let mut seat = started(records);
+    read_cautions(&mut seat);
+    seat.press("n").sees("left: In limits and smooth");
+    read_cautions(&mut seat);
+    seat
+}
+
+#[test]
+fn every_screen_is_reached_by_its_key_and_left_by_esc() {
+    let records = records();
+    let mut seat = answered(records.path());
+    for (key, words) in [
+        ("M", "The engine from above"),
+        ("D", "The fault tree"),
+        ("H", "How the suspicion moved"),
+        ("V", "What the last entry changed"),
+        ("K", "purpose"),
+        ("L", "All suspects"),
+        ("T", "The entries of this job"),
+        (":", "Find"),
+        ("/", "Another check"),
+        ("C", "Conditions now"),
+        ("W", "Does the complaint show right now?"),
+        ("P", "Wake the fault"),
+        ("F", "What was put right"),
+        ("N", "A note for the record"),
+        ("X", "Not possible:"),
+        ("E", "How does the job end?"),
+        ("O", "JOB REPORT"),
+        ("?", "The walk"),
+    ] {
+        seat.press(key).sees(words).press("\u{1b}");
+        // Parts of the walk can still be there while a screen is drawn over it.
+        seat.until("the walk", |s| {
+            let text = s.contents();
+            text.contains("answer ") && text.contains("suspects of") && !text.contains(words)
+        });
+    }
+    seat.press(":").sees("Find").press("plugs all at").sees("all at once").press("\u{1b}").sees("search ▁");
+    seat.press("\u{1b}");
+    // Sent in one go with what follows, an escape is the start of a sequence.
+    seat.until("the walk", |s| s.contents().contains("answer ") && s.contents().contains("suspects of"));
+    seat.press("Q");
+    assert!(seat.end().1.success());
+    seat.is_given_back();
+}
+
+#[test]
+fn readings_are_pasted_into_the_grid_and_entered() {
+    let records = records();
+    let mut seat = answered(records.path());
+    seat.press(":continuity all").sees("all at once").press("\r");
+    seat.until("the grid or a caution", |s| s.contents().contains("CAUTION") || s.contents().contains("bare numbers"));
+    while seat.text().contains("CAUTION") {
+        let before = seat.text();
+        std::thread::sleep(Duration::from_millis(400));
+        seat.press("a").until("the next screen", |s| s.contents() != before);
+    }
+    seat.sees("bare numbers").press("\u{1b}[200~40\n45\n42\nOL\u{1b}[201~");
+    seat.sees("Enter 4 answers").sees("! ").press("\u{13}").sees("4 answers saved");
+}
+
+#[test]
+fn the_mouse_presses_a_hint() {
+    let records = records();
+    let mut seat = Seat::take(records.path(), &[]);
+    seat.sees("The bench").sees("? help");
+    let text = seat.text();
+    let row = text.lines().position(|l| l.contains("? help")).unwrap();
+    let column = text.lines().nth(row).unwrap().find("? help").unwrap();
+    seat.press(&format!("\u{1b}[<0;{};{}M", column + 1, row + 1)).sees("Start a job, go on with an open one");
+}
+
+#[test]
+fn a_newcomer_reaches_the_first_check_in_six_keys_and_a_proven_cure_in_two_a_check() {
+    let records = records();
+    let mut seat = Seat::take_anew(records.path(), &[], true);
+    let mut keys = 0;
+    seat.sees("Seven keys").press("\r").sees("The bench").row("Demo job");
+    keys += 2;
+    let (mut checks, mut since) = (0, 0);
+    let mut last = String::new();
+    for _ in 0..200 {
+        seat.until("something to do", |s| {
+            let text = s.contents();
+            ["CAUTION", "Press ", "How does the job end?", "closing remark", "JOB REPORT"]
+                .iter()
+                .any(|w| text.contains(w))
+        });
+        let text = seat.text();
+        if text.contains("JOB REPORT") {
+            break;
+        }
+        let key = if text.contains("CAUTION") {
+            "a".to_owned()
+        } else if text.contains("How does the job end?") {
+            "1".to_owned()
+        } else if text.contains("closing remark") {
+            "\r".to_owned()
+        } else {
+            if checks == 0 {
+                assert!(keys <= 6, "{keys} keys to the first check");
+            }
+            checks += 1;
+            // A check can bring three cautions that were not read before; over the job it is two keys a check at the most.
+            assert!(since <= 3, "{since} keys before the answer of a check:\n{text}");
+            text.split("Press ").nth(1).unwrap().chars().next().unwrap().to_string()
+        };
+        since = if text.contains("CAUTION") && checks > 0 { since + 1 } else { 0 };
+        if key == last {
+            std::thread::sleep(Duration::from_millis(400));
+        }
+        seat.press(&key).until("the next screen", |s| s.contents() != text);
+        keys += 1;
+        last = key;
+    }
+    seat.sees("JOB REPORT").sees("cured");
+    println!("{keys} keys, {checks} things done");
+    assert!(keys <= 6 + 2 * checks, "{keys} keys for {checks} things done");
+    seat.press("Q");
+    assert!(seat.end().1.success());
+    // Nothing of the demo is on record, and the tour is not shown again.
+    let mut seat = Seat::take_anew(records.path(), &[], true);
+    seat.sees("The bench");
+    assert!(!seat.text().contains("closed"), "{}", seat.text());
+}
+
+#[test]
+fn a_settings_file_and_flags_decide_the_look() {
+    let records = records();
+    std::fs::create_dir_all(records.path().join(".own/roughrun")).unwrap();
+    std::fs::write(records.path().join(".own/roughrun/settings.yaml"), "big: true\nascii: true\nmouse: false\n")
+        .unwrap();
+    let mut seat = started(records.path());
+    seat.press("a");
+    std::thread::sleep(Duration::from_millis(400));
+    seat.press("a").sees("D R O P");
+    assert!(seat.text().is_ascii(), "{}", seat.text());
+    assert_eq!(seat.screen.screen().mouse_protocol_mode(), vt100::MouseProtocolMode::None);
+    std::fs::write(records.path().join(".own/roughrun/settings.yaml"), "colours: many\n").unwrap();
+    let mut seat = Seat::take(records.path(), &[]);
+    let (_, status) = seat.end();
+    assert_eq!(status.exit_code(), 2);
+    assert!(seat.text().contains("colours"), "{}", seat.text());
+}
+
+#[test]
+fn on_the_smallest_terminal_the_question_is_answered() {
+    let records = records();
+    let mut seat = answered(records.path());
+    let size = PtySize { rows: 12, cols: 40, pixel_width: 0, pixel_height: 0 };
+    seat.master.as_ref().unwrap().resize(size).unwrap();
+    seat.screen.screen_mut().set_size(NonZero::new(12).unwrap(), NonZero::new(40).unwrap());
+    seat.press("\u{c}").until("a caution or answers", |s| {
+        let text = s.contents();
+        text.contains("CAUTION") || text.contains("n ")
+    });
+    read_small(&mut seat);
+    std::thread::sleep(Duration::from_millis(400));
+    seat.press("n").sees("Saved as");
+}
+
+/// Acknowledges cautions on a terminal without labels.
+fn read_small(seat: &mut Seat) {
+    while seat.text().contains("CAUTION") {
+        let before = seat.text();
+        std::thread::sleep(Duration::from_millis(400));
+        seat.press("a").until("the next screen", |s| s.contents() != before);
+    }
+}
+
+#[test]
+fn random_keys_leave_the_terminal_as_it_was() {
+    let records = records();
+    for seed in 0..4_u64 {
+        let mut seat = started(records.path());
+        let mut state = seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1;
+        for _ in 0..1500 {
+            // A shift register is random enough for fingers.
+            state ^= state << 13;
+            state ^= state >> 7;
+            state ^= state << 17;
+            let keys = [
+                "\r", "\u{1b}[A", "\u{1b}[B", "\u{1b}[C", "\u{1b}[D", "\t", "a", "n", "M", "D", "G", "H", ":",
+                "\u{7f}", "7", "/",
+            ];
+            let key = match state % 3 {
+                0 => keys[usize::try_from(state >> 8).unwrap_or(0) % keys.len()].to_owned(),
+                _ => char::from(u8::try_from(32 + (state >> 16) % 95).unwrap()).to_string().replace('Q', "q"),
+            };
+            seat.press(&key);
+            while let Ok(bytes) = seat.eyes.try_recv() {
+                seat.screen.process(&bytes);
+            }
+        }
+        seat.signal(Signal::TERM);
+        // The palette may have found "suspend", or "leave".
+        seat.signal(Signal::CONT);
+        let (took, status) = seat.end();
+        assert!(took < Duration::from_secs(2), "seed {seed} took {took:?}");
+        assert!([143, 0].contains(&status.exit_code()), "seed {seed}: {}", seat.text());
+        seat.is_given_back();
+    }
+    // Whatever was entered is whole on the disk.
+    let verify = Command::new(env!("CARGO_BIN_EXE_roughrun")).arg("verify").arg(records.path()).output().unwrap();
+    assert!(verify.status.success(), "{}", String::from_utf8_lossy(&verify.stdout));
+}
+
 #[test]
 fn without_a_terminal_it_says_what_to_do() {
     let records = records();
@@ -458,12 +691,16 @@ fn without_colour_weight_and_reverse_stay() {
     for (name, value) in [("TERM", "xterm-256color"), ("LC_ALL", "C"), ("NO_COLOR", "1")] {
         command.env(name, value);
     }
+    for name in ["XDG_STATE_HOME", "XDG_CONFIG_HOME"] {
+        command.env(name, records.path().join(".own"));
+    }
     let mut child = pair.slave.spawn_command(command).unwrap();
     drop(pair.slave);
     let mut reader = pair.master.try_clone_reader().unwrap();
     let mut hands = pair.master.take_writer().unwrap();
     std::thread::sleep(Duration::from_millis(900));
-    hands.write_all(b"Q").unwrap();
+    // The tour first, which this user has not seen.
+    hands.write_all(b"\rQ").unwrap();
     let mut bytes = Vec::new();
     let _ = reader.read_to_end(&mut bytes);
     child.wait().unwrap();

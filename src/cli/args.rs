@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
+use super::look::Look;
 use crate::model::Site;
 use crate::shop::{self, Shop, ShopError};
 use crate::trees::Library;
@@ -21,6 +22,8 @@ use crate::trees::Library;
 pub(super) struct Args {
     #[command(flatten)]
     pub places: Places,
+    #[command(flatten)]
+    pub look: Look,
     #[command(subcommand)]
     pub command: Option<Command>,
 }

@@ -8,6 +8,7 @@ mod diagnose;
 mod due;
 mod error;
 mod learn;
+mod look;
 mod out;
 mod pages;
 mod report;
@@ -61,9 +62,9 @@ fn fail_at_size_limit() {
 fn dispatch(args: &Args) -> Outcome {
     let places = &args.places;
     match &args.command {
-        None => screens::bench(places),
-        Some(Command::Trace(trace)) => trace::run(places, trace),
-        Some(Command::Resume(resume)) => resume::run(places, resume),
+        None => screens::bench(places, &args.look),
+        Some(Command::Trace(trace)) => trace::run(places, &args.look, trace),
+        Some(Command::Resume(resume)) => resume::run(places, &args.look, resume),
         Some(Command::Diagnose(diagnose)) => diagnose::run(places, diagnose),
         Some(Command::Report(report)) => report::run(places, report),
         Some(Command::Review(Review::Learn(learn))) => learn::run(places, learn),

@@ -3,12 +3,13 @@
 use std::io::{self, IsTerminal as _};
 
 use super::args::{Places, Resume};
+use super::look::Look;
 use super::{CliError, Kind, Outcome, out, screens};
 use crate::plain::{self, Console};
 use crate::shop::{JobState, Shop};
 use crate::tui::Begin;
 
-pub(super) fn run(places: &Places, args: &Resume) -> Outcome {
+pub(super) fn run(places: &Places, look: &Look, args: &Resume) -> Outcome {
     let shop = places.shop()?;
     let id = match &args.id {
         Some(id) => id.clone(),
@@ -16,7 +17,7 @@ pub(super) fn run(places: &Places, args: &Resume) -> Outcome {
     };
     let (open, notes) = shop.resume_at(&id, args.head.as_deref())?;
     if !args.plain {
-        return screens::open(shop, Begin::Going(Box::new(open), notes));
+        return screens::open(shop, look, Begin::Going(Box::new(open), notes));
     }
     let (mut input, mut output) = (io::stdin().lock(), io::stdout().lock());
     out::done(plain::run(

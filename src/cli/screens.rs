@@ -1,19 +1,21 @@
 //! `roughrun` alone, and the commands that open the screens.
 
 use super::args::Places;
+use super::look::{self, Look};
 use super::{CliError, Kind, Outcome};
 use crate::shop::Shop;
-use crate::tui::{self, Begin, ExitKind, Options, Theme, TuiError};
+use crate::tui::{self, Begin, ExitKind, Options, TuiError};
 
 /// Opens the bench.
-pub(super) fn bench(places: &Places) -> Outcome {
-    open(places.shop()?, Begin::Bench)
+pub(super) fn bench(places: &Places, look: &Look) -> Outcome {
+    open(places.shop()?, look, Begin::Bench)
 }
 
 /// Opens the screens.
-pub(super) fn open(shop: Shop, begin: Begin) -> Outcome {
-    let theme = Theme::from_environment(|name| std::env::var(name).ok());
-    match tui::run(shop, Options { theme, begin }) {
+pub(super) fn open(shop: Shop, look: &Look, begin: Begin) -> Outcome {
+    let chosen = look.choose(|name| std::env::var(name).ok())?;
+    let (theme, big, mouse) = (chosen.theme, chosen.big, chosen.mouse);
+    match tui::run(shop, Options { theme, big, mouse, tour: look::tour_file(), begin }) {
         Ok(ExitKind::Left) => Ok(0),
         // As a shell counts a program that a signal ended.
         Ok(ExitKind::Signal(number)) => Ok(u8::try_from(128 + number).unwrap_or(1)),

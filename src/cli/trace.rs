@@ -3,15 +3,16 @@
 use std::io::{self, IsTerminal as _};
 
 use super::args::{Places, Trace};
+use super::look::Look;
 use super::{CliError, Kind, Outcome, out, screens};
 use crate::plain::{self, Console, Given, IntakeError};
 use crate::shop::{self, Card, Shop};
 use crate::tui::{self, Begin};
 
-pub(super) fn run(places: &Places, args: &Trace) -> Outcome {
+pub(super) fn run(places: &Places, look: &Look, args: &Trace) -> Outcome {
     let shop = places.shop()?;
     if !args.plain {
-        return screens::open(shop, Begin::Trace(known(args)));
+        return screens::open(shop, look, Begin::Trace(known(args)));
     }
     let card = card(&shop, args)?;
     if let Some(layout) = &args.layout {

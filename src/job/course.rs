@@ -1,11 +1,13 @@
 //! How a job went: what was believed after each entry, and so what each answer did to each cause.
 
-use crate::belief::{Belief, Extent, infer};
+use std::sync::Arc;
+
+use crate::belief::Belief;
 use crate::model::{CauseId, Model};
+use crate::plan::expected_minutes;
 
 use super::entry::{Entry, Logged};
-use super::evidence::problem;
-use super::fold;
+use super::{Job, fold};
 
 /// What was believed after an entry.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,6 +16,8 @@ pub struct Moment {
     pub number: u64,
     /// Minutes of work up to it, by the tree's figures.
     pub minutes: f64,
+    /// Minutes of work that were still expected to a proven cure.
+    pub expected: f64,
     /// One belief for each cause of the model.
     pub causes: Vec<Belief>,
 }
@@ -57,9 +61,13 @@ const MOST_FOLLOWED: usize = 120;
 const LAST_FOLLOWED: usize = 4;
 
 /// The course of a job: after its opening, and after each entry that stands and tells something; in a job of more than
-/// [`MOST_FOLLOWED`] such entries only the last few.
-pub(super) fn course(model: &Model, log: &[Logged]) -> Vec<Moment> {
+/// [`MOST_FOLLOWED`] such entries only the last few. Moments of an earlier state of the same job are taken over as far as the entries
+/// that stand are the same.
+pub(super) fn course(model: &Arc<Model>, log: &[Logged], earlier: Option<(&[Logged], &[Moment])>) -> Vec<Moment> {
     let standing = fold::standing(log).unwrap_or_default();
+    let (before, known) =
+        earlier.map_or((Vec::new(), &[][..]), |(log, moments)| (fold::standing(log).unwrap_or_default(), moments));
+    let same = standing.iter().zip(&before).take_while(|(now, then)| now == then).count();
     let mut telling: Vec<usize> = (0..standing.len()).filter(|i| *i == 0 || tells(&standing[*i].1)).collect();
     if telling.len() > MOST_FOLLOWED {
         telling.drain(..telling.len() - LAST_FOLLOWED - 1);
@@ -68,10 +76,13 @@ pub(super) fn course(model: &Model, log: &[Logged]) -> Vec<Moment> {
     telling
         .into_iter()
         .filter_map(|last| {
-            let up_to: Vec<Logged> = standing[..=last].iter().map(logged).collect();
-            let state = fold::fold(model, &up_to).ok()?;
-            let found = infer(&problem(model, &state), Extent { most: 1, share: 0.0 });
-            Some(Moment { number: standing[last].0, minutes: state.minutes, causes: found.causes })
+            let number = standing[last].0;
+            if let Some(moment) = known.iter().find(|m| m.number == number).filter(|_| last < same) {
+                return Some(moment.clone());
+            }
+            let job = Job::replay(Arc::clone(model), standing[..=last].iter().map(logged).collect()).ok()?;
+            let causes = job.posterior().causes.clone();
+            Some(Moment { number, minutes: job.state().minutes, expected: expected_minutes(&job.situation()), causes })
         })
         .collect()
 }

@@ -145,7 +145,45 @@ impl Job {
     /// What was believed after the opening and after each entry that tells something. Worked out once, when first asked for.
     #[must_use]
     pub fn course(&self) -> &[Moment] {
-        self.course.get_or_init(|| course::course(&self.model, &self.log))
+        self.course.get_or_init(|| course::course(&self.model, &self.log, None))
+    }
+
+    /// As [`Job::course`], taking over from an earlier state of the same job what it has worked out already.
+    pub fn course_after(&self, earlier: &Self) -> &[Moment] {
+        let known = earlier.course.get().map(|moments| (earlier.log.as_slice(), moments.as_slice()));
+        self.course.get_or_init(|| course::course(&self.model, &self.log, known))
+    }
+
+    /// The course, where it is worked out already.
+    #[must_use]
+    pub fn course_now(&self) -> Option<&[Moment]> {
+        self.course.get().map(Vec::as_slice)
+    }
+
+    /// Takes over what an earlier state of the same job has worked out, where nothing was entered since that could change it: a caution
+    /// that was read, a note.
+    #[must_use]
+    pub fn knowing(mut self, earlier: &Self) -> Self {
+        let mut state = earlier.state.clone();
+        state.acknowledged.clone_from(&self.state.acknowledged);
+        if Arc::ptr_eq(&self.model, &earlier.model) && state == self.state {
+            self.posterior = earlier.posterior.clone();
+            self.advice = earlier.advice.clone();
+            self.alike = earlier.alike.clone();
+        }
+        self
+    }
+
+    /// Whether the posterior is worked out already, so that asking for a belief does not take long.
+    #[must_use]
+    pub fn is_ranked(&self) -> bool {
+        self.posterior.get().is_some()
+    }
+
+    /// What to do next, where it is worked out already.
+    #[must_use]
+    pub fn advice_now(&self) -> Option<&Advice> {
+        self.advice.get()
     }
 
     /// What each entry did to the odds of a cause, in order.
@@ -235,6 +273,12 @@ impl Job {
     #[must_use]
     pub fn alike(&self) -> &[Alike] {
         self.alike.get_or_init(|| alike::alike(&self.model, &self.state, self.posterior()))
+    }
+
+    /// As [`Job::alike`], where it is worked out already; none else.
+    #[must_use]
+    pub fn alike_now(&self) -> &[Alike] {
+        self.alike.get().map(Vec::as_slice).unwrap_or_default()
     }
 
     /// Whether a spark cannot be switched off: what every surface says until it is cleared. Empty where nothing is known against it.

@@ -114,6 +114,15 @@ impl SideLayout {
     }
 }
 
+/// Where the cylinders stand, seen from above with the nose up; each row from front to rear. Together they name each cylinder once.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CylinderRows {
+    /// The row on the left.
+    pub left: Vec<u8>,
+    /// The row on the right.
+    pub right: Vec<u8>,
+}
+
 /// One engine's ignition.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Layout {
@@ -125,6 +134,8 @@ pub struct Layout {
     pub cylinders: u8,
     /// The order in which they fire, from number one.
     pub firing_order: Vec<u8>,
+    /// Where they stand, where the layout says so.
+    pub rows: Option<CylinderRows>,
     /// Free tags of the engine.
     pub tags: Vec<String>,
     /// The left system.

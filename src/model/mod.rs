@@ -25,7 +25,7 @@ pub use complaint::{Complaint, ComplaintId, ProofRun};
 pub use correction::{Correction, CorrectionId, CorrectionKind, Provocation, ProvocationId};
 pub use formula::Formula;
 pub use graph::{Effect, EffectId, FaultGraph, Node, members};
-pub use layout::{Coil, Layout, SideLayout, SystemKind};
+pub use layout::{Coil, CylinderRows, Layout, SideLayout, SystemKind};
 pub use learnt::{Alarm, Learnt, Shown};
 pub use prices::{Price, Prices};
 pub use setting::{Access, AccessId, AccessSet, Condition, Conditions, Hazard, HazardId, Standing};

@@ -21,13 +21,23 @@ pub(super) const WORTH_PROVING: f64 = 0.5;
 /// Suggestions that are worked out in full.
 const IN_FULL: usize = 12;
 
+/// Minutes of work still expected to a proven cure, without working out what to do.
+#[must_use]
+pub fn expected_minutes(situation: &Situation<'_>) -> f64 {
+    from_here(situation, &Hypotheses::of(situation))
+}
+
+fn from_here(situation: &Situation<'_>, hypotheses: &Hypotheses) -> f64 {
+    let minutes = |remedy| remedy_minutes(situation, situation.access, remedy);
+    let each: Vec<f64> = hypotheses.remedies.iter().map(minutes).collect();
+    minutes_to_come(&hypotheses.remedy_weight, &each)
+}
+
 /// What to do next.
 #[must_use]
 pub fn advise(situation: &Situation<'_>) -> Advice {
     let hypotheses = Hypotheses::of(situation);
-    let minutes: Vec<f64> =
-        hypotheses.remedies.iter().map(|r| remedy_minutes(situation, situation.access, r)).collect();
-    let to_come = minutes_to_come(&hypotheses.remedy_weight, &minutes);
+    let to_come = from_here(situation, &hypotheses);
     let something_left = hypotheses.something_left();
     let mut looks = candidates(situation, &hypotheses);
     looks.sort_by(|a, b| b.worth().total_cmp(&a.worth()).then(a.action.cmp(&b.action)));

@@ -107,6 +107,7 @@ impl SmallTree {
 
     /// The model of it.
     #[must_use]
+    #[expect(clippy::too_many_lines, reason = "a model has many fields, and each is plain")]
     pub fn model(&self) -> Model {
         let cited = || Cited { source: SourceId(0), place: String::new() };
         let cause = |name: String, chance: f64| Cause {
@@ -241,6 +242,7 @@ fn layout() -> Layout {
         title: "small tree".into(),
         cylinders: 2,
         firing_order: vec![1, 2],
+        rows: None,
         tags: Vec::new(),
         left: side.clone(),
         right: side,

@@ -38,6 +38,18 @@ pub(super) struct SideTwin {
     pub lead_feet: BTreeMap<u8, f64>,
 }
 
+/// The two rows of cylinders.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub(super) struct RowsTwin {
+    /// The row on the left.
+    #[serde(default)]
+    pub left: Vec<u8>,
+    /// The row on the right.
+    #[serde(default)]
+    pub right: Vec<u8>,
+}
+
 /// How an engine's ignition is put together.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
@@ -53,6 +65,8 @@ pub(super) struct LayoutTwin {
     pub cylinders: u8,
     /// Each cylinder once, in the order they fire.
     pub firing_order: Vec<u8>,
+    /// Where the cylinders stand, seen from above with the nose up; each row from front to rear.
+    pub rows: Option<RowsTwin>,
     /// Free tags of the engine, for `only:`.
     #[serde(default)]
     pub tags: Vec<String>,

@@ -66,6 +66,7 @@ pub(super) mod code {
     pub(in crate::trees) const FIRING_ORDER: &str = "firing-order";
     pub(in crate::trees) const COILS: &str = "coils";
     pub(in crate::trees) const DUAL: &str = "dual-magneto";
+    pub(in crate::trees) const CYLINDER_ROWS: &str = "cylinder-rows";
     pub(in crate::trees) const PLUGS: &str = "plugs";
     pub(in crate::trees) const CYLINDERS: &str = "cylinders";
     pub(in crate::trees) const LEADS: &str = "leads";

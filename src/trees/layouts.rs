@@ -6,7 +6,7 @@ use super::faults::{Faults, code};
 use super::node::{File, Files, Node, Place};
 use super::parse;
 use super::twin::LimitTwin;
-use crate::model::{Coil, Layout, Side, SideLayout, SystemKind};
+use crate::model::{Coil, CylinderRows, Layout, Side, SideLayout, SystemKind};
 
 /// The format of a layout file.
 pub(super) const LAYOUT_FORMAT: &str = "roughrun-layout-1";
@@ -46,6 +46,7 @@ pub(super) fn read(file: &File, index: usize, root: &Node, faults: &mut Faults) 
         title: twin.title,
         cylinders: twin.cylinders,
         firing_order: twin.firing_order,
+        rows: twin.rows.map(|rows| CylinderRows { left: rows.left, right: rows.right }),
         tags: twin.tags,
         left: side(twin.left),
         right: side(twin.right),
@@ -133,6 +134,18 @@ impl Rule<'_> {
                 "The upper plug of each cylinder must be fired by one side, and not by both.",
                 "Name each cylinder once, under upper: of the left or of the right side.",
             );
+        }
+        if let Some(rows) = &twin.rows {
+            let mut stand: Vec<u8> = rows.left.iter().chain(&rows.right).copied().collect();
+            stand.sort_unstable();
+            if stand != all {
+                faults.add(
+                    code::CYLINDER_ROWS,
+                    self.at("rows"),
+                    format!("The rows do not name each cylinder from 1 to {} once.", twin.cylinders),
+                    "Write each cylinder once, in the left or the right row, front first, as seen from above with the nose up.",
+                );
+            }
         }
         let dual = |side: &SideTwin| side.kind == SystemTwin::MagnetoDual;
         if dual(&twin.left) != dual(&twin.right) {

@@ -5,8 +5,6 @@
 
 mod table;
 
-use std::fmt::Write as _;
-
 pub(crate) use table::TABLE;
 
 use super::app::App;
@@ -73,6 +71,30 @@ pub(super) enum Action {
     Suspects,
     /// Begin a reading.
     Reading,
+    /// Show the engine.
+    Engine,
+    /// Show the fault tree.
+    Tree,
+    /// Answer one check at all its sites.
+    Bulk,
+    /// Show how the suspicion moved.
+    Course,
+    /// Show what the last entry changed.
+    Changes,
+    /// Find anything by a few letters.
+    Palette,
+    /// Large letters on or off.
+    Big,
+    /// Choose the site of a check on the engine.
+    Where,
+    /// Enter all that is in the grid.
+    SaveAll,
+    /// A row is pressed: it is marked; marked already, it is taken.
+    Point(usize),
+    /// A site of the engine is pressed.
+    PointSite(crate::model::Site),
+    /// A cell of the grid is pressed: row and column.
+    PointCell(usize, usize),
     /// A caution was read.
     Acknowledge,
     /// Stop the program for now.
@@ -122,11 +144,21 @@ pub enum Context {
     Page,
     /// A line to write.
     Write,
+    /// The engine.
+    Engine,
+    /// The fault tree.
+    Tree,
+    /// The grid.
+    Grid,
+    /// How the suspicion moved.
+    Course,
+    /// The tour.
+    Tour,
 }
 
 impl Context {
     /// All of them.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 18] = [
         Self::Bench,
         Self::Choose,
         Self::Search,
@@ -140,12 +172,17 @@ impl Context {
         Self::Levels,
         Self::Page,
         Self::Write,
+        Self::Engine,
+        Self::Tree,
+        Self::Grid,
+        Self::Course,
+        Self::Tour,
     ];
 
     /// Whether characters are text here, and so no commands.
     #[must_use]
     pub fn types(self) -> bool {
-        matches!(self, Self::Search | Self::FormText | Self::Reading | Self::Write)
+        matches!(self, Self::Search | Self::FormText | Self::Reading | Self::Write | Self::Grid)
     }
 
     /// Its name on the key page.
@@ -165,6 +202,11 @@ impl Context {
             Self::Levels => "conditions",
             Self::Page => "pages to read",
             Self::Write => "writing a line",
+            Self::Engine => "the engine",
+            Self::Tree => "the fault tree",
+            Self::Grid => "the grid",
+            Self::Course => "the course",
+            Self::Tour => "the tour",
         }
     }
 }
@@ -224,19 +266,23 @@ pub(super) fn meaning(app: &App, key: Key) -> Option<Action> {
     }
 }
 
-/// The page of keys for the documentation, made from the table.
+/// The keys of one place, for pages about them.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeysOf {
+    /// Where they hold: "the walk".
+    pub place: &'static str,
+    /// Each command's keys, and what they do.
+    pub keys: Vec<(Vec<String>, &'static str)>,
+}
+
+/// All keys, place by place, made from the table.
 #[must_use]
-pub fn key_page() -> String {
-    let mut page = String::from("# Keys\n\nMade from the program's own table of actions.\n");
-    for context in Context::ALL {
-        // Writing into a String cannot fail.
-        let _ = write!(page, "\n## In {}\n\n| key | does |\n|---|---|\n", context.title());
-        for row in TABLE.iter().filter(|r| r.keys_in(context).next().is_some()) {
-            let keys: Vec<String> = row.keys_in(context).map(|k| format!("`{k}`")).collect();
-            let _ = writeln!(page, "| {} | {} |", keys.join(" "), row.doc);
-        }
-    }
-    page
+pub fn keys() -> Vec<KeysOf> {
+    let of = |context: Context| {
+        let rows = TABLE.iter().map(|row| (row.keys_in(context).map(|k| k.to_string()).collect::<Vec<_>>(), row.doc));
+        KeysOf { place: context.title(), keys: rows.filter(|(keys, _)| !keys.is_empty()).collect() }
+    };
+    Context::ALL.map(of).to_vec()
 }
 
 #[cfg(test)]
@@ -279,8 +325,8 @@ mod tests {
     }
 
     #[test]
-    fn the_key_page_names_every_row() {
-        let page = key_page();
-        TABLE.iter().for_each(|row| assert!(page.contains(row.doc), "{}", row.name));
+    fn the_pages_of_keys_name_every_row() {
+        let named: BTreeSet<&str> = keys().iter().flat_map(|of| of.keys.iter().map(|(_, doc)| *doc)).collect();
+        TABLE.iter().for_each(|row| assert!(named.contains(row.doc), "{}", row.name));
     }
 }

@@ -3,17 +3,23 @@
 //! Owns what is shown and what is being typed. The job in it is a snapshot to draw from; it changes only through the desk.
 //! Must not draw, and must not reach the disk.
 
+use std::sync::Arc;
+
 use crate::job::{Job, Levels};
 use crate::measure::Limit;
 use crate::plan;
 
 use super::action::Context;
+use super::demo::Demo;
 use super::desk::{JobLine, LayoutLine};
+use super::engine::EngineView;
 use super::field::Field;
 use super::front::{Front, Verdict};
+use super::grid::Grid;
 use super::intake::Intake;
 use super::pick::{List, Pick};
 use super::theme::Theme;
+use super::tree::TreeView;
 
 /// What is shown.
 #[derive(Debug, Clone)]
@@ -39,6 +45,18 @@ pub(super) enum Screen {
     Help(usize),
     /// A line to write.
     Write(Purpose, Field),
+    /// The engine, drawn.
+    Engine(EngineView),
+    /// The fault tree, walked.
+    Tree(TreeView),
+    /// Many answers to one check at once.
+    Grid(Grid),
+    /// How the suspicion moved; the moment that is marked, counted from the newest.
+    Course(usize),
+    /// What the last answer changed, scrolled by rows.
+    Changes(usize),
+    /// The tour of keys, shown once.
+    Tour,
 }
 
 /// What a line is written for.
@@ -86,6 +104,17 @@ pub(super) struct Walk {
     pub amend: Option<u64>,
     /// Rows the caution is scrolled.
     pub scroll: usize,
+    /// Whether the grid of the check in front opens once its cautions are read.
+    pub wants_grid: bool,
+}
+
+/// What was worked out of the job so far. It runs behind the job itself, never ahead.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Thought {
+    /// The newest state of the job whose causes are ranked.
+    pub ranked: Option<Arc<Job>>,
+    /// The last one before it that believed something else.
+    pub before: Option<Arc<Job>>,
 }
 
 /// A sentence to the person.
@@ -98,7 +127,7 @@ pub(super) enum Notice {
 }
 
 /// Everything the screens hold.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct App {
     /// How it looks.
     pub theme: Theme,
@@ -107,7 +136,13 @@ pub(super) struct App {
     /// The screens, the one shown last.
     pub stack: Vec<Screen>,
     /// The job, as it is now.
-    pub job: Option<Job>,
+    pub job: Option<Arc<Job>>,
+    /// What is worked out of it.
+    pub thought: Thought,
+    /// The engine that answers, where the job is the demo.
+    pub demo: Option<Demo>,
+    /// Whether the question and its answers are drawn large.
+    pub big: bool,
     /// Its id and the first digits of its last entry's hash.
     pub mark: Option<(String, String)>,
     /// Whether the job is only looked at.
@@ -133,6 +168,9 @@ impl App {
             size: (80, 24),
             stack: vec![Screen::Pick(Pick::Bench, List::default())],
             job: None,
+            thought: Thought::default(),
+            demo: None,
+            big: false,
             mark: None,
             read_only: false,
             jobs,
@@ -153,7 +191,13 @@ impl App {
     /// What keys mean now.
     #[must_use]
     pub(super) fn context(&self) -> Context {
-        match self.top() {
+        self.context_of(self.top())
+    }
+
+    /// What keys would mean on a screen.
+    #[must_use]
+    pub(super) fn context_of(&self, screen: &Screen) -> Context {
+        match screen {
             Screen::Pick(Pick::Bench, _) => Context::Bench,
             Screen::Pick(Pick::Entries, _) => Context::Entries,
             Screen::Pick(pick, _) if pick.is_searched() => Context::Search,
@@ -165,9 +209,63 @@ impl App {
             Screen::Walk if !self.cautions().is_empty() => Context::Caution,
             Screen::Walk => Context::Walk,
             Screen::Levels(_) => Context::Levels,
-            Screen::Card(_) | Screen::Report { .. } | Screen::Help(_) => Context::Page,
+            Screen::Card(_) | Screen::Report { .. } | Screen::Help(_) | Screen::Changes(_) => Context::Page,
             Screen::Write(..) => Context::Write,
+            Screen::Engine(_) => Context::Engine,
+            Screen::Tree(_) => Context::Tree,
+            Screen::Grid(_) => Context::Grid,
+            Screen::Course(_) => Context::Course,
+            Screen::Tour => Context::Tour,
         }
+    }
+
+    /// The newest state of the job whose causes are ranked; none while the first ranking is being worked out.
+    #[must_use]
+    pub(super) fn ranked(&self) -> Option<&Job> {
+        let now = self.job.as_deref()?;
+        if now.is_ranked() { Some(now) } else { self.thought.ranked.as_deref() }
+    }
+
+    /// Whether something is still being worked out that the screen shows.
+    #[must_use]
+    pub(super) fn is_thinking(&self) -> bool {
+        let open = |job: &Arc<Job>| job.state().ended.is_none() && !self.read_only;
+        self.job
+            .as_ref()
+            .is_some_and(|j| !j.is_ranked() || j.course_now().is_none() || open(j) && j.advice_now().is_none())
+    }
+
+    /// Takes note of what was worked out meanwhile.
+    pub(super) fn notice_thought(&mut self) {
+        let Some(job) = self.job.as_ref().filter(|j| j.is_ranked()) else { return };
+        if self.thought.ranked.as_ref().is_some_and(|r| Arc::ptr_eq(r, job)) {
+            return;
+        }
+        let last = self.thought.ranked.replace(Arc::clone(job));
+        if let Some(last) = last.filter(|last| last.posterior().causes != job.posterior().causes) {
+            self.thought.before = Some(last);
+        }
+    }
+
+    /// Works everything out here and now, for drawings that nobody waits for.
+    pub(super) fn work_out(&mut self) {
+        if let Some(job) = &self.job {
+            let _ = job.posterior();
+            if job.state().ended.is_none() {
+                let _ = (job.advice(), job.alike());
+            }
+            match &self.thought.ranked {
+                Some(last) => _ = job.course_after(last),
+                None => _ = job.course(),
+            }
+        }
+        self.notice_thought();
+    }
+
+    /// Takes another job, or none: what was thought of the last one is forgotten.
+    pub(super) fn take_job(&mut self, job: Option<Arc<Job>>) {
+        self.job = job;
+        self.thought = Thought::default();
     }
 
     /// What is in front in the walk.

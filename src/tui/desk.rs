@@ -4,6 +4,7 @@
 
 use std::sync::Arc;
 
+use super::demo::Demo;
 use crate::job::{AircraftFacts, Entry, Job, Opening};
 use crate::model::Model;
 
@@ -69,6 +70,12 @@ pub(super) trait Desk {
     fn jobs(&mut self) -> Result<Vec<JobLine>, String>;
     /// Starts a job, and saves its opening.
     fn start(&mut self, opening: Opening) -> Result<(), Trouble>;
+    /// Starts the demo job on an invented aircraft; it is kept in memory only.
+    fn start_demo(&mut self) -> Result<(), Trouble>;
+    /// The engine that answers, where the job being worked is the demo.
+    fn demo(&self) -> Option<Demo>;
+    /// Keeps that the tour of keys was seen.
+    fn tour_seen(&mut self);
     /// Goes on with a job; returns what there is to say about its record.
     fn resume(&mut self, id: &str) -> Result<Vec<String>, String>;
     /// Opens a record to read only: the job, and what there is to say about its record.

@@ -2,11 +2,12 @@
 //!
 //! Owns the one translation between the shop's words and the screens'. Must not know any screen.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use super::demo::{self, Demo};
 use super::desk::{Card, Desk, JobLine, LayoutLine, Trouble};
-use crate::job::{Entry, Job, Opening};
+use crate::job::{Entry, Job, Logged, Opening};
 use crate::model::Model;
 use crate::report::{self, Facts};
 use crate::shop::{self, EnterError, JobState, OpenJob, Shop, ShopError};
@@ -15,12 +16,16 @@ use crate::shop::{self, EnterError, JobState, OpenJob, Shop, ShopError};
 pub(crate) struct ShopDesk {
     shop: Shop,
     open: Option<OpenJob>,
+    /// The demo job, which is kept in memory only.
+    demo: Option<Job>,
     looked: Option<Facts>,
+    /// The file that says that the tour was seen.
+    tour: Option<PathBuf>,
 }
 
 impl ShopDesk {
-    pub(crate) fn new(shop: Shop) -> Self {
-        Self { shop, open: None, looked: None }
+    pub(crate) fn new(shop: Shop, tour: Option<PathBuf>) -> Self {
+        Self { shop, open: None, demo: None, looked: None, tour }
     }
 
     /// The same with a job that is open already.
@@ -79,6 +84,32 @@ impl Desk for ShopDesk {
         Ok(())
     }
 
+    fn start_demo(&mut self) -> Result<(), Trouble> {
+        let card = shop::read_card(self.shop.library(), demo::CARD).map_err(trouble)?;
+        let model = shop::model(self.shop.library(), "", Some(&card)).map_err(trouble)?;
+        let opening = Opening { aircraft: Some(card.facts), ..Demo::opening(&card.layout) };
+        let entry = Entry::Opened(Box::new(opening));
+        let first = Logged { number: 1, when: self.shop.now_words(), entry };
+        let job = Job::replay(Arc::new(model), vec![first]);
+        self.demo = Some(
+            job.map_err(|(_, refusal)| Trouble::Refused(format!("The demo does not fit these trees: {refusal}.")))?,
+        );
+        Ok(())
+    }
+
+    fn demo(&self) -> Option<Demo> {
+        self.demo.as_ref().map(|_| Demo::shipped())
+    }
+
+    fn tour_seen(&mut self) {
+        let Some(file) = self.tour.take() else { return };
+        // Where it cannot be kept the tour is shown once more: no harm.
+        if let Some(folder) = file.parent() {
+            let _ = std::fs::create_dir_all(folder);
+        }
+        let _ = std::fs::write(file, "The tour of keys was seen. Take this file away to see it again.\n");
+    }
+
     fn resume(&mut self, id: &str) -> Result<Vec<String>, String> {
         let (open, notes) = self.shop.resume(id).map_err(told)?;
         self.open = Some(open);
@@ -92,6 +123,10 @@ impl Desk for ShopDesk {
     }
 
     fn enter(&mut self, entry: Entry) -> Result<(), Trouble> {
+        if let Some(demo) = &mut self.demo {
+            let logged = Logged { number: demo.next_number(), when: self.shop.now_words(), entry };
+            return demo.enter(logged).map_err(|why| Trouble::Refused(format!("Not entered: {why}.")));
+        }
         let open =
             self.open.as_mut().ok_or_else(|| Trouble::Refused("No job is open; go back to the bench.".into()))?;
         open.enter(entry).map_err(|fault| match fault {
@@ -106,10 +141,13 @@ impl Desk for ShopDesk {
     }
 
     fn job(&self) -> Option<&Job> {
-        self.open.as_ref().map(OpenJob::job)
+        self.demo.as_ref().or_else(|| self.open.as_ref().map(OpenJob::job))
     }
 
     fn mark(&self) -> Option<(String, String)> {
+        if self.demo.is_some() {
+            return Some(("demo, not kept".to_owned(), String::new()));
+        }
         self.open.as_ref().map(|open| (open.id().to_owned(), open.head().to_owned()))
     }
 
@@ -129,6 +167,7 @@ impl Desk for ShopDesk {
 
     fn put_away(&mut self) {
         self.open = None;
+        self.demo = None;
         self.looked = None;
     }
 }

@@ -2,6 +2,8 @@
 //!
 //! Owns the order of things: saved first, shown after. Must not draw.
 
+use std::sync::Arc;
+
 use crate::job::{Entry, Opening};
 
 use super::app::{App, Purpose, Screen, Walk};
@@ -17,6 +19,12 @@ use super::words;
 pub(super) enum Effect {
     /// Enter this into the job.
     Enter(Entry),
+    /// Enter all of these from the grid, one by one; what could not be entered stays in it.
+    Fill(Vec<Entry>),
+    /// Start the demo job.
+    Demo,
+    /// Keep that the tour was seen.
+    TourSeen,
     /// Take the last standing entry back.
     Undo,
     /// Take an entry back by its number.
@@ -65,7 +73,16 @@ pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
         Effect::Suspend => return Then::Suspend,
         Effect::Clear => return Then::Clear,
         Effect::Enter(entry) => enter(app, desk, entry),
-        Effect::Undo => match app.job.as_ref().and_then(crate::job::Job::last_standing) {
+        Effect::Fill(entries) => fill(app, desk, entries),
+        Effect::Demo => match desk.start_demo() {
+            Ok(()) => {
+                walk(app, desk);
+                app.say("A demo on an invented aircraft; nothing of it is kept with your records.");
+            }
+            Err(trouble) => app.fault(lines(&trouble.to_string())),
+        },
+        Effect::TourSeen => desk.tour_seen(),
+        Effect::Undo => match app.job.as_ref().and_then(|j| j.last_standing()) {
             Some((of, _)) => take_back(app, desk, of),
             None => app.say("There is nothing to take back."),
         },
@@ -137,12 +154,18 @@ pub(super) fn begin(app: &mut App, desk: &mut dyn Desk, notes: &[String]) {
 }
 
 fn refresh(app: &mut App, desk: &dyn Desk) {
-    app.job = desk.job().cloned();
+    let before = app.job.take();
+    app.job = desk.job().cloned().map(|job| match &before {
+        Some(before) => Arc::new(job.knowing(before)),
+        None => Arc::new(job),
+    });
     app.mark = desk.mark();
 }
 
 fn walk(app: &mut App, desk: &dyn Desk) {
+    app.take_job(None);
     refresh(app, desk);
+    app.demo = desk.demo();
     app.read_only = false;
     app.walk = Walk::default();
     app.back_to(|_| false);
@@ -154,7 +177,8 @@ fn bench(app: &mut App, desk: &mut dyn Desk) {
         Ok(jobs) => app.jobs = jobs,
         Err(why) => app.fault(lines(&why)),
     }
-    app.job = None;
+    app.take_job(None);
+    app.demo = None;
     app.mark = None;
     app.read_only = false;
     app.walk = Walk::default();
@@ -164,7 +188,7 @@ fn bench(app: &mut App, desk: &mut dyn Desk) {
 fn look(app: &mut App, desk: &mut dyn Desk, id: &str) {
     match desk.look(id) {
         Ok((job, notes)) => {
-            app.job = Some(job);
+            app.take_job(Some(Arc::new(job)));
             app.mark = Some((id.to_owned(), String::new()));
             app.read_only = true;
             report(app, desk);
@@ -211,6 +235,33 @@ fn enter(app: &mut App, desk: &mut dyn Desk, entry: Entry) {
     }
 }
 
+/// Enters what the grid holds, one by one. Where one is not taken, it and those after it stay in the grid.
+fn fill(app: &mut App, desk: &mut dyn Desk, entries: Vec<Entry>) {
+    let count = entries.len();
+    for entry in entries {
+        match desk.enter(entry.clone()) {
+            Ok(()) => {
+                refresh(app, desk);
+                if let Some(Screen::Grid(grid)) = app.stack.last_mut() {
+                    grid.entered(&entry);
+                }
+            }
+            Err(Trouble::Refused(why)) => return app.fault(lines(&why)),
+            Err(Trouble::NotSaved(why)) => {
+                app.fault(lines(&why));
+                if let Some(Screen::Grid(grid)) = app.stack.last_mut() {
+                    grid.entered(&entry);
+                }
+                return app.show(Screen::Write(Purpose::Elsewhere(Box::new(entry)), Field::default()));
+            }
+        }
+    }
+    app.back_to(|s| matches!(s, Screen::Walk));
+    app.walk = Walk::default();
+    let last = app.job.as_ref().and_then(|j| j.log().last()).map_or(0, |l| l.number);
+    app.say(format!("{count} answers saved, the last as entry {last}."));
+}
+
 /// An entry is saved: the walk goes on behind it.
 fn entered(app: &mut App, desk: &dyn Desk, entry: &Entry) {
     refresh(app, desk);
@@ -226,6 +277,9 @@ fn entered(app: &mut App, desk: &dyn Desk, entry: &Entry) {
         let number = job.log().last().map_or(0, |l| l.number);
         let said = words::entry(job.model(), entry);
         app.say(format!("Saved as entry {number}. {said}"));
+    }
+    if matches!(entry, Entry::Amend { .. }) {
+        app.show(Screen::Changes(0));
     }
     if matches!(entry, Entry::Closed { .. }) {
         report(app, desk);

@@ -55,9 +55,11 @@ impl Front {
         if job.state().ended.is_some() {
             return None;
         }
-        let first = job.advice().first().map(|s| s.action);
+        // What is suggested follows when it is worked out; what was chosen need not wait for it.
+        let advice = job.advice_now();
+        let first = advice.and_then(|a| a.first()).map(|s| s.action);
         let action = chosen.or(first)?;
-        let suggestion = job.advice().next.iter().find(|s| s.action == action).cloned();
+        let suggestion = advice.and_then(|a| a.next.iter().find(|s| s.action == action).cloned());
         let model = job.model();
         Some(Self {
             action,

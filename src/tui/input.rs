@@ -4,7 +4,7 @@
 
 use std::fmt;
 
-use crossterm::event::{Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
+use crossterm::event::{Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, MouseButton, MouseEventKind};
 
 /// Longest text taken from one paste, in characters.
 pub(crate) const LONGEST_PASTE: usize = 4096;
@@ -80,6 +80,10 @@ pub(crate) enum Input {
     Key(Key),
     /// Text was pasted in one piece; longer ones are cut.
     Paste(String),
+    /// The mouse was pressed at a column and a row.
+    Press(u16, u16),
+    /// The wheel was turned, towards the end of the page or back.
+    Wheel(bool),
     /// The terminal has another size, or came back to the front.
     Redraw,
 }
@@ -90,6 +94,12 @@ pub(crate) fn read(event: Event) -> Option<Input> {
         // Some terminals also report the release; it is no second press.
         Event::Key(key) if key.kind != KeyEventKind::Release => self::key(key).map(Input::Key),
         Event::Paste(text) => Some(Input::Paste(text.chars().take(LONGEST_PASTE).collect())),
+        Event::Mouse(mouse) => match mouse.kind {
+            MouseEventKind::Down(MouseButton::Left) => Some(Input::Press(mouse.column, mouse.row)),
+            MouseEventKind::ScrollDown => Some(Input::Wheel(true)),
+            MouseEventKind::ScrollUp => Some(Input::Wheel(false)),
+            _ => None,
+        },
         Event::Resize(..) | Event::FocusGained => Some(Input::Redraw),
         _ => None,
     }

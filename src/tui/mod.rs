@@ -7,31 +7,41 @@
 mod action;
 mod app;
 mod bounce;
+mod canvas;
+mod demo;
 mod desk;
 mod desk_shop;
 mod effect;
+mod engine;
 mod field;
 mod front;
+mod grid;
 mod input;
 mod intake;
+mod palette;
 mod pick;
 mod pick_items;
 mod screen;
 mod terminal;
 mod text;
 mod theme;
+mod think;
+mod tree;
 mod update;
 mod view;
 mod watchdog;
+mod weigh;
 mod widget;
 mod words;
 
 #[cfg(test)]
 mod tests;
 
+use std::path::PathBuf;
+use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-pub use action::{Context, key_page};
+pub use action::{Context, KeysOf, keys};
 pub use front::letters;
 pub use theme::{Depth, Theme};
 
@@ -42,6 +52,7 @@ use desk_shop::ShopDesk;
 use effect::{Effect, Then};
 use input::Input;
 use terminal::Terminal;
+use think::Thinker;
 use watchdog::Outside;
 
 use crate::model::Site;
@@ -49,6 +60,8 @@ use crate::shop::{OpenJob, Shop};
 
 /// How often signals are looked at while no key comes.
 const TICK: Duration = Duration::from_millis(200);
+/// How often it is looked whether something was worked out, while something is.
+const SOON: Duration = Duration::from_millis(4);
 
 /// What the screens start with.
 #[derive(Debug, Default)]
@@ -82,6 +95,12 @@ pub struct Trace {
 pub struct Options {
     /// The look.
     pub theme: Theme,
+    /// Whether the question and its answers are drawn large.
+    pub big: bool,
+    /// Whether presses of the mouse are taken; without, the terminal selects text with them.
+    pub mouse: bool,
+    /// The file that says that the tour was seen; none where it need not be shown.
+    pub tour: Option<PathBuf>,
     /// The first screen.
     pub begin: Begin,
 }
@@ -125,16 +144,14 @@ pub fn run(shop: Shop, options: Options) -> Result<ExitKind, TuiError> {
     // Under NO_COLOR the library would drop bold and reverse too; our own theme has no colours then.
     crossterm::style::force_color_output(true);
     let outside = Outside::watch().map_err(TuiError::NoTerminal)?;
-    let mut terminal = Terminal::take().map_err(|fault| {
+    let thinker = Thinker::start().map_err(TuiError::NoTerminal)?;
+    let mut terminal = Terminal::take(options.mouse).map_err(|fault| {
         // Without a terminal there is nothing to look after.
         outside.ended();
         TuiError::NoTerminal(fault)
     })?;
-    let mut desk = ShopDesk::new(shop);
-    let mut app = App::new(options.theme, desk.layouts(), Vec::new());
-    app.size = terminal.size();
-    begin(&mut app, &mut desk, options.begin);
-    let ended = turn(&mut app, &mut desk, &mut terminal, &outside);
+    let (mut app, mut desk) = opened(shop, options, terminal.size());
+    let ended = turn(&mut app, &mut desk, &mut terminal, &outside, &thinker);
     outside.ended();
     drop(terminal);
     ended.map_err(TuiError::Lost)
@@ -144,13 +161,25 @@ pub fn run(shop: Shop, options: Options) -> Result<ExitKind, TuiError> {
 /// for pictures in documents; it takes no terminal.
 #[must_use]
 pub fn first_frame(shop: Shop, options: Options, columns: u16, rows: u16) -> String {
-    let mut desk = ShopDesk::new(shop);
-    let mut app = App::new(options.theme, desk.layouts(), Vec::new());
-    app.size = (columns, rows);
-    begin(&mut app, &mut desk, options.begin);
+    let (mut app, _) = opened(shop, options, (columns, rows));
+    app.work_out();
     let Ok(mut terminal) = ratatui::Terminal::new(ratatui::backend::TestBackend::new(columns, rows));
     let Ok(_) = terminal.draw(|frame| view::view(&app, frame));
     terminal.backend().to_string()
+}
+
+/// The screens as they stand before the first key.
+fn opened(shop: Shop, options: Options, size: (u16, u16)) -> (App, ShopDesk) {
+    let shows_tour = options.tour.is_some() && matches!(options.begin, Begin::Bench);
+    let mut desk = ShopDesk::new(shop, options.tour);
+    let mut app = App::new(options.theme, desk.layouts(), Vec::new());
+    app.big = options.big;
+    app.size = size;
+    begin(&mut app, &mut desk, options.begin);
+    if shows_tour {
+        app.show(app::Screen::Tour);
+    }
+    (app, desk)
 }
 
 fn begin(app: &mut App, desk: &mut ShopDesk, begin: Begin) {
@@ -176,9 +205,16 @@ fn begin(app: &mut App, desk: &mut ShopDesk, begin: Begin) {
     }
 }
 
-fn turn(app: &mut App, desk: &mut dyn Desk, terminal: &mut Terminal, outside: &Outside) -> std::io::Result<ExitKind> {
+fn turn(
+    app: &mut App,
+    desk: &mut dyn Desk,
+    terminal: &mut Terminal,
+    outside: &Outside,
+    thinker: &Thinker,
+) -> std::io::Result<ExitKind> {
     let mut stale = true;
     let mut bounce = Bounce::default();
+    let mut asked = None;
     loop {
         // Signals before input: whoever asks for the end is not kept waiting by keys.
         if let Some(signal) = outside.ending() {
@@ -192,12 +228,22 @@ fn turn(app: &mut App, desk: &mut dyn Desk, terminal: &mut Terminal, outside: &O
             terminal.clear()?;
             stale = true;
         }
+        if thinker.heard() {
+            app.notice_thought();
+            stale = true;
+        }
         if stale {
             app.size = terminal.size();
             terminal.draw(|frame| view::view(app, frame))?;
             stale = false;
+            // The entry is on the screen before anything is worked out of it.
+            if let Some(job) = app.job.as_ref().filter(|job| asked.as_ref().is_none_or(|a| !Arc::ptr_eq(a, job))) {
+                thinker.ask(job);
+                asked = Some(Arc::clone(job));
+            }
         }
-        if !crossterm::event::poll(TICK)? {
+        let patience = if app.is_thinking() { SOON } else { TICK };
+        if !crossterm::event::poll(patience)? {
             continue;
         }
         let Some(input) = input::read(crossterm::event::read()?) else { continue };
@@ -224,6 +270,8 @@ fn take(app: &mut App, desk: &mut dyn Desk, input: Input) -> Then {
     let action = match input {
         Input::Key(key) => action::meaning(app, key),
         Input::Paste(text) => Some(action::Action::Paste(text)),
+        Input::Press(column, row) => view::pressed(app, column, row),
+        Input::Wheel(down) => Some(if down { action::Action::Down } else { action::Action::Up }),
         Input::Redraw => None,
     };
     let Some(action) = action else { return Then::GoOn };
@@ -233,5 +281,7 @@ fn take(app: &mut App, desk: &mut dyn Desk, input: Input) -> Then {
             other => return other,
         }
     }
+    // Where the last caution before a grid was just read, the grid opens.
+    update::after(app);
     Then::GoOn
 }

@@ -39,13 +39,17 @@ pub(super) enum Pick {
     Ending,
     /// The entries.
     Entries,
+    /// Causes and checks of a site.
+    AtSite(Site),
+    /// Anything, by a few letters.
+    Palette,
 }
 
 impl Pick {
     /// Whether typing searches it; else digits take a row.
     #[must_use]
     pub(super) fn is_searched(&self) -> bool {
-        matches!(self, Self::Lately | Self::Checks | Self::Correct | Self::Suspects)
+        matches!(self, Self::Lately | Self::Checks | Self::Correct | Self::Suspects | Self::Palette)
     }
 
     /// Its heading.
@@ -65,6 +69,8 @@ impl Pick {
             Self::Showing => "Does the complaint show right now?",
             Self::Ending => "How does the job end?",
             Self::Entries => "The entries of this job",
+            Self::AtSite(_) => "At this site",
+            Self::Palette => "Find",
         }
     }
 }
@@ -83,6 +89,14 @@ pub(super) struct List {
 pub(super) enum Does {
     /// Starts a job.
     Start,
+    /// Starts the demo job.
+    Demo,
+    /// Does what a row of the action table does.
+    Command(super::action::Action),
+    /// Opens the grid of a check.
+    Grid(CheckId),
+    /// Shows a site on the engine.
+    Site(Site),
     /// Goes on with a job.
     Resume(String),
     /// Looks at a closed record.
@@ -137,6 +151,9 @@ impl Item {
 /// The rows that are shown: all words searched for must be in the row.
 #[must_use]
 pub(super) fn shown(app: &App, pick: &Pick, list: &List) -> Vec<Item> {
+    if *pick == Pick::Palette {
+        return super::palette::found(super::palette::items(app), list.search.text());
+    }
     let search = list.search.text().to_lowercase();
     let words: Vec<&str> = search.split_whitespace().collect();
     let fits = |item: &Item| {

@@ -3,7 +3,7 @@
 //! Owns what is listed and in which order. Must not draw.
 
 use crate::job::{Ending, Entry, Job};
-use crate::model::{CauseId, CheckId, ComplaintId, CorrectionId, Model, ProvocationId, SiteKind};
+use crate::model::{CauseId, CheckId, ComplaintId, CorrectionId, Model, ProvocationId, Site, SiteKind};
 use crate::plan::Action;
 
 use super::app::App;
@@ -24,12 +24,18 @@ pub(super) fn items(app: &App, pick: &Pick) -> Vec<Item> {
             Item::new("Not known", "takes an earlier word back", Does::Showing(None)),
         ],
         Pick::Ending => endings(app),
+        // What is believed follows a little behind what is entered.
+        Pick::Correct | Pick::Suspects | Pick::AtSite(_) => {
+            app.ranked().map(|job| of_job(job, pick)).unwrap_or_default()
+        }
+        Pick::Palette => super::palette::items(app),
         _ => app.job.as_ref().map(|job| of_job(job, pick)).unwrap_or_default(),
     }
 }
 
 fn of_job(job: &Job, pick: &Pick) -> Vec<Item> {
     match pick {
+        Pick::AtSite(site) => at_site(job, *site),
         Pick::Checks => checks(job),
         Pick::Provoke => provocations(job),
         Pick::Correct => corrections(job),
@@ -57,7 +63,10 @@ fn bench(app: &App) -> Vec<Item> {
     // What is open is gone on with first; both keep their order, newest first.
     let open = app.jobs.iter().filter(|j| j.open).map(line);
     let closed = app.jobs.iter().filter(|j| !j.open).map(line);
-    std::iter::once(start).chain(open).chain(closed).collect()
+    let demo = Item::new("Demo job on an invented aircraft", "nothing of it is kept", Does::Demo);
+    // On an empty bench the demo waits for a newcomer; with jobs on record it goes to the end.
+    let (before, behind) = if app.jobs.is_empty() { (Some(demo), None) } else { (None, Some(demo)) };
+    std::iter::once(start).chain(before).chain(open).chain(closed).chain(behind).collect()
 }
 
 fn engines(app: &App) -> Vec<Item> {
@@ -120,10 +129,11 @@ fn lately(model: &Model, marked: &[(String, crate::model::Site)]) -> Vec<Item> {
 fn checks(job: &Job) -> Vec<Item> {
     let model = job.model();
     let state = job.state();
-    let suggested = job.advice().next.iter().filter_map(|s| match s.action {
-        Action::Check(id) => Some((id, s.bits)),
-        _ => None,
-    });
+    let suggested =
+        job.advice_now().map(|a| a.next.as_slice()).unwrap_or_default().iter().filter_map(|s| match s.action {
+            Action::Check(id) => Some((id, s.bits)),
+            _ => None,
+        });
     let suggested: Vec<(CheckId, f64)> = suggested.collect();
     let most = suggested.iter().map(|(_, bits)| *bits).fold(f64::MIN_POSITIVE, f64::max);
     let answered = state.answered_now();
@@ -213,6 +223,19 @@ fn suspects(job: &Job) -> Vec<Item> {
     job.ranking().into_iter().map(row).collect()
 }
 
+/// The causes at a site, then the checks that are made there, the most telling of them first.
+fn at_site(job: &Job, site: Site) -> Vec<Item> {
+    let model = job.model();
+    let causes = super::weigh::causes_at(job, site);
+    let all = suspects(job);
+    let here = |item: &Item| matches!(item.does, Does::Suspect(id) if causes.contains(&id));
+    let checks = checks(job).into_iter().filter(|item| match item.does {
+        Does::Front(Action::Check(id)) => model[id].site == site,
+        _ => false,
+    });
+    all.into_iter().filter(here).chain(checks).collect()
+}
+
 fn about(job: &Job, id: CauseId) -> Vec<Item> {
     let model = job.model();
     let minutes = |m: f64| words::minutes(m);
@@ -235,7 +258,7 @@ fn about(job: &Job, id: CauseId) -> Vec<Item> {
 }
 
 fn endings(app: &App) -> Vec<Item> {
-    let first = app.job.as_ref().and_then(|j| j.advice().first().map(|s| s.action));
+    let first = app.job.as_ref().and_then(|j| j.advice_now()?.first().map(|s| s.action));
     let suggested = match first {
         Some(Action::CloseCured) => Some(Ending::Cured),
         Some(Action::CloseHandedOver) => Some(Ending::HandedOver),

@@ -8,6 +8,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use crossterm::cursor::{Hide, Show};
 use crossterm::event::{DisableBracketedPaste, EnableBracketedPaste};
+use crossterm::style::Print;
 use crossterm::terminal::{
     BeginSynchronizedUpdate, EndSynchronizedUpdate, EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode,
     enable_raw_mode,
@@ -22,6 +23,11 @@ const OUTPUT: usize = 64 * 1024;
 
 /// Whether the terminal is ours now, so that giving it back twice does no harm.
 static TAKEN: AtomicBool = AtomicBool::new(false);
+/// Presses and the wheel only, with coordinates of any size: motion would wake the program for nothing.
+const MOUSE_ON: &str = "\x1b[?1000h\x1b[?1006h";
+const MOUSE_OFF: &str = "\x1b[?1006l\x1b[?1000l";
+/// Whether presses of the mouse are ours too.
+static MOUSE: AtomicBool = AtomicBool::new(false);
 
 type Screen = ratatui::Terminal<CrosstermBackend<BufWriter<Stdout>>>;
 
@@ -31,8 +37,9 @@ pub(crate) struct Terminal {
 }
 
 impl Terminal {
-    /// Takes the terminal over.
-    pub(crate) fn take() -> io::Result<Self> {
+    /// Takes the terminal over, with the mouse or without: with it, text is selected by holding shift.
+    pub(crate) fn take(mouse: bool) -> io::Result<Self> {
+        MOUSE.store(mouse, Ordering::SeqCst);
         if !(io::stdin().is_terminal() && io::stdout().is_terminal()) {
             return Err(io::Error::other("standard input or output is no terminal"));
         }
@@ -86,7 +93,10 @@ impl Drop for Terminal {
 fn enter() -> io::Result<()> {
     enable_raw_mode()?;
     TAKEN.store(true, Ordering::SeqCst);
-    let entered = execute!(io::stdout(), EnterAlternateScreen, EnableBracketedPaste, Hide);
+    let mut entered = execute!(io::stdout(), EnterAlternateScreen, EnableBracketedPaste, Hide);
+    if MOUSE.load(Ordering::SeqCst) {
+        entered = entered.and_then(|()| execute!(io::stdout(), Print(MOUSE_ON)));
+    }
     if entered.is_err() {
         leave();
     }
@@ -96,14 +106,21 @@ fn enter() -> io::Result<()> {
 /// Gives the terminal back; errors are of no use to anyone here.
 pub(crate) fn leave() {
     if TAKEN.swap(false, Ordering::SeqCst) && !cfg!(broken = "kept-terminal") {
-        let _ = execute!(io::stdout(), EndSynchronizedUpdate, DisableBracketedPaste, LeaveAlternateScreen, Show);
+        let _ = execute!(
+            io::stdout(),
+            EndSynchronizedUpdate,
+            Print(MOUSE_OFF),
+            DisableBracketedPaste,
+            LeaveAlternateScreen,
+            Show
+        );
         let _ = io::stdout().flush();
         let _ = disable_raw_mode();
     }
 }
 
-/// What gives a terminal back when it is written past the library: end of frame, no paste marks, main screen, cursor.
-pub(crate) const GIVE_BACK: &[u8] = b"\x1b[?2026l\x1b[?2004l\x1b[?1049l\x1b[?25h";
+/// What gives a terminal back when it is written past the library: end of frame, no mouse, no paste marks, main screen, cursor.
+pub(crate) const GIVE_BACK: &[u8] = b"\x1b[?2026l\x1b[?1006l\x1b[?1000l\x1b[?2004l\x1b[?1049l\x1b[?25h";
 
 fn on_panic() {
     let before = std::panic::take_hook();
@@ -130,7 +147,7 @@ mod tests {
     #[test]
     fn a_panic_gives_the_terminal_back_and_can_be_read() {
         if std::env::var_os(PART).is_some() {
-            let mut terminal = Terminal::take().unwrap();
+            let mut terminal = Terminal::take(false).unwrap();
             terminal.draw(|frame| frame.render_widget("drawn", frame.area())).unwrap();
             panic!("on purpose");
         }
@@ -145,6 +162,8 @@ mod tests {
             "--nocapture",
         ]);
         command.env(PART, "1");
+        // A backtrace would scroll the message off.
+        command.env("RUST_BACKTRACE", "0");
         let mut reader = pair.master.try_clone_reader().unwrap();
         let mut child = pair.slave.spawn_command(command).unwrap();
         let (sender, seen) = std::sync::mpsc::channel();

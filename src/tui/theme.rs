@@ -32,6 +32,18 @@ pub enum Role {
     Chosen,
     /// A field being typed in.
     Field,
+    /// What is ruled out.
+    Struck,
+    /// A suspicion, from next to none (0) to strong (4).
+    Heat(u8),
+}
+
+impl Role {
+    /// The role of a suspicion of this strength, 0 to 4.
+    #[must_use]
+    pub fn heat(level: usize) -> Self {
+        Self::Heat(u8::try_from(level.min(4)).unwrap_or(4))
+    }
 }
 
 /// How many colours the terminal has.
@@ -58,12 +70,42 @@ pub(crate) struct Glyphs {
     pub(crate) mark: &'static str,
     pub(crate) caret: &'static str,
     pub(crate) done: &'static str,
+    /// Suspicion from next to none to strong.
+    pub(crate) shades: [&'static str; 5],
+    /// The crankcase: its left wall, its right wall, and both in one column.
+    pub(crate) case_left: &'static str,
+    pub(crate) case_right: &'static str,
+    pub(crate) case_mid: &'static str,
 }
 
-const DRAWN: Glyphs =
-    Glyphs { rule: "─", full: "■", half: "▪", empty: "·", more: "…", mark: "▸", caret: "▁", done: "✓" };
-const PLAIN: Glyphs =
-    Glyphs { rule: "-", full: "#", half: "+", empty: ".", more: "~", mark: ">", caret: "_", done: "+" };
+const DRAWN: Glyphs = Glyphs {
+    rule: "─",
+    full: "■",
+    half: "▪",
+    empty: "·",
+    more: "…",
+    mark: "▸",
+    caret: "▁",
+    done: "✓",
+    shades: ["·", "░", "▒", "▓", "█"],
+    case_left: "┤",
+    case_right: "├",
+    case_mid: "│",
+};
+const PLAIN: Glyphs = Glyphs {
+    rule: "-",
+    full: "#",
+    half: "+",
+    empty: ".",
+    more: "~",
+    mark: ">",
+    caret: "_",
+    done: "+",
+    shades: [".", ":", "=", "%", "#"],
+    case_left: "|",
+    case_right: "|",
+    case_mid: "|",
+};
 
 /// How everything looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -123,17 +165,23 @@ impl Theme {
         };
         let ink = |at: usize| colour(at).map_or_else(Style::new, |c| Style::new().fg(c));
         match role {
-            Role::Text => Style::new(),
+            Role::Text | Role::Heat(1) => Style::new(),
             Role::Faint if self.depth == Depth::None => Style::new().add_modifier(Modifier::DIM),
             Role::Faint | Role::Rule => ink(0),
             Role::Strong => Style::new().add_modifier(Modifier::BOLD),
             Role::Title => ink(1).add_modifier(Modifier::BOLD),
             Role::Key => ink(2).add_modifier(Modifier::BOLD),
             Role::Good => ink(3).add_modifier(Modifier::BOLD),
-            Role::Warn => ink(4).add_modifier(Modifier::BOLD),
+            Role::Warn | Role::Heat(3) => ink(4).add_modifier(Modifier::BOLD),
             Role::Alarm => ink(5).add_modifier(Modifier::BOLD | Modifier::REVERSED),
-            Role::Bar => ink(6),
+            Role::Bar | Role::Heat(2) => ink(6),
             Role::Chosen => Style::new().add_modifier(Modifier::BOLD | Modifier::REVERSED),
+            Role::Struck if self.depth == Depth::None => {
+                Style::new().add_modifier(Modifier::DIM | Modifier::CROSSED_OUT)
+            }
+            Role::Struck => ink(0).add_modifier(Modifier::CROSSED_OUT),
+            Role::Heat(0) => self.style(Role::Faint),
+            Role::Heat(_) => ink(5).add_modifier(Modifier::BOLD),
             Role::Field => ink(2).add_modifier(Modifier::BOLD | Modifier::UNDERLINED),
         }
     }
@@ -150,7 +198,7 @@ impl Theme {
             "µ" | "μ" | "ú" | "ù" | "û" | "ü" => "u",
             "Ω" => "O",
             "±" => "+",
-            "–" | "—" | "−" => "-",
+            "–" | "—" | "−" | "─" => "-",
             "×" => "x",
             "“" | "”" | "„" => "\"",
             "‘" | "’" => "'",

@@ -2,7 +2,9 @@
 //!
 //! Owns the way from screen to screen. Must not draw, and must not reach the disk: that is what effects are for.
 
+mod grid;
 mod intake;
+mod looks;
 mod pick;
 mod typing;
 mod walk;
@@ -18,6 +20,17 @@ use crate::model::Site;
 pub(super) fn update(app: &mut App, action: Action) -> Vec<Effect> {
     // What was said is gone with the next key; a hint stands long enough to be read until then.
     app.notice = None;
+    change(app, action)
+}
+
+/// What follows once the effects of an action are carried out: the cautions of a check come before its grid.
+pub(super) fn after(app: &mut App) {
+    if app.walk.wants_grid && matches!(app.top(), Screen::Walk) && app.cautions().is_empty() {
+        grid::open(app);
+    }
+}
+
+fn change(app: &mut App, action: Action) -> Vec<Effect> {
     match action {
         Action::Leave => vec![Effect::Quit],
         Action::Suspend => vec![Effect::Suspend],
@@ -28,6 +41,13 @@ pub(super) fn update(app: &mut App, action: Action) -> Vec<Effect> {
         }
         Action::Undo => vec![Effect::Undo],
         Action::Timeline => show_list(app, Pick::Entries),
+        Action::Engine | Action::Tree | Action::Course | Action::Changes => looks::show(app, &action),
+        Action::Bulk => grid::open(app),
+        Action::Palette => show_list(app, Pick::Palette),
+        Action::Big => {
+            app.big = !app.big;
+            Vec::new()
+        }
         Action::Suspects => show_list(app, Pick::Suspects),
         Action::Others => show_list(app, Pick::Checks),
         Action::Provoke => show_list(app, Pick::Provoke),
@@ -47,6 +67,7 @@ pub(super) fn update(app: &mut App, action: Action) -> Vec<Effect> {
         Action::Proof | Action::NotPossible | Action::Skip | Action::Acknowledge | Action::Choice(_) => {
             walk::command(app, &action)
         }
+        Action::Paste(text) if matches!(app.top(), Screen::Grid(_)) => grid::paste(app, &text),
         Action::Paste(text) => text.chars().fold(Vec::new(), |mut effects, c| {
             effects.extend(typing::typed(app, &Action::Type(c)));
             effects
@@ -59,7 +80,10 @@ pub(super) fn update(app: &mut App, action: Action) -> Vec<Effect> {
 
 /// Moving about and taking what is marked: what it does depends on the screen.
 fn on_screen(app: &mut App, action: &Action) -> Vec<Effect> {
-    if app.context().types() && matches!(action, Action::Left | Action::Right | Action::First | Action::Last) {
+    if app.context().types()
+        && !matches!(app.top(), Screen::Grid(_))
+        && matches!(action, Action::Left | Action::Right | Action::First | Action::Last)
+    {
         return typing::moved(app, action);
     }
     match app.top() {
@@ -68,7 +92,18 @@ fn on_screen(app: &mut App, action: &Action) -> Vec<Effect> {
         Screen::Walk => walk::act(app, action),
         Screen::Levels(_) => levels(app, action),
         Screen::Write(..) => typing::written(app, action),
-        Screen::Card(_) | Screen::Report { .. } | Screen::Help(_) => {
+        Screen::Engine(_) => looks::engine(app, action),
+        Screen::Tree(_) => looks::tree(app, action),
+        Screen::Course(_) => looks::course(app, action),
+        Screen::Grid(_) => grid::act(app, action),
+        Screen::Tour => {
+            if *action == Action::Enter {
+                app.stack.pop();
+                return vec![Effect::TourSeen];
+            }
+            Vec::new()
+        }
+        Screen::Card(_) | Screen::Report { .. } | Screen::Help(_) | Screen::Changes(_) => {
             scroll(app, action);
             Vec::new()
         }
@@ -123,7 +158,9 @@ fn levels(app: &mut App, action: &Action) -> Vec<Effect> {
 fn scroll(app: &mut App, action: &Action) {
     let page = usize::from(app.size.1.saturating_sub(6)).max(1);
     let most = super::view::page_rows(app).saturating_sub(page);
-    let Some(Screen::Card(at) | Screen::Help(at) | Screen::Report { scroll: at, .. }) = app.stack.last_mut() else {
+    let Some(Screen::Card(at) | Screen::Help(at) | Screen::Changes(at) | Screen::Report { scroll: at, .. }) =
+        app.stack.last_mut()
+    else {
         return;
     };
     *at = match action {
@@ -140,6 +177,7 @@ fn scroll(app: &mut App, action: &Action) {
 
 fn back(app: &mut App) -> Vec<Effect> {
     match app.top() {
+        Screen::Grid(_) => grid::leave(app),
         Screen::Walk if app.walk.verdict.is_some() => {
             app.walk.verdict = None;
             app.walk.cursor = None;

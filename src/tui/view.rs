@@ -3,14 +3,14 @@
 //! Owns the division into head, body and foot. Must not change the state.
 
 use ratatui::Frame;
-use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
-use ratatui::text::Line;
 
 use super::app::{App, Screen};
+use super::canvas::Canvas;
+use super::pick::Pick;
 use super::screen;
 use super::theme::{Role, Theme};
-use super::widget::page::paint;
+use super::widget::page::{Row, paint};
 use super::widget::{head, hints};
 
 /// The smallest terminal on which the question can be answered.
@@ -19,11 +19,20 @@ pub(crate) const SMALLEST: (u16, u16) = (40, 12);
 /// Draws the screen.
 pub(super) fn view(app: &App, frame: &mut Frame<'_>) {
     let area = frame.area();
-    draw(app, area, frame.buffer_mut());
+    draw(app, area, &mut Canvas::new(frame.buffer_mut()));
+}
+
+/// What a press of the mouse on a screen of this size means.
+pub(super) fn pressed(app: &App, column: u16, row: u16) -> Option<super::action::Action> {
+    let area = Rect::new(0, 0, app.size.0, app.size.1);
+    let mut buffer = ratatui::buffer::Buffer::empty(area);
+    let mut canvas = Canvas::new(&mut buffer);
+    draw(app, area, &mut canvas);
+    canvas.at(column, row)
 }
 
 /// Draws the screen into a buffer.
-pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
+pub(crate) fn draw(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
     if area.is_empty() {
         return;
     }
@@ -32,7 +41,7 @@ pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
         let short = ["Too small:".to_owned(), format!("{}x{}.", SMALLEST.0, SMALLEST.1)];
         let fit = |lines: &[String; 2]| lines.iter().all(|l| l.len() <= usize::from(area.width));
         for (row, line) in (area.y..area.bottom()).zip(if fit(&words) { words } else { short }) {
-            buf.set_stringn(area.x, row, line, usize::from(area.width), app.theme.style(Role::Strong));
+            canvas.buf.set_stringn(area.x, row, line, usize::from(area.width), app.theme.style(Role::Strong));
         }
         return;
     }
@@ -42,13 +51,13 @@ pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
     let head = head::head(app, columns, area.height);
     let foot = hints::foot(app, columns, area.height);
     let (top, bottom) = (rows(head.len()), rows(foot.len()));
-    paint(buf, inner, &head, 0);
-    paint(buf, Rect { y: inner.bottom().saturating_sub(bottom), height: bottom, ..inner }, &foot, 0);
+    paint(canvas, inner, &head, 0);
+    paint(canvas, Rect { y: inner.bottom().saturating_sub(bottom), height: bottom, ..inner }, &foot, 0);
     let height = inner.height.saturating_sub(top + bottom);
     let body = Rect { y: inner.y + top, height, ..inner };
-    self::body(app, body, buf);
+    self::body(app, body, canvas);
     if app.theme.ascii {
-        to_ascii(buf);
+        to_ascii(canvas.buf);
     }
 }
 
@@ -56,40 +65,50 @@ fn rows(count: usize) -> u16 {
     u16::try_from(count).unwrap_or(u16::MAX)
 }
 
-fn body(app: &App, area: Rect, buf: &mut Buffer) {
+fn body(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
     match app.top() {
-        Screen::Pick(pick, list) => screen::list::draw(app, pick, list, area, buf),
-        Screen::Intake => screen::intake::draw(app, area, buf),
-        Screen::Walk if app.walk.field.is_none() && !app.cautions().is_empty() => screen::caution::draw(app, area, buf),
-        Screen::Walk => screen::walk::draw(app, area, buf),
-        Screen::Levels(form) => screen::levels::draw(app, form, area, buf),
-        Screen::Write(purpose, field) => screen::write::draw(app, purpose, field, area, buf),
-        Screen::Card(at) | Screen::Help(at) | Screen::Report { scroll: at, .. } => {
+        Screen::Pick(Pick::Entries, list) => screen::timeline::draw(app, list, area, canvas),
+        Screen::Pick(pick, list) => screen::list::draw(app, pick, list, area, canvas),
+        Screen::Intake => screen::intake::draw(app, area, canvas),
+        Screen::Walk if app.walk.field.is_none() && !app.cautions().is_empty() => {
+            screen::caution::draw(app, area, canvas);
+        }
+        Screen::Walk => screen::walk::draw(app, area, canvas),
+        Screen::Levels(form) => screen::levels::draw(app, form, area, canvas),
+        Screen::Write(purpose, field) => screen::write::draw(app, purpose, field, area, canvas),
+        Screen::Engine(view) => screen::engine::draw(app, view, area, canvas),
+        Screen::Tree(view) => screen::tree::draw(app, view, area, canvas),
+        Screen::Grid(grid) => screen::grid::draw(app, grid, area, canvas),
+        Screen::Course(back) => screen::course::draw(app, *back, area, canvas),
+        Screen::Tour => scrolled(app, area, canvas, &page(app, usize::from(area.width)), 0),
+        Screen::Card(at) | Screen::Help(at) | Screen::Changes(at) | Screen::Report { scroll: at, .. } => {
             let lines = page(app, usize::from(area.width));
-            scrolled(app, area, buf, &lines, *at);
+            scrolled(app, area, canvas, &lines, *at);
         }
     }
 }
 
 /// Draws a page from a row on, and says so where it goes on below.
-pub(crate) fn scrolled(app: &App, area: Rect, buf: &mut Buffer, lines: &[Line<'static>], at: usize) {
+pub(crate) fn scrolled(app: &App, area: Rect, canvas: &mut Canvas<'_>, lines: &[Row], at: usize) {
     let height = usize::from(area.height);
     let most = lines.len().saturating_sub(height);
     let at = at.min(most);
     if at == most || area.height < 2 {
-        paint(buf, area, lines, at);
+        paint(canvas, area, lines, at);
         return;
     }
-    paint(buf, Rect { height: area.height - 1, ..area }, lines, at);
+    paint(canvas, Rect { height: area.height - 1, ..area }, lines, at);
     let words = format!("{} more rows: Down", lines.len() - at - height + 1);
-    buf.set_stringn(area.x, area.bottom() - 1, &words, usize::from(area.width), app.theme.style(Role::Key));
+    canvas.buf.set_stringn(area.x, area.bottom() - 1, &words, usize::from(area.width), app.theme.style(Role::Key));
 }
 
 /// The lines of a page to read.
-fn page(app: &App, columns: usize) -> Vec<Line<'static>> {
+fn page(app: &App, columns: usize) -> Vec<Row> {
     match app.top() {
         Screen::Card(_) => screen::card::lines(app, columns),
         Screen::Help(_) => screen::help::lines(app, columns),
+        Screen::Changes(_) => screen::changes::lines(app, columns),
+        Screen::Tour => screen::tour::lines(app, columns),
         Screen::Report { text, .. } => screen::report::lines(app, text, columns),
         _ => Vec::new(),
     }
@@ -101,7 +120,7 @@ pub(crate) fn page_rows(app: &App) -> usize {
 }
 
 /// Replaces every symbol that is not ASCII.
-fn to_ascii(buf: &mut Buffer) {
+fn to_ascii(buf: &mut ratatui::buffer::Buffer) {
     for cell in &mut buf.content {
         if !cell.symbol().is_ascii() {
             cell.set_symbol(Theme::plain(cell.symbol()));

@@ -5,12 +5,15 @@
 use super::{Action, Context, Row};
 use crate::tui::app::{App, Screen};
 use crate::tui::input::Key;
+use crate::tui::pick::Pick;
 
 use Context as C;
 use Key::{Char, Ctrl};
 
 const JOB: &[C] = &[C::Walk, C::Caution];
 const WALK: &[C] = &[C::Walk];
+/// Where the job can be looked at from.
+const LOOKS: &[C] = &[C::Walk, C::Caution, C::Engine, C::Tree, C::Course];
 
 fn always(_: &App) -> bool {
     true
@@ -50,6 +53,19 @@ fn can_take_back(app: &App) -> bool {
     !app.read_only && has_job(app)
 }
 
+fn can_bulk(app: &App) -> bool {
+    let several = |id: crate::model::CheckId| {
+        app.job.as_ref().is_some_and(|j| j.model().checks.iter().filter(|c| c.name == j.model()[id].name).count() > 1)
+    };
+    open(app) && app.front().and_then(|f| f.check()).is_some_and(several)
+}
+fn on_checks(app: &App) -> bool {
+    matches!(app.top(), Screen::Pick(Pick::Checks, _))
+}
+fn no_palette(app: &App) -> bool {
+    !matches!(app.top(), Screen::Pick(Pick::Palette, _))
+}
+
 macro_rules! row {
     ($action:ident, $name:literal, [$($key:expr),+], $contexts:expr, $hint:literal, $enabled:expr, $doc:literal) => {
         Row { action: Action::$action, name: $name, keys: &[$($key),+], doc: $doc, contexts: $contexts, hint: $hint, enabled: $enabled }
@@ -64,12 +80,19 @@ pub(crate) const TABLE: &[Row] = &[
     row!(Enter, "take", [Key::Enter], &[C::Bench, C::Choose, C::Search], true, always, "Take the marked row."),
     row!(Enter, "put right", [Key::Enter], &[C::Entries], true, can_take_back, "Put the marked answer right: its check comes to the front again."),
     row!(TakeBack, "take back", [Char('U'), Key::Delete], &[C::Entries], true, can_take_back, "Take the marked entry back. It stays in the record."),
+    row!(Enter, "causes and checks here", [Key::Enter], &[C::Engine], true, always, "List the causes and checks of the marked site; where a site is picked for a check, take it."),
+    row!(Enter, "open", [Key::Enter, Char(' ')], &[C::Tree], true, always, "Open or fold the marked branch; on a cause: what can be done about it."),
+    row!(Enter, "next", [Key::Enter, Key::Tab], &[C::Grid], true, always, "Go to the next cell; on the last row: enter all answers."),
+    row!(SaveAll, "enter all", [Ctrl('s')], &[C::Grid], true, always, "Enter all answers of the grid, each as an entry of its own."),
+    row!(Enter, "go on", [Key::Enter, Key::Esc, Char(' ')], &[C::Tour], true, always, "On to the bench. The tour is not shown again."),
+    row!(Where, "pick on the engine", [Key::Tab], &[C::Search], true, on_checks, "Pick the site of the marked check on the drawing of the engine."),
     row!(Enter, "begin the job", [Key::Enter], &[C::Form, C::FormText], true, always, "Begin the job with what is shown."),
     row!(Enter, "mark, then enter", [Key::Enter], WALK, false, open, "Mark the first answer; again: enter the marked answer."),
     row!(Enter, "judge", [Key::Enter], &[C::Reading], true, always, "Judge the reading by its limit. Nothing is entered yet."),
     row!(Enter, "enter it", [Key::Enter], &[C::Verdict], true, always, "Enter the reading with the outcome marked."),
     row!(Enter, "save", [Key::Enter], &[C::Levels, C::Write], true, always, "Take what is shown."),
     row!(Others, "other check", [Char('/')], JOB, true, open, "Choose another check from the list."),
+    row!(Palette, "find", [Char(':'), Ctrl('p')], &[C::Walk, C::Bench, C::Choose, C::Search, C::Entries, C::Caution, C::Levels, C::Page, C::Engine, C::Tree, C::Course, C::Grid, C::Write, C::Form, C::FormText], true, no_palette, "Find any check, cause, site or command by a few letters."),
     row!(Reading, "type a reading", [Char('=')], WALK, false, takes_reading, "Type a reading. A digit, a point or a minus begins one by itself."),
     row!(Card, "whole check", [Char('K')], JOB, true, has_card, "Read the whole of what is in front: steps, what each answer means, mistakes, source."),
     row!(Undo, "undo", [Char('U')], &[C::Walk, C::Caution, C::Page], true, can_undo, "Take the last entry back. It stays in the record."),
@@ -78,27 +101,37 @@ pub(crate) const TABLE: &[Row] = &[
     row!(Provoke, "provoke", [Char('P')], JOB, true, can_provoke, "Change the conditions on purpose to wake the fault."),
     row!(Correct, "fix", [Char('F')], JOB, true, open, "Say what was put right, or choose what to put right."),
     row!(Proof, "proof run", [Char('R')], JOB, true, open, "Make the proof run under the reported conditions."),
+    row!(Bulk, "all at once", [Char('G')], WALK, true, can_bulk, "Answer the check in front at all its sites in one grid."),
+    row!(Engine, "engine", [Char('M')], &[C::Walk, C::Caution, C::Tree, C::Course, C::Page], true, has_job, "Draw the engine, with the suspicion at every site."),
     row!(NotPossible, "not possible", [Char('X')], JOB, true, is_check, "This check cannot be made here; it is not asked again."),
     row!(Skip, "skip", [Char('S')], JOB, true, is_check, "Pass this check over until conditions change."),
     row!(Suspects, "suspects", [Char('L')], JOB, true, has_job, "List every cause with its standing, and the checks that ruled it out."),
-    row!(Timeline, "entries", [Char('T')], &[C::Walk, C::Caution, C::Page], true, seen_entries, "List the entries; put one right or take it back."),
+    row!(Tree, "tree", [Char('D')], &[C::Walk, C::Caution, C::Engine, C::Course, C::Page], true, has_job, "Walk the fault tree down from the complaint."),
+    row!(Course, "course", [Char('H')], &[C::Walk, C::Caution, C::Engine, C::Tree, C::Page], true, has_job, "Draw how the suspicion moved over the answers, with minutes so far and expected."),
+    row!(Changes, "what changed", [Char('V')], LOOKS, true, has_job, "Say what the last answer changed, cause by cause."),
+    row!(Big, "large letters", [Char('Z')], WALK, false, always, "The question and its answers in large letters, or back."),
+    row!(Timeline, "entries", [Char('T')], &[C::Walk, C::Caution, C::Page, C::Engine, C::Tree, C::Course], true, seen_entries, "List the entries; put one right or take it back."),
     row!(Note, "note", [Char('N')], JOB, true, has_job, "Write a note into the record."),
     row!(Report, "report", [Char('O')], JOB, true, has_job, "Read the job written up so far."),
     row!(Close, "end job", [Char('E')], JOB, true, open, "Close the job: cured, handed over, not found or stopped."),
-    row!(Back, "back", [Key::Esc], &[C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Reading, C::Verdict, C::Caution, C::Levels, C::Page, C::Write], true, can_go_back, "One step back; nothing is entered."),
-    row!(Up, "up", [Key::Up, Char('k')], &[C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Verdict, C::Caution, C::Levels, C::Page], false, always, "The row above."),
-    row!(Down, "down", [Key::Down, Char('j')], &[C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Verdict, C::Caution, C::Levels, C::Page], false, always, "The row below."),
-    row!(Left, "or Right changes", [Key::Left], &[C::Form, C::Levels], true, always, "The choice before."),
-    row!(Right, "changes", [Key::Right, Char(' ')], &[C::Form, C::Levels], false, always, "The choice after; opens the list where there is one."),
+    row!(Back, "back", [Key::Esc], &[C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Reading, C::Verdict, C::Caution, C::Levels, C::Page, C::Write, C::Engine, C::Tree, C::Grid, C::Course], true, can_go_back, "One step back; nothing is entered."),
+    row!(Up, "up", [Key::Up, Char('k')], &[C::Engine, C::Tree, C::Grid, C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Verdict, C::Caution, C::Levels, C::Page], false, always, "The row above."),
+    row!(Down, "down", [Key::Down, Char('j')], &[C::Engine, C::Tree, C::Grid, C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Verdict, C::Caution, C::Levels, C::Page], false, always, "The row below."),
+    row!(Left, "or Right changes", [Key::Left, Char('h')], &[C::Form, C::Levels], true, always, "The choice before."),
+    row!(Right, "changes", [Key::Right, Char(' '), Char('l')], &[C::Form, C::Levels], false, always, "The choice after; opens the list where there is one."),
+    row!(Left, "left", [Key::Left, Char('h')], &[C::Engine, C::Tree, C::Course, C::Grid], false, always, "To the left; on the tree: fold, or up to the branch; on the course: the entry before."),
+    row!(Right, "right", [Key::Right, Char('l')], &[C::Engine, C::Tree, C::Course, C::Grid], false, always, "To the right; on the tree: open the branch; on the course: the entry after."),
     row!(Left, "caret left", [Key::Left], &[C::FormText, C::Reading, C::Write], false, always, "Move within the text."),
     row!(Right, "caret right", [Key::Right], &[C::FormText, C::Reading, C::Write], false, always, "Move within the text."),
-    row!(First, "start", [Key::Home], &[C::Bench, C::Choose, C::Search, C::Entries, C::FormText, C::Reading, C::Write, C::Page, C::Caution], false, always, "To the start."),
-    row!(Last, "end", [Key::End], &[C::Bench, C::Choose, C::Search, C::Entries, C::FormText, C::Reading, C::Write, C::Page, C::Caution], false, always, "To the end."),
-    row!(PageUp, "page up", [Key::PageUp], &[C::Bench, C::Choose, C::Search, C::Entries, C::Page, C::Caution], false, always, "One page up."),
-    row!(PageDown, "page down", [Key::PageDown], &[C::Bench, C::Choose, C::Search, C::Entries, C::Page, C::Caution], false, always, "One page down."),
+    row!(First, "start", [Key::Home], &[C::Tree, C::Course, C::Bench, C::Choose, C::Search, C::Entries, C::FormText, C::Reading, C::Write, C::Page, C::Caution], false, always, "To the start."),
+    row!(Last, "end", [Key::End], &[C::Tree, C::Course, C::Bench, C::Choose, C::Search, C::Entries, C::FormText, C::Reading, C::Write, C::Page, C::Caution], false, always, "To the end."),
+    row!(PageUp, "page up", [Key::PageUp], &[C::Tree, C::Bench, C::Choose, C::Search, C::Entries, C::Page, C::Caution], false, always, "One page up."),
+    row!(PageDown, "page down", [Key::PageDown], &[C::Tree, C::Bench, C::Choose, C::Search, C::Entries, C::Page, C::Caution], false, always, "One page down."),
     row!(PageDown, "next row", [Key::Tab], &[C::Form, C::FormText], false, always, "The next row."),
     row!(PageUp, "row before", [Key::BackTab], &[C::Form, C::FormText], false, always, "The row before."),
-    row!(Backspace, "take away", [Key::Backspace], &[C::Search, C::FormText, C::Reading, C::Write], false, always, "Take the last character away."),
+    row!(PageUp, "cell before", [Key::BackTab], &[C::Grid], false, always, "The cell before."),
+    row!(Backspace, "take away", [Key::Backspace], &[C::Grid, C::Search, C::FormText, C::Reading, C::Write], false, always, "Take the last character away."),
+    row!(Delete, "clear", [Key::Delete], &[C::Grid], false, always, "Clear the marked cell."),
     row!(Delete, "take away", [Key::Delete], &[C::FormText, C::Reading, C::Write], false, always, "Take the next character away."),
     row!(Help, "help", [Char('?'), Key::F1], &Context::ALL, true, off_bench, "Explain this screen and its keys."),
     row!(Leave, "leave", [Char('Q'), Ctrl('c')], &Context::ALL, true, always, "Leave the program. Everything entered is saved already."),

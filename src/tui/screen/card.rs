@@ -1,17 +1,15 @@
 //! The whole of what is in front: purpose, steps, what each answer means, mistakes, source.
 
-use ratatui::text::Line;
-
 use crate::job::Job;
 use crate::model::{CheckId, Seen};
 use crate::plan::Action;
 use crate::tui::app::App;
 use crate::tui::text::clean;
 use crate::tui::theme::Role;
-use crate::tui::widget::page::Page;
+use crate::tui::widget::page::{Page, Row};
 use crate::tui::words;
 
-pub(crate) fn lines(app: &App, columns: usize) -> Vec<Line<'static>> {
+pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
     let mut page = Page::new(app.theme, columns);
     let (Some(job), Some(front)) = (&app.job, app.front()) else { return Vec::new() };
     let model = job.model();
@@ -37,17 +35,16 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Line<'static>> {
                 let brings: Vec<String> = c.disturbs.iter().map(|x| words::cause(model, *x)).collect();
                 page.label("can bring", Role::Warn, &brings.join("; "));
             }
-            match job.ways(id) {
-                Some((prices, ways)) => ways.iter().for_each(|way| {
+            if let Some((prices, ways)) = job.ways(id) {
+                for way in ways {
                     page.label("way", Role::Strong, &clean(&model[way.correction].title));
                     way.lines(model, prices).iter().for_each(|line| page.label("", Role::Text, &clean(line)));
-                }),
-                None => {
-                    let cost = (c.cost > 0.0).then(|| format!("about {:.0} in money", c.cost));
-                    let parts: Vec<String> = c.parts.iter().map(|part| clean(part)).chain(cost).collect();
-                    if !parts.is_empty() {
-                        page.label("parts", Role::Text, &parts.join(", "));
-                    }
+                }
+            } else {
+                let cost = (c.cost > 0.0).then(|| format!("about {:.0} in money", c.cost));
+                let parts: Vec<String> = c.parts.iter().map(|part| clean(part)).chain(cost).collect();
+                if !parts.is_empty() {
+                    page.label("parts", Role::Text, &parts.join(", "));
                 }
             }
             if !c.proof.is_empty() {
@@ -79,14 +76,14 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Line<'static>> {
             &format!("{}. {}", clean(&model[*hazard].title), clean(&model[*hazard].caution)),
         );
     }
-    for (at, other) in job.advice().instead_of(front.action).enumerate() {
+    for (at, other) in job.advice().instead_of(model, front.action).into_iter().enumerate() {
         page.label(if at == 0 { "instead" } else { "" }, Role::Text, &clean(&other.cost_words(model)));
     }
     if let Some(source) = source {
         page.label("source", Role::Faint, &words::source(model, source));
     }
     page.label("always", Role::Faint, "Follow the manufacturer's current instructions and local rules; they decide.");
-    page.into_lines()
+    page.into_rows()
 }
 
 fn check(job: &Job, id: CheckId, choices: &[crate::tui::front::Choice], page: &mut Page) {

@@ -1,14 +1,13 @@
 //! A caution, the full width of the screen, until it is acknowledged.
 
-use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
-use ratatui::text::Line;
 
 use crate::model::HazardId;
 use crate::tui::app::App;
+use crate::tui::canvas::Canvas;
 use crate::tui::text::{clean, pad};
 use crate::tui::theme::Role;
-use crate::tui::widget::page::Page;
+use crate::tui::widget::page::{Page, Row};
 use crate::tui::words;
 
 /// Rows that head and foot may take of a screen with a caution.
@@ -31,7 +30,7 @@ pub(crate) fn rows(app: &App) -> usize {
     lines(app, &shown(app), usize::from(app.size.0.saturating_sub(2)).max(1)).len().saturating_sub(1)
 }
 
-fn lines(app: &App, hazards: &[HazardId], columns: usize) -> Vec<Line<'static>> {
+fn lines(app: &App, hazards: &[HazardId], columns: usize) -> Vec<Row> {
     let mut page = Page::new(app.theme, columns);
     let (Some(job), Some(front)) = (&app.job, app.front()) else { return Vec::new() };
     let model = job.model();
@@ -48,10 +47,10 @@ fn lines(app: &App, hazards: &[HazardId], columns: usize) -> Vec<Line<'static>> 
         page.row(&[(Role::Faint, format!("{left} more to read"))]);
     }
     page.text(Role::Faint, "Follow the manufacturer's current instructions and local rules.");
-    page.into_lines()
+    page.into_rows()
 }
 
-pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
+pub(crate) fn draw(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
     let lines = lines(app, &shown(app), usize::from(area.width));
-    crate::tui::view::scrolled(app, area, buf, &lines, app.walk.scroll);
+    crate::tui::view::scrolled(app, area, canvas, &lines, app.walk.scroll);
 }

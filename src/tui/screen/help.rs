@@ -1,22 +1,20 @@
 //! What a screen is for, and every key that does something on it. The keys come from the action table.
 
-use ratatui::text::Line;
-
 use crate::tui::action::{Context, TABLE};
 use crate::tui::app::{App, Screen};
 use crate::tui::pick::Pick;
 use crate::tui::text::pad;
 use crate::tui::theme::Role;
-use crate::tui::widget::page::Page;
+use crate::tui::widget::page::{Page, Row};
 
-pub(crate) fn lines(app: &App, columns: usize) -> Vec<Line<'static>> {
+pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
     let mut page = Page::new(app.theme, columns);
     let below = behind(app);
     let (title, about) = below.as_ref().map_or(("Help", ""), |a| about(a.top()));
     page.row(&[(Role::Title, title.into())]);
     page.text(Role::Text, about);
     page.blank();
-    let Some(below) = below else { return page.into_lines() };
+    let Some(below) = below else { return page.into_rows() };
     let context = below.context();
     if matches!(context, Context::Walk) {
         page.hanging(
@@ -42,7 +40,7 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Line<'static>> {
     }
     page.blank();
     page.text(Role::Faint, "Everything entered is saved at once; nothing is lost by leaving or by a power cut. The program advises: the manufacturer's current instructions, local rules and licensed practice decide.");
-    page.into_lines()
+    page.into_rows()
 }
 
 /// The app as it is without the help on top.
@@ -52,19 +50,7 @@ fn behind(app: &App) -> Option<App> {
         stack.pop();
     }
     stack.last()?;
-    Some(App {
-        theme: app.theme,
-        size: app.size,
-        stack,
-        job: app.job.clone(),
-        mark: app.mark.clone(),
-        read_only: app.read_only,
-        jobs: app.jobs.clone(),
-        layouts: app.layouts.clone(),
-        intake: app.intake.clone(),
-        walk: app.walk.clone(),
-        notice: None,
-    })
+    Some(App { stack, notice: None, ..app.clone() })
 }
 
 fn about(screen: &Screen) -> (&'static str, &'static str) {
@@ -77,6 +63,26 @@ fn about(screen: &Screen) -> (&'static str, &'static str) {
             "The intake",
             "What is known before the first check. Enter begins the job as it stands; every row has a default that does no harm.",
         ),
+        Screen::Engine(_) => (
+            "The engine",
+            "Seen from above, nose up. Every site has the probability that something there is at fault, as a number, a shade and a colour; ! is proven, x has everything ruled out. Where each cylinder stands is assumed: odd numbers right, counted from the front. The marked site's causes, readings and ages stand beside it.",
+        ),
+        Screen::Tree(_) => (
+            "The fault tree",
+            "From the complaint down to the causes, the likeliest branch first. What is ruled out is struck and names the check that did it. Where the last answer moved a branch, the figure before it stands there too.",
+        ),
+        Screen::Grid(_) => (
+            "All at once",
+            "One check at all its sites. Type a reading, the letter of an outcome, or a reading and a letter; Enter goes down the column. A run of readings can be pasted. Each is judged as it is typed; the odd one out is named. Nothing is entered until you say so.",
+        ),
+        Screen::Course(_) => (
+            "The course",
+            "Each letter is a cause, drawn at its probability after each answer. Left and Right go from answer to answer and say what was entered, and the minutes so far and expected then.",
+        ),
+        Screen::Changes(_) => {
+            ("What changed", "Each cause before and after the last answer, those that moved most first.")
+        }
+        Screen::Tour => ("The tour", "The keys to begin with."),
         Screen::Levels(_) => {
             ("Conditions", "What wakes a fault: heat, damp, shaking, load. Say what they are when they change.")
         }
@@ -102,6 +108,11 @@ fn about(screen: &Screen) -> (&'static str, &'static str) {
             Pick::Lately => ("Worked on lately", "Parts that were worked on since the engine last ran well."),
             Pick::Showing => ("Showing now?", "Whether the complaint is there right now."),
             Pick::Ending => ("Closing", "How the job ends. It can be taken back."),
+            Pick::AtSite(_) => ("At this site", "The causes and the checks of one site."),
+            Pick::Palette => (
+                "Find",
+                "A few letters of anything: a command, a check, a cause, a site. Parts of words and first letters find it too.",
+            ),
             Pick::Engine | Pick::Complaint | Pick::Place(_) => ("Choosing", "Take one; Esc goes back."),
         },
     }

@@ -1,10 +1,10 @@
 //! The intake: what is known before the first check. Every row but the complaint has a default.
 
-use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 use crate::belief::ORDINARY_WINDOW_HOURS;
 use crate::tui::app::App;
+use crate::tui::canvas::Canvas;
 use crate::tui::field::Field;
 use crate::tui::intake::{Intake, Line};
 use crate::tui::text::{clean, pad};
@@ -12,7 +12,7 @@ use crate::tui::theme::Role;
 use crate::tui::widget::page::{Page, keep, paint};
 use crate::tui::words;
 
-pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
+pub(crate) fn draw(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
     let Some(intake) = &app.intake else { return };
     let columns = usize::from(area.width);
     let mut page = Page::new(app.theme, columns);
@@ -20,26 +20,26 @@ pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
     if app.size.1 >= 16 {
         page.blank();
     }
-    let head = page.into_lines();
+    let head = page.into_rows();
     let mut page = Page::new(app.theme, columns);
     for (at, line) in intake.lines().into_iter().enumerate() {
         one(app, intake, line, at == intake.row, &mut page);
     }
-    let lines = page.into_lines();
+    let lines = page.into_rows();
     let mut help = Page::new(app.theme, columns);
     help.blank();
     help.text(Role::Faint, about(intake.line()));
     let height = usize::from(area.height).saturating_sub(head.len());
-    let help = keep(app.theme, help.into_lines(), height.saturating_sub(lines.len()), "");
+    let help = keep(app.theme, help.into_rows(), height.saturating_sub(lines.len()), "");
     let room = height.saturating_sub(help.len());
     let from = intake.row.saturating_sub(room / 2).min(lines.len().saturating_sub(room));
     let down = |rows: usize| {
         let rows = u16::try_from(rows).unwrap_or(u16::MAX).min(area.height);
         Rect { y: area.y + rows, height: area.height - rows, ..area }
     };
-    paint(buf, area, &head, 0);
-    paint(buf, down(head.len()), &lines, from);
-    paint(buf, down(head.len() + lines.len().min(room)), &help, 0);
+    paint(canvas, area, &head, 0);
+    paint(canvas, down(head.len()), &lines, from);
+    paint(canvas, down(head.len() + lines.len().min(room)), &help, 0);
 }
 
 fn one(app: &App, intake: &Intake, line: Line, marked: bool, page: &mut Page) {

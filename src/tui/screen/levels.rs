@@ -1,14 +1,14 @@
 //! Conditions of now, or of the proof run.
 
-use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 use crate::tui::app::{App, LevelsForm};
+use crate::tui::canvas::Canvas;
 use crate::tui::text::{clean, pad};
 use crate::tui::theme::Role;
 use crate::tui::widget::page::{Page, paint};
 
-pub(crate) fn draw(app: &App, form: &LevelsForm, area: Rect, buf: &mut Buffer) {
+pub(crate) fn draw(app: &App, form: &LevelsForm, area: Rect, canvas: &mut Canvas<'_>) {
     let Some(job) = &app.job else { return };
     let mut page = Page::new(app.theme, usize::from(area.width));
     let title = if form.of_run { "Conditions of the proof run" } else { "Conditions now" };
@@ -40,5 +40,5 @@ pub(crate) fn draw(app: &App, form: &LevelsForm, area: Rect, buf: &mut Buffer) {
         "A new spell of work begins: what sleeps now may wake, and checks count anew. Skipped checks are offered again."
     };
     page.text(Role::Faint, words);
-    paint(buf, area, &page.into_lines(), 0);
+    paint(canvas, area, &page.into_rows(), 0);
 }

@@ -1,48 +1,51 @@
 //! A list to take something from, with its search and what is known of the marked row.
 
-use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 use super::list_detail;
+use crate::tui::action::Action;
 use crate::tui::app::App;
+use crate::tui::canvas::Canvas;
 use crate::tui::pick::{Item, List, Pick, shown};
 use crate::tui::text::{clean, cut, cut_before_site, width};
 use crate::tui::theme::Role;
 use crate::tui::widget::bar::bar;
 use crate::tui::widget::page::{Page, keep, paint};
 
-pub(crate) fn draw(app: &App, pick: &Pick, list: &List, area: Rect, buf: &mut Buffer) {
+pub(crate) fn draw(app: &App, pick: &Pick, list: &List, area: Rect, canvas: &mut Canvas<'_>) {
     let columns = usize::from(area.width);
     let rows = shown(app, pick, list);
     let cursor = list.cursor.min(rows.len().saturating_sub(1));
     let mut top = Page::new(app.theme, columns);
     heading(app, pick, list, rows.len(), &mut top);
-    let top = top.into_lines();
+    let top = top.into_rows();
     let height = usize::from(area.height).saturating_sub(top.len());
     let mut detail = Page::new(app.theme, columns);
     if let Some(row) = rows.get(cursor) {
         list_detail::fill(app, pick, row, &mut detail);
     }
     let most = height / 3;
-    let detail = keep(app.theme, detail.into_lines(), most, "");
+    let detail = keep(app.theme, detail.into_rows(), most, "");
     let room = height.saturating_sub(detail.len()).max(1);
     // The marked row stays in sight, with the rows around it.
     let from = cursor.saturating_sub(room / 2).min(rows.len().saturating_sub(room));
     let mut page = Page::new(app.theme, columns);
     for (at, row) in rows.iter().enumerate().skip(from).take(room) {
         let number = (!pick.is_searched() && *pick != Pick::Entries && at < 9).then(|| at + 1);
+        let line = page.len();
         one(app, row, at == cursor, number, &mut page);
+        page.does(line, &Action::Point(at));
     }
     if rows.is_empty() {
         page.text(Role::Faint, "Nothing here fits. Take letters away with Backspace, or go back with Esc.");
     }
-    let lines = page.into_lines();
+    let lines = page.into_rows();
     let used = u16::try_from(top.len() + lines.len()).unwrap_or(u16::MAX);
-    paint(buf, area, &top, 0);
+    paint(canvas, area, &top, 0);
     let below = Rect { y: area.y.saturating_add(u16::try_from(top.len()).unwrap_or(0)), ..area }.intersection(area);
-    paint(buf, below, &lines, 0);
+    paint(canvas, below, &lines, 0);
     let rest = Rect { y: area.y.saturating_add(used), height: area.height.saturating_sub(used), ..area };
-    paint(buf, rest, &detail, 0);
+    paint(canvas, rest, &detail, 0);
 }
 
 fn heading(app: &App, pick: &Pick, list: &List, count: usize, page: &mut Page) {
@@ -50,6 +53,9 @@ fn heading(app: &App, pick: &Pick, list: &List, count: usize, page: &mut Page) {
         Pick::Suspect(id) => {
             let job = app.job.as_ref();
             job.map(|j| crate::tui::words::cause(j.model(), *id)).unwrap_or_default()
+        }
+        Pick::AtSite(site) => {
+            app.job.as_ref().map_or_else(String::new, |j| format!("At {}", j.model().site_words(*site)))
         }
         Pick::Place(name) => {
             let intake = app.intake.as_ref();
@@ -73,7 +79,7 @@ fn heading(app: &App, pick: &Pick, list: &List, count: usize, page: &mut Page) {
     }
 }
 
-fn one(app: &App, row: &Item, marked: bool, number: Option<usize>, page: &mut Page) {
+pub(super) fn one(app: &App, row: &Item, marked: bool, number: Option<usize>, page: &mut Page) {
     let mark = if marked { app.theme.glyphs().mark } else { " " };
     let number = number.map_or_else(|| " ".to_owned(), |n| n.to_string());
     let role = match (marked, row.faint) {

@@ -38,9 +38,16 @@ pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
             }
         }
         Does::Suspect(id) => {
-            if let Some(job) = &app.job {
-                suspect(job, *id, page);
+            if let Some(job) = app.ranked() {
+                suspect(app, job, *id, page);
             }
+        }
+        Does::Demo => {
+            page.blank();
+            page.text(
+                Role::Faint,
+                "An invented four-seat tourer is rough on the left. Its engine answers: the walk says what it shows, and you press the letter.",
+            );
         }
         Does::Showing(_) if *pick == Pick::Showing => {
             page.blank();
@@ -53,7 +60,7 @@ pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
 fn action(job: &Job, action: Action, page: &mut Page) {
     let model = job.model();
     page.blank();
-    let suggestion = job.advice().next.iter().find(|s| s.action == action);
+    let suggestion = job.advice_now().and_then(|a| a.next.iter().find(|s| s.action == action));
     match (suggestion.filter(|s| !s.why.is_empty()), action) {
         (Some(suggestion), _) => page.label("why", Role::Text, &clean(&suggestion.why)),
         (None, Action::Check(id)) => page.label("why", Role::Text, &clean(&model[id].purpose)),
@@ -75,7 +82,7 @@ fn action(job: &Job, action: Action, page: &mut Page) {
     }
 }
 
-fn suspect(job: &Job, id: CauseId, page: &mut Page) {
+pub(super) fn suspect(app: &App, job: &Job, id: CauseId, page: &mut Page) {
     let model = job.model();
     page.blank();
     if !model[id].how.is_empty() {
@@ -91,11 +98,13 @@ fn suspect(job: &Job, id: CauseId, page: &mut Page) {
             words::percent(belief.awake)
         ),
     );
-    if let Some(set) = job.alike().iter().find(|set| set.causes.contains(&id)) {
+    if let Some(set) = job.alike_now().iter().find(|set| set.causes.contains(&id)) {
         let others: Vec<String> = set.causes.iter().filter(|c| **c != id).map(|c| words::cause(model, *c)).collect();
         page.label("like", Role::Text, &format!("{}. {}", others.join("; "), clean(&set.advice(model))));
     }
-    for (contribution, says) in job.because(id).iter().take(4) {
+    // The course comes last of what is worked out; without it the checks against the cause still stand below.
+    let told = app.job.as_deref().filter(|j| j.course_now().is_some());
+    for (contribution, says) in told.map(|j| j.because(id)).unwrap_or_default().iter().take(4) {
         let words = format!("#{} {}: {}", contribution.number, clean(says), contribution.words());
         page.label("because", Role::Text, &words);
     }

@@ -1,17 +1,15 @@
 //! The job written up, to read.
 
-use ratatui::text::Line;
-
 use crate::tui::app::App;
 use crate::tui::text::{clean, width, wrap};
 use crate::tui::theme::Role;
-use crate::tui::widget::page::Page;
+use crate::tui::widget::page::{Page, Row};
 
 /// The width the write-up is set to. A row that has no room for the next one's first word goes on in it.
 const SET_TO: usize = 96;
 
 /// The write-up wrapped to the width; indents are kept, and rows that were wrapped already are joined first.
-pub(crate) fn lines(app: &App, text: &str, columns: usize) -> Vec<Line<'static>> {
+pub(crate) fn lines(app: &App, text: &str, columns: usize) -> Vec<Row> {
     let mut page = Page::new(app.theme, columns);
     let mut rows = text.lines().peekable();
     while let Some(row) = rows.next() {
@@ -26,7 +24,7 @@ pub(crate) fn lines(app: &App, text: &str, columns: usize) -> Vec<Line<'static>>
         }
         hang(&mut page, &clean(&words), indent, deeper.unwrap_or(indent), columns);
     }
-    page.into_lines()
+    page.into_rows()
 }
 
 fn indent_of(row: &str) -> usize {

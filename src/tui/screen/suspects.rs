@@ -1,23 +1,27 @@
 //! The ranked suspects: number, bar and word; and what is ruled out, by which check.
 
-use ratatui::text::Line;
-
 use crate::job::{Job, Standing};
 use crate::model::CauseId;
+use crate::tui::action::Action;
 use crate::tui::app::App;
 use crate::tui::text::{cut, cut_before_site, pad, width, wrap};
 use crate::tui::theme::Role;
 use crate::tui::widget::bar::bar;
-use crate::tui::widget::page::Page;
+use crate::tui::widget::page::{Page, Row};
 use crate::tui::words;
 
 /// Suspects in a number of rows, the most probable first, and a last row about what is ruled out.
-pub(crate) fn lines(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Line<'static>> {
+pub(crate) fn lines(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Row> {
     let mut page = Page::new(app.theme, columns);
     if rows == 0 {
         return Vec::new();
     }
-    page.rule(&format!("suspects of {}", job.model().causes.len()));
+    let stale = if job.is_ranked() { "" } else { ", as they stood before the last entry" };
+    page.rule(&format!("suspects of {}{stale}", job.model().causes.len()));
+    let Some(job) = app.ranked() else {
+        page.row(&[(Role::Faint, "being ranked".into())]);
+        return page.into_rows();
+    };
     let ranking = job.ranking();
     // The unknown cause stands in the list like any other: nobody may forget it.
     let out: Vec<CauseId> = ranking.iter().copied().filter(|id| job.standing(*id) == Standing::RuledOut).collect();
@@ -36,12 +40,14 @@ pub(crate) fn lines(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Li
     let listed: Vec<CauseId> =
         ranking.into_iter().filter(|id| job.standing(*id) != Standing::RuledOut).take(room.max(1)).collect();
     for id in listed {
+        let line = page.len();
         one(app, job, id, columns, &mut page);
+        page.does(line, &Action::Suspects);
     }
     for line in words {
         page.row(&[(Role::Faint, line)]);
     }
-    let mut lines = page.into_lines();
+    let mut lines = page.into_rows();
     lines.truncate(rows);
     lines
 }
@@ -91,7 +97,7 @@ fn one(app: &App, job: &Job, id: CauseId, columns: usize, page: &mut Page) {
 /// The likeliest suspects that no check left tells apart, and what to do.
 fn alike(job: &Job) -> Option<String> {
     let model = job.model();
-    let set = job.alike().first()?;
+    let set = job.alike_now().first()?;
     let named: Vec<String> = set.causes.iter().map(|id| words::cause(model, *id)).collect();
     Some(format!(
         "not to be told apart, {} together: {}. {}",

@@ -1,28 +1,33 @@
 //! The walk: the thing to do now, its answers, and where the suspects stand.
 
-use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
-use ratatui::text::Line;
 
 use super::suspects;
 use crate::job::Job;
 use crate::model::{AccessId, Cited, Model};
 use crate::plan::Action;
 use crate::tui::app::App;
+use crate::tui::canvas::Canvas;
 use crate::tui::front::Front;
 use crate::tui::text::{clean, cut_before_site, pad, width, wrap};
 use crate::tui::theme::Role;
-use crate::tui::widget::page::{Page, keep, paint};
+use crate::tui::widget::page::{Page, Row, keep, paint};
 use crate::tui::words;
 
 mod answers;
+
+pub(super) use answers::demo_words;
 
 /// From this width the suspects stand beside the check; from the next one the entries too.
 const TWO_COLUMNS: u16 = 110;
 const THREE_COLUMNS: u16 = 150;
 
-pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
+pub(crate) fn draw(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
     let Some(job) = &app.job else { return };
+    if app.front().is_none() && job.state().ended.is_none() {
+        thinking(app, job, area, canvas);
+        return;
+    }
     let Some(front) = app.front() else {
         let mut page = Page::new(app.theme, usize::from(area.width));
         page.label(
@@ -30,9 +35,13 @@ pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
             Role::Strong,
             "This job is closed. Take the closing back with U to go on with it, or read the report with O.",
         );
-        paint(buf, area, &page.into_lines(), 0);
+        paint(canvas, area, &page.into_rows(), 0);
         return;
     };
+    if app.big && app.walk.verdict.is_none() {
+        super::big::draw(app, job, &front, area, canvas);
+        return;
+    }
     let full = |rect: Rect| usize::from(rect.height);
     if area.width + 2 < TWO_COLUMNS {
         let columns = usize::from(area.width);
@@ -40,10 +49,10 @@ pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
         let least = (full(area) / 4).clamp(2, 4);
         let work = work(app, job, &front, columns, full(area).saturating_sub(least));
         let below = full(area).saturating_sub(work.len());
-        paint(buf, area, &work, 0);
+        paint(canvas, area, &work, 0);
         let at = area.y + u16::try_from(work.len()).unwrap_or(0);
         let height = area.height.saturating_sub(at - area.y);
-        paint(buf, Rect { y: at, height, ..area }, &suspects::lines(app, job, columns, below), 0);
+        paint(canvas, Rect { y: at, height, ..area }, &suspects::lines(app, job, columns, below), 0);
         return;
     }
     let three = area.width + 2 >= THREE_COLUMNS;
@@ -51,17 +60,31 @@ pub(crate) fn draw(app: &App, area: Rect, buf: &mut Buffer) {
     let left = Rect { width: first, ..area };
     let x = area.x + first + 2;
     let middle = Rect { x, width: if three { second } else { area.right() - x }, ..area };
-    paint(buf, left, &work(app, job, &front, usize::from(left.width), full(left)), 0);
-    paint(buf, middle, &suspects::lines(app, job, usize::from(middle.width), full(middle)), 0);
+    paint(canvas, left, &work(app, job, &front, usize::from(left.width), full(left)), 0);
+    paint(canvas, middle, &suspects::lines(app, job, usize::from(middle.width), full(middle)), 0);
     if three {
         let x = middle.right() + 2;
         let right = Rect { x, width: area.right().saturating_sub(x), ..area };
-        paint(buf, right, &history(app, job, usize::from(right.width), full(right)), 0);
+        paint(canvas, right, &history(app, job, usize::from(right.width), full(right)), 0);
     }
 }
 
+/// What stands while the next thing to do is being worked out: the causes, which are ranked first.
+fn thinking(app: &App, job: &Job, area: Rect, canvas: &mut Canvas<'_>) {
+    let columns = usize::from(area.width);
+    let mut page = Page::new(app.theme, columns);
+    page.label("next", Role::Strong, "Working out what to do next.");
+    page.label("", Role::Faint, "Commands are taken meanwhile; any check can be chosen with / at once.");
+    page.blank();
+    let work = page.into_rows();
+    paint(canvas, area, &work, 0);
+    let used = u16::try_from(work.len()).unwrap_or(u16::MAX).min(area.height);
+    let below = Rect { y: area.y + used, height: area.height - used, ..area };
+    paint(canvas, below, &suspects::lines(app, job, columns, usize::from(below.height)), 0);
+}
+
 /// The newest entries.
-fn history(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Line<'static>> {
+fn history(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Row> {
     let mut page = Page::new(app.theme, columns);
     page.rule("entries, newest first");
     let standing = job.standing_entries();
@@ -75,21 +98,21 @@ fn history(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Line<'stati
             page.row(&[(Role::Faint, number), (role, line.clone())]);
         }
     }
-    page.into_lines()
+    page.into_rows()
 }
 
 /// One part of the work: its lines, and how many it is left with at the least.
 struct Block {
-    lines: Vec<Line<'static>>,
+    lines: Vec<Row>,
     least: usize,
 }
 
 /// The thing to do, in a number of rows. The answers are always whole where the screen has room for them.
-fn work(app: &App, job: &Job, front: &Front, columns: usize, rows: usize) -> Vec<Line<'static>> {
+fn work(app: &App, job: &Job, front: &Front, columns: usize, rows: usize) -> Vec<Row> {
     let block = |least: usize, fill: &dyn Fn(&mut Page)| {
         let mut page = Page::new(app.theme, columns);
         fill(&mut page);
-        Block { lines: page.into_lines(), least }
+        Block { lines: page.into_rows(), least }
     };
     let parts = Parts::of(job.model(), front.action);
     let answers = answers::lines(app, job, front, columns);
@@ -112,7 +135,7 @@ fn work(app: &App, job: &Job, front: &Front, columns: usize, rows: usize) -> Vec
         given[at] = blocks[at].least.min(blocks[at].lines.len()).min(left);
         left -= given[at];
     }
-    for at in [5, 4, 3, 1, 2, 0, 6] {
+    for at in [5, 4, 3, 1, 2, 7, 0, 6] {
         let more = (blocks[at].lines.len() - given[at]).min(left);
         given[at] += more;
         left -= more;

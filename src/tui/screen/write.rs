@@ -1,17 +1,17 @@
 //! A line to write: a note, a reason, a remark, a path.
 
-use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 use super::intake::caret;
 use crate::tui::app::{App, Purpose};
+use crate::tui::canvas::Canvas;
 use crate::tui::field::Field;
 use crate::tui::text::wrap;
 use crate::tui::theme::Role;
 use crate::tui::widget::page::{Page, paint};
 use crate::tui::words;
 
-pub(crate) fn draw(app: &App, purpose: &Purpose, field: &Field, area: Rect, buf: &mut Buffer) {
+pub(crate) fn draw(app: &App, purpose: &Purpose, field: &Field, area: Rect, canvas: &mut Canvas<'_>) {
     let columns = usize::from(area.width);
     let mut page = Page::new(app.theme, columns);
     let (title, about) = match purpose {
@@ -43,5 +43,5 @@ pub(crate) fn draw(app: &App, purpose: &Purpose, field: &Field, area: Rect, buf:
     for line in rows.iter().skip(rows.len().saturating_sub(room)) {
         page.row(&[(Role::Text, "  ".into()), (Role::Field, line.clone())]);
     }
-    paint(buf, area, &page.into_lines(), 0);
+    paint(canvas, area, &page.into_rows(), 0);
 }

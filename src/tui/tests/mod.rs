@@ -1,6 +1,8 @@
 //! The screens, played with keys and drawn on a buffer.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod fuzz;
+mod looks;
 mod play;
 mod screens;
 mod script;

@@ -5,6 +5,7 @@ use ratatui::layout::Rect;
 
 use super::small::MemoryDesk;
 use crate::tui::app::App;
+use crate::tui::canvas::Canvas;
 use crate::tui::desk::Desk as _;
 use crate::tui::effect::Then;
 use crate::tui::input::{Input, Key};
@@ -63,14 +64,16 @@ impl Play {
     }
 
     pub(super) fn input(&mut self, input: Input) -> Then {
-        crate::tui::take(&mut self.app, &mut self.desk, input)
+        let then = crate::tui::take(&mut self.app, &mut self.desk, input);
+        self.app.work_out();
+        then
     }
 
     pub(super) fn buffer(&mut self, width: u16, height: u16) -> Buffer {
         self.app.size = (width, height);
         let area = Rect::new(0, 0, width, height);
         let mut buffer = Buffer::empty(area);
-        view::draw(&self.app, area, &mut buffer);
+        view::draw(&self.app, area, &mut Canvas::new(&mut buffer));
         buffer
     }
 

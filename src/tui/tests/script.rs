@@ -271,8 +271,21 @@ fn leaving_and_suspending_are_the_loop_s() {
 fn every_action_of_the_table_is_handled() {
     use crate::tui::action::{Context, TABLE, offered};
     // Every key offered somewhere changes the screen, the job or the program's course.
-    let idle =
-        ["up", "down", "caret left", "caret right", "start", "end", "page up", "page down", "take away", "redraw"];
+    let idle = [
+        "up",
+        "down",
+        "caret left",
+        "caret right",
+        "start",
+        "end",
+        "page up",
+        "page down",
+        "take away",
+        "redraw",
+        "left",
+        "right",
+        "cell before",
+    ];
     let mut handled = std::collections::BTreeSet::new();
     for (_, way) in super::sizes::WAYS {
         let mut here = Play::on_walk();
@@ -293,9 +306,9 @@ fn every_action_of_the_table_is_handled() {
     }
     handled.extend(idle);
     // These are met on the bench and in the intake only.
-    handled.extend(["begin the job", "next row", "row before"]);
+    handled.extend(["begin the job", "next row", "row before", "go on"]);
     for row in TABLE {
         assert!(handled.contains(row.name), "{} does nothing on any screen", row.name);
     }
-    assert_eq!(Context::ALL.len(), 13);
+    assert_eq!(Context::ALL.len(), 18);
 }

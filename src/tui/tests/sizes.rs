@@ -31,6 +31,21 @@ pub(super) const WAYS: &[(&str, &str)] = &[
     ("reading", "/ \"continuity enter a a 8"),
     ("verdict", "/ \"continuity enter a a 8 0 enter"),
     ("which", "/ \"continuity enter a a 2 0 0 enter"),
+    ("engine", "a a a M"),
+    ("engine moved", "a n M down down down"),
+    ("site", "a n M down down down enter"),
+    ("pick site", "a / tab"),
+    ("tree", "a n D"),
+    ("tree open", "a n D down down right down"),
+    ("grid", "a G"),
+    ("grid typed", "/ \"continuity enter a a G 8 0 enter O L enter 8 5 0 enter 9 0 enter"),
+    ("grid fault", "/ \"continuity enter a a G 8 z z"),
+    ("course", "a n n H left"),
+    ("changed", "a n V"),
+    ("palette", "a :"),
+    ("palette found", "a : \"lo1"),
+    ("large letters", "a Z"),
+    ("large reading", "/ \"continuity enter a a Z 8 2"),
 ];
 
 fn every_size(play: &mut Play) {
@@ -57,6 +72,8 @@ fn the_bench_and_the_intake_draw_at_every_size() {
         "1 2",
         "1 1 1 1 tab tab tab tab tab tab right",
         "?",
+        ":",
+        "2 a n M",
     ] {
         let mut play = Play::new();
         play.keys(way);

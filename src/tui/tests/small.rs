@@ -5,6 +5,7 @@ use std::sync::Arc;
 use crate::job::{AircraftFacts, Entry, Job, Logged, Opening};
 use crate::model::Model;
 use crate::trees::Library;
+use crate::tui::demo::Demo;
 use crate::tui::desk::{Card, Desk, JobLine, LayoutLine, Trouble};
 
 const TREE: &str = include_str!("small.yaml");
@@ -35,16 +36,23 @@ pub(super) struct MemoryDesk {
     jobs: Vec<(String, Vec<Logged>)>,
     open: Option<(String, Job)>,
     pub(super) full: bool,
+    is_demo: bool,
+    pub(super) tour_seen: bool,
 }
 
 impl MemoryDesk {
     pub(super) fn new() -> Self {
-        Self { model: model(), jobs: Vec::new(), open: None, full: false }
+        Self { model: model(), jobs: Vec::new(), open: None, full: false, is_demo: false, tour_seen: false }
     }
 
     pub(super) fn log(&self) -> Vec<Entry> {
         let job = self.open.as_ref().map(|(_, job)| job);
         job.map(|j| j.log().iter().map(|l| l.entry.clone()).collect()).unwrap_or_default()
+    }
+
+    /// The entries of every job, in the order in which the jobs were begun.
+    pub(super) fn all(&self) -> Vec<Vec<Entry>> {
+        self.jobs.iter().map(|(_, log)| log.iter().map(|l| l.entry.clone()).collect()).collect()
     }
 
     fn replay(&self, log: Vec<Logged>) -> Job {
@@ -106,6 +114,22 @@ impl Desk for MemoryDesk {
         self.jobs.push((id.clone(), log));
         self.open = Some((id, job));
         Ok(())
+    }
+
+    fn start_demo(&mut self) -> Result<(), Trouble> {
+        let left = crate::model::Site::Side(crate::model::Side::Left);
+        self.start(Opening::of("two-cylinders", "rough-one-side", left))?;
+        self.is_demo = true;
+        Ok(())
+    }
+
+    fn demo(&self) -> Option<Demo> {
+        let at = crate::model::Site::Plug(crate::model::Side::Left, 1);
+        self.is_demo.then(|| Demo { cause: "plug-fouled".into(), at })
+    }
+
+    fn tour_seen(&mut self) {
+        self.tour_seen = true;
     }
 
     fn resume(&mut self, id: &str) -> Result<Vec<String>, String> {

@@ -28,7 +28,7 @@ pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
         Action::PageDown => (at + page).min(last),
         Action::First => 0,
         Action::Last => last,
-        Action::Nth(n) if *n <= last => *n,
+        Action::Nth(n) | Action::Point(n) if *n <= last => *n,
         _ => at,
     };
     if let Some(Screen::Pick(_, list)) = app.stack.last_mut() {
@@ -41,6 +41,12 @@ pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
             _ => Vec::new(),
         },
         Action::Enter => take(app, &pick, &row.does),
+        // The first press marks, the second takes.
+        Action::Point(_) if moved == at => take(app, &pick, &row.does),
+        Action::Where => match row.does {
+            Does::Front(crate::plan::Action::Check(id)) => super::looks::pick_site(app, id),
+            _ => Vec::new(),
+        },
         Action::Nth(n) if *n == moved => take(app, &pick, &row.does),
         _ => Vec::new(),
     }
@@ -48,6 +54,15 @@ pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
 
 fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
     match does {
+        Does::Demo => return vec![Effect::Demo],
+        Does::Command(action) => {
+            app.stack.pop();
+            return super::change(app, action.clone());
+        }
+        Does::Site(site) => {
+            app.stack.pop();
+            return super::looks::show_site(app, *site);
+        }
         Does::Start => return show_list(app, Pick::Engine),
         Does::Resume(id) => return vec![Effect::Resume(id.clone())],
         // A file from which no job can be read has no name to be looked at by.
@@ -73,8 +88,18 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
                 *list = crate::tui::pick::List::default();
             }
         }
-        Does::Suspect(id) => return show_list(app, Pick::Suspect(*id)),
+        Does::Suspect(id) => {
+            if *pick == Pick::Palette {
+                app.stack.pop();
+            }
+            return show_list(app, Pick::Suspect(*id));
+        }
         _ if app.read_only || app.job.as_ref().is_none_or(|j| j.state().ended.is_some()) => return closed(app, does),
+        Does::Grid(id) => {
+            app.back_to(|s| matches!(s, Screen::Walk));
+            let chosen = Some(crate::plan::Action::Check(*id));
+            app.walk = Walk { chosen, wants_grid: true, ..Walk::default() };
+        }
         Does::Front(action) => {
             app.back_to(|s| matches!(s, Screen::Walk));
             app.walk = Walk { chosen: Some(*action), ..Walk::default() };

@@ -31,6 +31,9 @@ pub(super) fn typed(app: &mut App, action: &Action) -> Vec<Effect> {
         app.walk.field = Some(Field::default());
         app.walk.cursor = None;
     }
+    if matches!(app.top(), Screen::Grid(_)) {
+        return super::grid::typed(app, action);
+    }
     let Some(field) = field(app) else { return Vec::new() };
     match action {
         Action::Type(c) if !c.is_control() || *c == '\n' => field.push(*c),

@@ -66,6 +66,9 @@ pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
         return Vec::new();
     }
     match action {
+        Action::Point(at) if app.walk.cursor == Some(*at) && app.walk.verdict.is_some() => return enter_verdict(app),
+        Action::Point(at) if app.walk.cursor == Some(*at) => return choose(app, *at),
+        Action::Point(at) => app.walk.cursor = Some(*at),
         Action::Up | Action::Down => mark(app, *action == Action::Down),
         Action::Enter if app.walk.verdict.is_some() => return enter_verdict(app),
         Action::Enter if app.walk.field.is_some() => judge(app),

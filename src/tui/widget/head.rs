@@ -1,29 +1,29 @@
 //! The head of every screen: which job, minutes, conditions, and the warning that stands.
 
-use ratatui::text::Line;
-
 use crate::model::Side;
 use crate::tui::app::App;
 use crate::tui::text::{clean, pad, width, wrap};
 use crate::tui::theme::Role;
 use crate::tui::words;
 
-use super::page::Page;
+use super::page::{Page, Row};
 
 /// The lines of the head.
-pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Line<'static>> {
+pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Row> {
     let mut page = Page::new(app.theme, columns);
     let Some(job) = &app.job else {
         page.spread(&[(Role::Title, "ROUGHRUN".into()), (Role::Faint, "  ignition faults, step by step".into())], &[]);
         page.rule("");
-        return page.into_lines();
+        return page.into_rows();
     };
     let (model, state) = (job.model(), job.state());
     let complaint = &model[state.complaint];
     let aircraft = job.opening().and_then(|o| o.aircraft.as_ref()).map(|a| format!("{}  ", clean(&a.registration)));
     let title = words::at(model, &complaint.title, complaint.site);
     let so_far = words::minutes(state.minutes);
-    let to_go = words::minutes(job.advice().expected_minutes);
+    // It follows the answers a little later.
+    let to_go =
+        job.advice_now().map_or_else(|| app.theme.glyphs().more.to_owned(), |a| words::minutes(a.expected_minutes));
     let minutes = match (state.ended, columns < 60) {
         (Some(how), _) => format!("{so_far}, closed: {}", how.words()),
         (None, true) => format!("{so_far}+{to_go}"),
@@ -65,5 +65,5 @@ pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Line<'static>> {
     if rows >= 16 {
         page.rule("");
     }
-    page.into_lines()
+    page.into_rows()
 }

@@ -2,13 +2,15 @@
 
 use ratatui::text::{Line, Span};
 
-use crate::tui::action::{Context, offered};
+use crate::tui::action::{Action, Context, offered};
 use crate::tui::app::{App, Notice};
 use crate::tui::text::{width, wrap};
 use crate::tui::theme::Role;
 
+use super::page::Row;
+
 /// What there is to say, in as few rows as it takes, and the hints that fit.
-pub(crate) fn foot(app: &App, columns: usize, rows: u16) -> Vec<Line<'static>> {
+pub(crate) fn foot(app: &App, columns: usize, rows: u16) -> Vec<Row> {
     let mut lines = Vec::new();
     let most = if rows < 16 { 2 } else { 4 };
     if let Some(notice) = &app.notice {
@@ -27,7 +29,7 @@ pub(crate) fn foot(app: &App, columns: usize, rows: u16) -> Vec<Line<'static>> {
             } else {
                 line
             };
-            lines.push(Line::from(Span::styled(line, app.theme.style(role))));
+            lines.push(Line::from(Span::styled(line, app.theme.style(role))).into());
         }
     }
     let hint_rows = if rows < 16 { 1 } else { 2 };
@@ -36,14 +38,18 @@ pub(crate) fn foot(app: &App, columns: usize, rows: u16) -> Vec<Line<'static>> {
 }
 
 /// The hints of a context in a number of rows. Help, back and leave are kept when there is little room.
-fn hints(app: &App, context: Context, columns: usize, rows: usize) -> Vec<Line<'static>> {
-    let words = |(row, key): (&crate::tui::action::Row, crate::tui::input::Key)| (key.to_string(), row.name);
-    let all: Vec<(String, &str)> = offered(app, context).filter(|(row, _)| row.hint).map(words).collect();
-    let size = |(key, name): &(String, &str)| width(key) + width(name) + 3;
+fn hints(app: &App, context: Context, columns: usize, rows: usize) -> Vec<Row> {
+    let words = |(row, key): (&crate::tui::action::Row, crate::tui::input::Key)| Hint {
+        key: key.to_string(),
+        name: row.name,
+        does: row.action.clone(),
+    };
+    let all: Vec<Hint> = offered(app, context).filter(|(row, _)| row.hint).map(words).collect();
+    let size = |hint: &Hint| width(&hint.key) + width(hint.name) + 3;
     let kept = ["help", "leave"];
-    let (last, first): (Vec<_>, Vec<_>) = all.into_iter().partition(|(_, name)| kept.contains(name));
+    let (last, first): (Vec<_>, Vec<_>) = all.into_iter().partition(|hint| kept.contains(&hint.name));
     let reserve: usize = last.iter().map(size).sum();
-    let mut lines: Vec<Vec<(String, &str)>> = vec![Vec::new()];
+    let mut lines: Vec<Vec<Hint>> = vec![Vec::new()];
     let mut used = 0;
     for hint in first {
         let is_last = lines.len() == rows;
@@ -70,14 +76,24 @@ fn hints(app: &App, context: Context, columns: usize, rows: usize) -> Vec<Line<'
     if let Some(line) = lines.last_mut() {
         line.extend(last);
     }
-    let draw = |line: Vec<(String, &str)>| {
-        let spans = line.into_iter().flat_map(|(key, name)| {
-            [
-                Span::styled(key, app.theme.style(Role::Key)),
-                Span::styled(format!(" {name}  "), app.theme.style(Role::Faint)),
-            ]
-        });
-        Line::from(spans.collect::<Vec<_>>())
+    let draw = |line: Vec<Hint>| {
+        let mut row = Row::default();
+        let mut at = 0_u16;
+        for Hint { key, name, does } in line {
+            let columns = u16::try_from(width(&key) + width(name) + 1).unwrap_or(u16::MAX);
+            row.spots.push((at..at.saturating_add(columns), does));
+            at = at.saturating_add(columns + 2);
+            row.line.push_span(Span::styled(key, app.theme.style(Role::Key)));
+            row.line.push_span(Span::styled(format!(" {name}  "), app.theme.style(Role::Faint)));
+        }
+        row
     };
     lines.into_iter().map(draw).collect()
+}
+
+/// A key, what it does in a word or two, and that.
+struct Hint {
+    key: String,
+    name: &'static str,
+    does: Action,
 }

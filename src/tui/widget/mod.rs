@@ -5,4 +5,5 @@
 pub(crate) mod bar;
 pub(crate) mod head;
 pub(crate) mod hints;
+pub(crate) mod letters;
 pub(crate) mod page;

@@ -1,9 +1,12 @@
 //! A page of lines with a margin of labels, as on a work card: what a line is stands left, what it says right of it.
 
-use ratatui::buffer::Buffer;
+use std::ops::Range;
+
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
+use crate::tui::action::Action;
+use crate::tui::canvas::Canvas;
 use crate::tui::text::{cut, pad, width, wrap};
 use crate::tui::theme::{Role, Theme};
 
@@ -13,11 +16,24 @@ const NARROW_MARGIN: usize = 2;
 /// Below this width the margin is narrow and labels stand above.
 const NARROW: usize = 60;
 
+/// A line that was set, and what a press of the mouse on its columns means.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Row {
+    pub(crate) line: Line<'static>,
+    pub(crate) spots: Vec<(Range<u16>, Action)>,
+}
+
+impl From<Line<'static>> for Row {
+    fn from(line: Line<'static>) -> Self {
+        Self { line, spots: Vec::new() }
+    }
+}
+
 /// Lines of text being set.
 pub(crate) struct Page {
     theme: Theme,
     width: usize,
-    lines: Vec<Line<'static>>,
+    lines: Vec<Row>,
 }
 
 impl Page {
@@ -39,12 +55,29 @@ impl Page {
         self.width.saturating_sub(self.margin()).max(1)
     }
 
-    pub(crate) fn into_lines(self) -> Vec<Line<'static>> {
+    pub(crate) fn into_rows(self) -> Vec<Row> {
         self.lines
     }
 
     pub(crate) fn blank(&mut self) {
-        self.lines.push(Line::default());
+        self.lines.push(Row::default());
+    }
+
+    /// A press anywhere on the lines from this one on means that.
+    pub(crate) fn does(&mut self, from: usize, action: &Action) {
+        self.lines.iter_mut().skip(from).for_each(|row| row.spots.push((0..u16::MAX, action.clone())));
+    }
+
+    /// A press on these columns of a line means that.
+    pub(crate) fn spot(&mut self, line: usize, columns: Range<u16>, action: &Action) {
+        if let Some(row) = self.lines.get_mut(line) {
+            row.spots.push((columns, action.clone()));
+        }
+    }
+
+    /// Lines set so far.
+    pub(crate) fn len(&self) -> usize {
+        self.lines.len()
     }
 
     /// One line of pieces, cut to the width.
@@ -56,7 +89,7 @@ impl Page {
             left -= width(&text).min(left);
             spans.push(Span::styled(text, self.theme.style(*role)));
         }
-        self.lines.push(Line::from(spans));
+        self.lines.push(Line::from(spans).into());
     }
 
     /// One line with a piece at its right edge.
@@ -128,20 +161,24 @@ impl Page {
 }
 
 /// Draws lines from a row on; what does not fit is left out.
-pub(crate) fn paint(buf: &mut Buffer, area: Rect, lines: &[Line<'static>], from: usize) {
-    let area = area.intersection(buf.area);
-    for (y, line) in (area.top()..area.bottom()).zip(lines.iter().skip(from)) {
-        buf.set_line(area.x, y, line, area.width);
+pub(crate) fn paint(canvas: &mut Canvas<'_>, area: Rect, lines: &[Row], from: usize) {
+    let area = area.intersection(canvas.buf.area);
+    for (y, row) in (area.top()..area.bottom()).zip(lines.iter().skip(from)) {
+        canvas.buf.set_line(area.x, y, &row.line, area.width);
+        for (columns, action) in &row.spots {
+            let (from, to) = (columns.start.min(area.width), columns.end.min(area.width));
+            canvas.spot(Rect { x: area.x + from, y, width: to - from, height: 1 }, action.clone());
+        }
     }
 }
 
 /// Keeps a number of lines; says so where some are left out.
-pub(crate) fn keep(theme: Theme, mut lines: Vec<Line<'static>>, rows: usize, hint: &str) -> Vec<Line<'static>> {
+pub(crate) fn keep(theme: Theme, mut lines: Vec<Row>, rows: usize, hint: &str) -> Vec<Row> {
     if lines.len() > rows {
         lines.truncate(rows);
         if let Some(last) = lines.last_mut() {
             let more = format!(" {} {hint}", theme.glyphs().more);
-            last.push_span(Span::styled(more, theme.style(Role::Faint)));
+            last.line.push_span(Span::styled(more, theme.style(Role::Faint)));
         }
     }
     lines

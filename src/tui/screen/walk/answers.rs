@@ -1,22 +1,21 @@
 //! The answers to what is in front, the reading being typed, and its verdict.
 
-use ratatui::text::Line;
-
 use crate::job::Job;
 use crate::model::Seen;
 use crate::plan::Action;
+use crate::tui::action::Action as Do;
 use crate::tui::app::App;
 use crate::tui::front::{Choice, Front, Verdict};
 use crate::tui::text::{clean, cut_before_site, pad, width};
 use crate::tui::theme::Role;
-use crate::tui::widget::page::Page;
+use crate::tui::widget::page::{Page, Row};
 use crate::tui::words;
 
-pub(super) fn lines(app: &App, job: &Job, front: &Front, columns: usize) -> Vec<Line<'static>> {
+pub(super) fn lines(app: &App, job: &Job, front: &Front, columns: usize) -> Vec<Row> {
     let mut page = Page::new(app.theme, columns);
     if let Some(verdict) = &app.walk.verdict {
         self::verdict(app, job, front, verdict, &mut page);
-        return page.into_lines();
+        return page.into_rows();
     }
     if let Some(field) = &app.walk.field {
         let unit = app.limit_in_front().map(|l| l.unit.symbol().to_owned()).unwrap_or_default();
@@ -30,7 +29,7 @@ pub(super) fn lines(app: &App, job: &Job, front: &Front, columns: usize) -> Vec<
             ],
         );
         page.label("", Role::Faint, "Also 8.2k, 8k2, OL. With @ the temperature of the part in C: 9.1k @ 35.");
-        return page.into_lines();
+        return page.into_rows();
     }
     if front.action == Action::ProofRun || front.action == Action::SeeWhetherItShows {
         let steps = &job.model()[job.state().complaint].proof.steps;
@@ -48,6 +47,9 @@ pub(super) fn lines(app: &App, job: &Job, front: &Front, columns: usize) -> Vec<
         let label = if at == 0 { "answer" } else { "" };
         one(app, job, front, choice, app.walk.cursor == Some(at), titles, label, &mut page);
     }
+    if let Some(words) = demo_words(app, front) {
+        page.label("demo", Role::Good, &words);
+    }
     if let Some(limit) = app.limit_in_front() {
         page.labelled(
             "",
@@ -57,7 +59,21 @@ pub(super) fn lines(app: &App, job: &Job, front: &Front, columns: usize) -> Vec<
             ],
         );
     }
-    page.into_lines()
+    page.into_rows()
+}
+
+/// What the demo's engine shows to the thing in front, and the key that says so.
+pub(in crate::tui::screen) fn demo_words(app: &App, front: &Front) -> Option<String> {
+    let (demo, job) = (app.demo.as_ref()?, app.job.as_deref()?);
+    let choice = match demo.shows(job, front.action) {
+        Some(seen) => front.choices.iter().find(|c| c.seen == Some(seen))?,
+        None => front.choices.first()?,
+    };
+    let key = choice.key?;
+    Some(match choice.seen {
+        Some(_) => format!("This engine shows: {}. Press {key}.", clean(&choice.title)),
+        None => format!("Press {key}."),
+    })
 }
 
 #[allow(clippy::too_many_arguments)]
@@ -87,7 +103,11 @@ fn one(
         }
         pieces.push((Role::Faint, format!("{}{words}", " ".repeat(gap))));
     }
+    let line = page.len();
     page.labelled(label, &pieces);
+    if let Some(at) = front.choices.iter().position(|c| c == choice) {
+        page.does(line, &Do::Point(at));
+    }
 }
 
 fn verdict(app: &App, job: &Job, front: &Front, verdict: &Verdict, page: &mut Page) {
