@@ -110,6 +110,14 @@ impl Seat {
         self
     }
 
+    /// Takes in what still comes, until nothing does for a moment: half a frame is no screen.
+    fn settles(&mut self) -> &mut Self {
+        while let Ok(bytes) = self.eyes.recv_timeout(Duration::from_millis(120)) {
+            self.screen.process(&bytes);
+        }
+        self
+    }
+
     fn sees(&mut self, words: &str) -> &mut Self {
         self.until(words, |screen| screen.contents().contains(words))
     }
@@ -547,7 +555,7 @@ fn a_newcomer_reaches_the_first_check_in_six_keys_and_a_proven_cure_in_two_a_che
                 .iter()
                 .any(|w| text.contains(w))
         });
-        let text = seat.text();
+        let text = seat.settles().text();
         if text.contains("JOB REPORT") {
             break;
         }
