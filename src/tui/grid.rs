@@ -389,6 +389,7 @@ fn answer(model: &Model, check: &Check, text: &str) -> Option<Result<Answer, Str
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
     use crate::job::Opening;
