@@ -54,7 +54,7 @@ pub use error::RecordError;
 pub use fault::{Class, Fault, FaultKind};
 pub use header::{FORMAT, Header};
 pub use held::{HeadFound, SHORTEST_HEAD, find_head};
-pub use job::{Branch, JobRecord, read_job};
+pub use job::{Branch, JobRecord, read_job, read_listed};
 pub use journal::{Journal, Saved, UNSAVED_CAP, Unsaved};
 pub use line::{Entry, LINE_CAP};
 pub use list::{FileReport, Listed, Report, Summary, list, verify};

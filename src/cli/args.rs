@@ -79,7 +79,7 @@ pub(super) enum Command {
     /// lines were cut off the end, or that a file was written anew with all its hashes: for that, hold the head on a printed report against it
     /// with --head. It says nothing about who made an entry, or whether what was entered is true.
     Verify(Verify),
-    /// For the shop lead: what the closed jobs teach
+    /// For the shop lead: the shop's records as tables, and what the closed jobs teach
     #[command(subcommand)]
     Review(Review),
     /// For authors of trees: faults in the files, what is in them, a drawing
@@ -210,6 +210,24 @@ pub(super) enum Review {
     /// they forecast the later jobs better than the tree by more than two standard errors. Nothing is written without --write; what is
     /// written is an overlay for --learnt, to be read and kept under version control. The trees themselves are never changed.
     Learn(Learn),
+    /// Write jobs, entries, readings and causes as plain tables, CSV and JSON Lines, for a query engine or a spreadsheet
+    ///
+    /// The tables are in folders by year and month as query engines read them; SCHEMA.md beside them says what each column means.
+    /// Nothing in a cell can run as a formula. Practice and demo jobs are marked, not left out.
+    Export(Export),
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Export {
+    /// The folder to write: a new or an empty one
+    #[arg(value_name = "DIR", required_unless_present = "schema")]
+    pub folder: Option<PathBuf>,
+    /// Folders of records; the records folder where left out
+    #[arg(value_name = "FOLDER")]
+    pub records_folders: Vec<PathBuf>,
+    /// Print the schema of the tables and write nothing
+    #[arg(long)]
+    pub schema: bool,
 }
 
 #[derive(Debug, clap::Args)]
