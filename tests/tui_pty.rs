@@ -30,6 +30,13 @@ fn settings(terminal: &dyn MasterPty) -> String {
     format!("{:?}", terminal.get_termios().unwrap())
 }
 
+/// As if this user had seen the tour.
+fn tour_seen(records: &Path) {
+    let own = records.join(".own/roughrun");
+    std::fs::create_dir_all(&own).unwrap();
+    std::fs::write(own.join("tour-seen"), "").unwrap();
+}
+
 impl Seat {
     fn take(records: &Path, args: &[&str]) -> Self {
         Self::take_reading(records, args, true)
@@ -37,9 +44,7 @@ impl Seat {
 
     /// `reads` is false for a terminal that takes nothing in. The tour was seen before.
     fn take_reading(records: &Path, args: &[&str], reads: bool) -> Self {
-        let own = records.join(".own/roughrun");
-        std::fs::create_dir_all(&own).unwrap();
-        std::fs::write(own.join("tour-seen"), "").unwrap();
+        tour_seen(records);
         Self::take_anew(records, args, reads)
     }
 
@@ -52,6 +57,7 @@ impl Seat {
 
     /// As a child of the shell in a session of its own, so that no hang-up is sent to it when the terminal goes away.
     fn take_apart(records: &Path) -> Self {
+        tour_seen(records);
         let mut command = CommandBuilder::new("sh");
         command.args(["-c", "setsid -w \"$0\" \"$@\"", env!("CARGO_BIN_EXE_roughrun")]);
         Self::take_running(records, command, false)
@@ -353,7 +359,7 @@ fn an_end_in_the_middle_of_a_job_loses_nothing_that_was_shown_as_saved() {
         let mut seat = started(records.path());
         read_cautions(&mut seat);
         seat.press("n").sees("Saved as entry");
-        seat.press("N").sees("A note").press(&format!("before the {end}\r")).sees("Saved as entry");
+        seat.press("N").sees("A note").press(&format!("before the {end}\r")).sees(&format!("Note: before the {end}"));
         match end {
             "hang-up" => seat.signal(Signal::HUP),
             "end" => seat.signal(Signal::TERM),
@@ -484,9 +490,16 @@ fn every_screen_is_reached_by_its_key_and_left_by_esc() {
         ("?", "The walk"),
     ] {
         seat.press(key).sees(words).press("\u{1b}");
-        seat.until("the walk", |s| s.contents().contains("answer ") && s.contents().contains("suspects of"));
+        // Parts of the walk can still be there while a screen is drawn over it.
+        seat.until("the walk", |s| {
+            let text = s.contents();
+            text.contains("answer ") && text.contains("suspects of") && !text.contains(words)
+        });
     }
-    seat.press(":").sees("Find").press("plugs all at").sees("all at once").press("\u{1b}");
+    seat.press(":").sees("Find").press("plugs all at").sees("all at once").press("\u{1b}").sees("search ▁");
+    seat.press("\u{1b}");
+    // Sent in one go with what follows, an escape is the start of a sequence.
+    seat.until("the walk", |s| s.contents().contains("answer ") && s.contents().contains("suspects of"));
     seat.press("Q");
     assert!(seat.end().1.success());
     seat.is_given_back();
@@ -549,7 +562,8 @@ fn a_newcomer_reaches_the_first_check_in_six_keys_and_a_proven_cure_in_two_a_che
                 assert!(keys <= 6, "{keys} keys to the first check");
             }
             checks += 1;
-            assert!(since <= 1, "{since} keys before the answer of a check:\n{text}");
+            // A check can bring two cautions that were not read before; over the job it is two keys a check at the most.
+            assert!(since <= 2, "{since} keys before the answer of a check:\n{text}");
             text.split("Press ").nth(1).unwrap().chars().next().unwrap().to_string()
         };
         since = if text.contains("CAUTION") && checks > 0 { since + 1 } else { 0 };
@@ -562,6 +576,7 @@ fn a_newcomer_reaches_the_first_check_in_six_keys_and_a_proven_cure_in_two_a_che
     }
     seat.sees("JOB REPORT").sees("cured");
     println!("{keys} keys, {checks} things done");
+    assert!(keys <= 6 + 2 * checks, "{keys} keys for {checks} things done");
     seat.press("Q");
     assert!(seat.end().1.success());
     // Nothing of the demo is on record, and the tour is not shown again.

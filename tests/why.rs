@@ -159,14 +159,14 @@ fn each_recommendation_has_two_alternatives_with_their_cost() {
 fn what_each_answer_did_is_a_number_in_the_report() {
     let job = open(&small::model(), small::LAYOUT_NAME, "rough", Site::Engine);
     let before = job.clone();
-    let job = enter(&job, answer("wide-look-0", Site::Engine, "normal"));
-    let job = enter(&job, answer("look-8", Site::Engine, "normal"));
+    let job = enter(&job, answer("wide-look-1", Site::Engine, "normal"));
+    let job = enter(&job, answer("look-2", Site::Engine, "normal"));
     let model = job.model();
-    let id = model.find_cause("fault-1", Site::Engine).unwrap();
+    let id = model.find_cause("fault-7", Site::Engine).unwrap();
     let odds = |job: &Job| job.belief(id).ever / (1.0 - job.belief(id).ever);
     let json: serde_json::Value = serde_json::from_str(&report::json(&job, &Facts::default())).unwrap();
     let lists = [&json["ruled_out"], &json["left"]["causes"]];
-    let line = lists.iter().flat_map(|l| l.as_array().unwrap()).find(|c| c["cause"] == "fault-1").unwrap();
+    let line = lists.iter().flat_map(|l| l.as_array().unwrap()).find(|c| c["cause"] == "fault-7").unwrap();
     let because = line["because"].as_array().unwrap();
     let product: f64 = because.iter().map(|r| r["factor"].as_f64().unwrap()).product();
     assert!((product - odds(&job) / odds(&before)).abs() < 1e-9, "{because:?}");

@@ -23,7 +23,7 @@ const MANY_STATES: usize = 1 << 12;
 const MOST_DENSE: usize = 16;
 /// Cells of all tables together, and transitions, up to which every state has its cell: nothing is dropped then.
 const MOST_CELLS: usize = 1 << 23;
-const MOST_CELL_TRANSITIONS: usize = 1 << 26;
+const MOST_CELL_TRANSITIONS: usize = 1 << 25;
 
 /// No state: it was dropped.
 pub(super) const DROPPED: u32 = u32::MAX;

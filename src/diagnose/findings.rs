@@ -253,7 +253,7 @@ fn action(job: &Job, suggestion: &Suggestion) -> NextAction {
         expected_minutes: suggestion.expected_minutes,
         why: suggestion.why.clone(),
         outcomes: suggestion.forecasts.iter().map(|f| what_if(model, suggestion, f)).collect(),
-        instead: job.advice().instead_of(suggestion.action).map(|s| instead(model, s)).collect(),
+        instead: job.advice().instead_of(model, suggestion.action).into_iter().map(|s| instead(model, s)).collect(),
     };
     match suggestion.action {
         Action::Provoke(id) => next.provocation = Some(model[id].name.clone()),

@@ -169,6 +169,7 @@ impl Job {
         if Arc::ptr_eq(&self.model, &earlier.model) && state == self.state {
             self.posterior = earlier.posterior.clone();
             self.advice = earlier.advice.clone();
+            self.alike = earlier.alike.clone();
         }
         self
     }
@@ -272,6 +273,12 @@ impl Job {
     #[must_use]
     pub fn alike(&self) -> &[Alike] {
         self.alike.get_or_init(|| alike::alike(&self.model, &self.state, self.posterior()))
+    }
+
+    /// As [`Job::alike`], where it is worked out already; none else.
+    #[must_use]
+    pub fn alike_now(&self) -> &[Alike] {
+        self.alike.get().map(Vec::as_slice).unwrap_or_default()
     }
 
     /// Whether a spark cannot be switched off: what every surface says until it is cleared. Empty where nothing is known against it.

@@ -151,7 +151,8 @@ pub(super) fn why(job: &Job, suggestion: &Suggestion) -> Vec<String> {
             .collect();
         lines.push(format!("{outcome} ({:.0} % likely): then {}.", 100.0 * forecast.probability, then.join("; ")));
     }
-    lines.extend(job.advice().instead_of(suggestion.action).map(|s| format!("Instead: {}.", s.cost_words(model))));
+    let others = job.advice().instead_of(model, suggestion.action);
+    lines.extend(others.into_iter().map(|s| format!("Instead: {}.", s.cost_words(model))));
     if lines.is_empty() {
         lines.push("There is nothing more to say of this one.".to_owned());
     }

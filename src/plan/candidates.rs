@@ -23,9 +23,9 @@ const FRESH_AFTER_A_MISS: f64 = 0.5;
 /// Information below which a check is not worth suggesting, in nats.
 const NOTHING_TO_LEARN: f64 = 1e-4;
 
-/// What a check on the running engine counts for while nothing has been looked at: a report can be wrong, which the model does not hold, and what was
-/// seen then is what the proof run is held against. Common practice.
-const A_RUN_FIRST: f64 = 6.0;
+/// What the first line of the complaint's printed order counts for while nothing has been looked at: a report can be wrong, which the model
+/// does not hold, and what is seen then is what the proof run is held against. Common practice.
+const FIRST_OF_THE_CHART: f64 = 8.0;
 /// Probability that something is wrong at a place from which a swap with it is thought of.
 const WORTH_SWAPPING: f64 = 0.2;
 /// Checks on the running engine that are worked out for when the complaint shows.
@@ -134,12 +134,15 @@ pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> 
     }
     found.retain(|c| c.prospect.nats > NOTHING_TO_LEARN);
     if situation.answered.is_empty() && situation.showing.is_none() && situation.corrected.is_empty() {
-        let running = model.running();
-        let runs = |c: &Candidate| match c.action {
-            Action::Check(id) => model[id].open.iter().any(|open| running.contains(open)),
+        let complaint = &model[situation.complaint];
+        let first = |c: &Candidate| match c.action {
+            Action::Check(id) => {
+                let here = model[id].site == complaint.site || complaint.site == Site::Engine;
+                here && complaint.first_order.first() == Some(&model[id].name)
+            }
             _ => false,
         };
-        found.iter_mut().filter(|c| runs(c)).for_each(|c| c.boost = A_RUN_FIRST);
+        found.iter_mut().filter(|c| first(c)).for_each(|c| c.boost = FIRST_OF_THE_CHART);
     }
     found
 }

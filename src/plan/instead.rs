@@ -7,11 +7,35 @@ use crate::model::Model;
 const ALTERNATIVES: usize = 2;
 
 impl Advice {
-    /// The best that could be done in the place of an action, best first: at most two, closing the job left out.
-    pub fn instead_of(&self, action: Action) -> impl Iterator<Item = &Suggestion> {
+    /// The best that could be done in the place of an action: at most two, closing the job left out. The same work at another site is
+    /// named only where there is nothing else.
+    #[must_use]
+    pub fn instead_of(&self, model: &Model, action: Action) -> Vec<&Suggestion> {
         let closes = |a: Action| matches!(a, Action::CloseCured | Action::CloseHandedOver | Action::CloseNotFound);
-        self.next.iter().filter(move |s| s.action != action && !closes(s.action)).take(ALTERNATIVES)
+        let mut kinds = vec![kind(model, action)];
+        let (mut other, mut same) = (Vec::new(), Vec::new());
+        for suggestion in self.next.iter().filter(|s| s.action != action && !closes(s.action)) {
+            let its = kind(model, suggestion.action);
+            if kinds.contains(&its) {
+                same.push(suggestion);
+            } else {
+                kinds.push(its);
+                other.push(suggestion);
+            }
+        }
+        other.into_iter().chain(same).take(ALTERNATIVES).collect()
     }
+}
+
+/// What is done, without regard to where.
+fn kind(model: &Model, action: Action) -> (&'static str, &str) {
+    let name = match action {
+        Action::Check(id) => model[id].name.as_str(),
+        Action::Provoke(id) => model[id].name.as_str(),
+        Action::Correct(id) => model[id].name.as_str(),
+        _ => "",
+    };
+    (action.name(), name)
 }
 
 impl Suggestion {

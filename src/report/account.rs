@@ -165,11 +165,11 @@ impl Account {
 fn next(job: &Job) -> Option<NextLine> {
     let model = job.model();
     let first = job.advice().first().filter(|_| job.state().ended.is_none())?;
-    let instead = job.advice().instead_of(first.action);
+    let instead = job.advice().instead_of(model, first.action);
     Some(NextLine {
         words: safe(&first.cost_words(model)),
         why: safe(&first.why),
-        instead: instead.map(|s| safe(&s.cost_words(model))).collect(),
+        instead: instead.into_iter().map(|s| safe(&s.cost_words(model))).collect(),
     })
 }
 

@@ -252,7 +252,7 @@ impl App {
         if let Some(job) = &self.job {
             let _ = job.posterior();
             if job.state().ended.is_none() {
-                let _ = job.advice();
+                let _ = (job.advice(), job.alike());
             }
             match &self.thought.ranked {
                 Some(last) => _ = job.course_after(last),

@@ -40,6 +40,8 @@ impl Thinker {
                 Some(last) => _ = job.course_after(last),
                 None => _ = job.course(),
             }
+            let _ = went.send(());
+            let _ = job.alike();
             last = Some(Arc::clone(job));
             let _ = went.send(());
         })?;

@@ -40,7 +40,7 @@ fn the_json_keeps_its_contract() {
     let found = diagnose(&bench, ASLEEP);
     let mut top = keys(&found);
     top.sort_unstable();
-    assert_eq!(top, ["causes", "cautions", "left_out", "next", "sets"]);
+    assert_eq!(top, ["alike", "causes", "cautions", "left_out", "next", "sets"]);
     let causes = found["causes"].as_array().unwrap();
     assert_eq!(causes.len(), 23, "every cause is listed");
     causes.iter().for_each(|c| has_keys(c, &["cause", "at", "title", "probability", "standing", "ruled_out_by"]));
@@ -63,7 +63,7 @@ fn the_json_keeps_its_contract() {
     let next = found["next"].as_array().unwrap();
     assert!(!next.is_empty());
     for action in next {
-        has_keys(action, &["action", "check", "at", "minutes", "expected_minutes", "why", "outcomes"]);
+        has_keys(action, &["action", "check", "at", "minutes", "expected_minutes", "why", "outcomes", "instead"]);
         assert!(actions.contains(&action["action"].as_str().unwrap()));
         if action["action"] == "provoke" {
             assert_eq!(action["provocation"], "warm-up");

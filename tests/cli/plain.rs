@@ -61,8 +61,12 @@ fn the_end_of_input_says_how_to_go_on() {
 fn every_command_word_is_taken() {
     let bench = Bench::new();
     bench.trace("help\n").code(0).says("not possible WHY").says("conditions heat=hot");
-    bench.trace("why\n").code(0).says("likely): then");
+    bench.trace("why\n").code(0).says("likely): then").says("Instead: ").says("in all to a proven cure");
     bench.trace("ranking\n").code(0).says("in play (plug-fouled at left");
+    bench.trace("because lead-open at left 3\n").code(0).says("No answer has moved its odds");
+    bench.trace("because nothing at left 3\n").code(0).never_says("panicked");
+    bench.trace(&format!("{FIND}because lead-open at left 3\n")).code(0).says("times more likely");
+    bench.trace("yes\nnormal\nbecause plug-fouled at left 3\n").code(0).says("times less likely");
     bench.trace("conditions heat=hot damp=wet\n").code(0).says("Conditions now: damp wet, heat hot");
     bench.trace("showing yes\n").code(0).says("The complaint is showing");
     bench.trace("showing yes\nundo\n").code(0).says("Taken back: The complaint is showing");

@@ -1,6 +1,7 @@
 //! Jobs on the shipped trees, and entries drawn from numbers: any numbers make a legal job, so that a law can be asked of all of them.
 #![allow(dead_code)]
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use roughrun::job::{Answer, Entry, Job, Levels, Logged, Opening};
@@ -119,12 +120,20 @@ fn drawn(model: &Model, standing: &mut Vec<u64>, (kind, which, how): Draw, abnor
 }
 
 fn random_answer(model: &Model, which: usize, how: u32, abnormal: u32) -> Entry {
-    let id = CheckId(which % model.checks.len());
+    let id = one_check(model, which);
     if how % 100 < abnormal {
         let outcomes = model[id].outcomes.len();
         return answer(model, id, 1 + (how / 100) as usize % outcomes);
     }
     answer(model, id, 0)
+}
+
+/// A check of any name, then of any site: by number alone most would be swaps, of which there is one for every two places.
+fn one_check(model: &Model, which: usize) -> CheckId {
+    let names: BTreeSet<&str> = model.checks.iter().map(|c| c.name.as_str()).collect();
+    let name = names.iter().nth(which % names.len()).copied().unwrap_or_default();
+    let sites: Vec<usize> = (0..model.checks.len()).filter(|at| model.checks[*at].name == name).collect();
+    CheckId(sites[which / names.len() % sites.len()])
 }
 
 fn corrected(model: &Model, pick: usize) -> Entry {

@@ -84,7 +84,7 @@ fn a_check_that_misses_more_than_the_tree_says_is_found_out() {
         of.iter().sum::<f64>() / of.len() as f64
     };
     let (was, now) = (mean(true, |l| l.was.mean), mean(true, |l| l.now.mean));
-    assert!((was - 0.7).abs() < 1e-9 && now < 0.55, "{was} {now}");
+    assert!((was - 0.7).abs() < 1e-9 && now < 0.65, "{was} {now}");
     let (was, now) = (mean(false, |l| l.was.mean), mean(false, |l| l.now.mean));
     assert!((was - now).abs() < 0.06, "{was} {now}");
 }

@@ -67,7 +67,7 @@ fn access(declared: &Declared) -> BTreeSet<&str> {
 }
 
 fn effects(declared: &Declared) -> BTreeSet<&str> {
-    let shown = declared.checks.items.iter().flat_map(|d| d.twin.outcomes.0.iter()).flat_map(|(_, o)| &o.shows);
+    let shown = declared.checks.items.iter().flat_map(|d| d.twin.shown()).map(|(_, show)| show);
     let shown = shown.chain(declared.complaints.items.iter().flat_map(|d| &d.twin.shows));
     let shown = shown.filter_map(|show: &ShowTwin| show.effect.as_deref());
     shown.chain(declared.effects.items.iter().flat_map(|d| d.twin.gate().1).map(String::as_str)).collect()

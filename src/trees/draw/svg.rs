@@ -16,7 +16,7 @@ const COLUMN: usize = 290;
 const MARGIN: usize = 20;
 const BETWEEN_BLOCKS: usize = 30;
 /// Letters of a title that fit a box; the whole is in its tip.
-const LETTERS: usize = 37;
+const LETTERS: usize = 35;
 /// Columns of a block; what lies deeper gets a block of its own.
 const DEEPEST: usize = 5;
 

@@ -77,7 +77,7 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
             &format!("{}. {}", clean(&model[*hazard].title), clean(&model[*hazard].caution)),
         );
     }
-    for (at, other) in job.advice().instead_of(front.action).enumerate() {
+    for (at, other) in job.advice().instead_of(model, front.action).into_iter().enumerate() {
         page.label(if at == 0 { "instead" } else { "" }, Role::Text, &clean(&other.cost_words(model)));
     }
     if let Some(source) = source {

@@ -6,7 +6,7 @@ use ratatui::text::Span;
 
 use super::site_detail;
 use crate::job::{Job, Standing};
-use crate::model::{Site, SystemKind};
+use crate::model::Site;
 use crate::tui::action::Action;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
@@ -195,8 +195,8 @@ impl Plan<'_> {
     /// The names of the two systems.
     fn names(&self) -> Row {
         let layout = &self.job.model().layout;
-        let name = |kind: SystemKind| vec![self.span(Role::Faint, pad(&cut(kind.words(), self.cell, ""), self.cell))];
-        self.row(name(layout.left.kind), "   ", name(layout.right.kind), [None, None])
+        let name = |words: &str| vec![self.span(Role::Faint, pad(&cut(words, self.cell, ""), self.cell))];
+        self.row(name(layout.left.words()), "   ", name(layout.right.words()), [None, None])
     }
 
     /// A system or a coil on each side.

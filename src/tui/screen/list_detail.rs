@@ -98,7 +98,7 @@ pub(super) fn suspect(app: &App, job: &Job, id: CauseId, page: &mut Page) {
             words::percent(belief.awake)
         ),
     );
-    if let Some(set) = job.alike().iter().find(|set| set.causes.contains(&id)) {
+    if let Some(set) = job.alike_now().iter().find(|set| set.causes.contains(&id)) {
         let others: Vec<String> = set.causes.iter().filter(|c| **c != id).map(|c| words::cause(model, *c)).collect();
         page.label("like", Role::Text, &format!("{}. {}", others.join("; "), clean(&set.advice(model))));
     }

@@ -66,15 +66,13 @@ fn feeds(job: &Job, site: Site) -> Option<String> {
         Site::Side(side) => {
             let upper: Vec<String> = layout.side(side).upper.iter().map(u8::to_string).collect();
             let upper = if upper.is_empty() { "none".to_owned() } else { upper.join(", ") };
-            Some(format!(
-                "{}; fires the upper plugs of {upper}, the lower of the others",
-                layout.side(side).kind.words()
-            ))
+            Some(format!("{}; fires the upper plugs of {upper}, the lower of the others", layout.side(side).words()))
         }
         Site::Coil(side, letter) => {
             let coil = layout.side(side).coils.iter().find(|c| c.letter == letter)?;
             let fires: Vec<String> = coil.fires.iter().map(u8::to_string).collect();
-            Some(format!("fires {} together", fires.join(" and ")))
+            let together = if fires.len() > 1 { " together" } else { "" };
+            Some(format!("fires {}{together}", fires.join(" and ")))
         }
         _ => None,
     }
@@ -98,26 +96,27 @@ fn readings(job: &Job, site: Site) -> Vec<String> {
         .collect()
 }
 
-/// The age of each part here against its life.
+/// The age of each part here, against the shortest life that a way of failing gives it.
 fn ages(job: &Job, site: Site) -> Vec<String> {
     let model = job.model();
-    let mut lines: Vec<String> = Vec::new();
-    for cause in model.causes.iter().filter(|c| c.site == site) {
-        let fits = |f: &&crate::model::Fitted| f.part == cause.part && model.layout.encloses(f.site, site);
-        let Some(fitted) = job.state().ages.iter().find(fits) else { continue };
-        let life = cause.life.as_ref();
+    let mut parts: Vec<&str> = model.causes.iter().filter(|c| c.site == site).map(|c| c.part.as_str()).collect();
+    parts.sort_unstable();
+    parts.dedup();
+    let shortest = |lives: &[Option<f64>]| lives.iter().flatten().copied().reduce(f64::min);
+    let line = |part: &str| {
+        let fits = |f: &&crate::model::Fitted| f.part == part && model.layout.encloses(f.site, site);
+        let fitted = job.state().ages.iter().find(fits)?;
+        let causes = model.causes.iter().filter(|c| c.site == site && c.part == part);
+        let lives: Vec<_> = causes.filter_map(|c| c.life.as_ref()).collect();
+        let hours: Vec<_> = lives.iter().map(|l| l.hours).collect();
+        let years: Vec<_> = lives.iter().map(|l| l.years).collect();
         let of = |age: Option<f64>, life: Option<f64>, unit: &str| {
-            let age = age?;
-            let of = life.map(|l| format!(" of {l:.0}")).unwrap_or_default();
-            Some(format!("{age:.0}{of} {unit}"))
+            let life = life.map(|l| format!(" of {l:.0}")).unwrap_or_default();
+            Some(format!("{:.0}{life} {unit}", age?))
         };
-        let hours = of(fitted.hours, life.and_then(|l| l.hours), "h");
-        let years = of(fitted.years, life.and_then(|l| l.years), "years");
-        let both: Vec<String> = [hours, years].into_iter().flatten().collect();
-        let line = format!("{}: {}", clean(&cause.part.replace('-', " ")), both.join(", "));
-        if !lines.contains(&line) {
-            lines.push(line);
-        }
-    }
-    lines
+        let both = [of(fitted.hours, shortest(&hours), "h"), of(fitted.years, shortest(&years), "years")];
+        let both: Vec<String> = both.into_iter().flatten().collect();
+        Some(format!("{} {}", clean(&part.replace('-', " ")), both.join(", ")))
+    };
+    parts.into_iter().filter_map(line).collect()
 }

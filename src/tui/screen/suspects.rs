@@ -97,7 +97,7 @@ fn one(app: &App, job: &Job, id: CauseId, columns: usize, page: &mut Page) {
 /// The likeliest suspects that no check left tells apart, and what to do.
 fn alike(job: &Job) -> Option<String> {
     let model = job.model();
-    let set = job.alike().first()?;
+    let set = job.alike_now().first()?;
     let named: Vec<String> = set.causes.iter().map(|id| words::cause(model, *id)).collect();
     Some(format!(
         "not to be told apart, {} together: {}. {}",

@@ -135,7 +135,7 @@ fn work(app: &App, job: &Job, front: &Front, columns: usize, rows: usize) -> Vec
         given[at] = blocks[at].least.min(blocks[at].lines.len()).min(left);
         left -= given[at];
     }
-    for at in [5, 4, 3, 1, 2, 0, 6] {
+    for at in [5, 4, 3, 1, 2, 7, 0, 6] {
         let more = (blocks[at].lines.len() - given[at]).min(left);
         given[at] += more;
         left -= more;
