@@ -2,7 +2,12 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 #[path = "../fuzz/targets.rs"]
-#[allow(unreachable_pub, reason = "shared with the coverage-guided runs, where they are public")]
+#[allow(
+    unreachable_pub,
+    clippy::format_collect,
+    clippy::needless_pass_by_value,
+    reason = "shared with the coverage-guided runs, where they are public"
+)]
 mod targets;
 
 use std::fs;

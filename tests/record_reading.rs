@@ -275,7 +275,9 @@ fn resealed(text: &str) -> String {
         let (start, rest) = line.split_once("\"prev\":\"").unwrap();
         let before = prev.clone().unwrap_or_else(|| rest[..64].to_owned());
         let sealed = format!("{start}\"prev\":\"{before}\"");
-        let hash: String = Sha256::digest(sealed.as_bytes()).iter().map(|b| format!("{b:02x}")).collect();
+        let hash: String =
+            Sha256::digest(sealed.as_bytes()).iter().fold(String::new(), |hash, b| hash + &format!("{b:02x}"));
+        Sha256::digest(sealed.as_bytes()).iter().fold(String::new(), |hash, b| hash + &format!("{b:02x}"));
         prev = Some(hash.clone());
         format!("{all}{sealed},\"h\":\"{hash}\"}}\n")
     })

@@ -1,6 +1,6 @@
 //! The real program on a pseudo-terminal: one job from bench to report, and every way a terminal can end.
 #![cfg(unix)]
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(clippy::print_stdout, clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use std::io::{Read as _, Write as _};
 use std::num::NonZero;
@@ -562,8 +562,8 @@ fn a_newcomer_reaches_the_first_check_in_six_keys_and_a_proven_cure_in_two_a_che
                 assert!(keys <= 6, "{keys} keys to the first check");
             }
             checks += 1;
-            // A check can bring two cautions that were not read before; over the job it is two keys a check at the most.
-            assert!(since <= 2, "{since} keys before the answer of a check:\n{text}");
+            // A check can bring three cautions that were not read before; over the job it is two keys a check at the most.
+            assert!(since <= 3, "{since} keys before the answer of a check:\n{text}");
             text.split("Press ").nth(1).unwrap().chars().next().unwrap().to_string()
         };
         since = if text.contains("CAUTION") && checks > 0 { since + 1 } else { 0 };

@@ -14,9 +14,9 @@ use super::schedule::Step;
 const MOST_STATES: usize = 1 << 16;
 /// Transitions (a state meeting an entry of a kernel) that one walk may cost before it is held to [`STEADY_TRANSITIONS`] a step.
 /// Each is kept for the way back, so this bounds memory as well as time.
-const MOST_TRANSITIONS: usize = 1 << 23;
+const MOST_TRANSITIONS: usize = 1 << 21;
 /// A step may always cost so many; until the limit is reached, a sixteenth of what is left of it.
-const STEADY_TRANSITIONS: usize = 1 << 13;
+const STEADY_TRANSITIONS: usize = 1 << 12;
 /// From so many states on, those that weigh next to nothing beside the rest are dropped and counted in the bound.
 const MANY_STATES: usize = 1 << 12;
 /// Up to so many slots, states are found by a table of all of them; past it, by hashing.

@@ -329,6 +329,7 @@ pub(super) enum SchemaOf {
     Layout,
     Aircraft,
     Shop,
+    Learnt,
 }
 
 #[derive(Debug, clap::Args)]

@@ -35,6 +35,7 @@ pub(super) fn run(places: &Places, tree: &Tree) -> Outcome {
                 SchemaOf::Layout => FileKind::Layout,
                 SchemaOf::Aircraft => FileKind::Aircraft,
                 SchemaOf::Shop => FileKind::Shop,
+                SchemaOf::Learnt => FileKind::Learnt,
             };
             out::print(&trees::schema(kind))?;
             Ok(0)

@@ -129,7 +129,7 @@ pub(super) fn left(job: &Job) -> Left {
     let advice = job.advice();
     Left {
         something: advice.something_left,
-        not_in_tree: advice.not_in_tree,
+        not_in_tree: job.belief(job.model().unknown()).present,
         left_out: job.posterior().left_out,
         more: open.len() - listed.len() - corrected.len(),
         corrected: corrected.into_iter().map(|id| line(job, id, false)).collect(),

@@ -107,6 +107,7 @@ impl SmallTree {
 
     /// The model of it.
     #[must_use]
+    #[expect(clippy::too_many_lines, reason = "a model has many fields, and each is plain")]
     pub fn model(&self) -> Model {
         let cited = || Cited { source: SourceId(0), place: String::new() };
         let cause = |name: String, chance: f64| Cause {

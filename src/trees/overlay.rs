@@ -6,6 +6,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::declared::{Declared, Section};
@@ -50,61 +51,90 @@ pub struct Figure {
     pub from: f64,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// Figures learnt from records, laid over those of a tree.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
-struct OverlayTwin {
+pub(super) struct OverlayTwin {
     #[serde(rename = "format")]
     _format: String,
+    /// Where the figures come from, in a line: learnt from 412 records of this shop.
     document: String,
+    /// The day they were learnt.
     edition: String,
+    /// Rates by name of cause, per site and 1,000 engine hours.
     #[serde(default)]
     rates: Ordered<RateTwin>,
+    /// Chances that outcomes show causes that are there.
     #[serde(default)]
-    shows: Vec<ShowTwin>,
+    shows: Vec<ChanceTwin>,
+    /// Chances of outcomes with no such fault there.
     #[serde(default)]
     false_alarms: Vec<AlarmTwin>,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// A learnt rate.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct RateTwin {
+    /// The rate learnt.
     rate: f64,
+    /// The tree's rate when it was learnt.
     was: f64,
+    /// The 2.5 % point.
     #[serde(rename = "low")]
     _low: Option<f64>,
+    /// The 97.5 % point.
     #[serde(rename = "high")]
     _high: Option<f64>,
+    /// Faults it was learnt from.
     #[serde(rename = "events")]
     _events: Option<f64>,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// How well an outcome shows a cause.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-struct ShowTwin {
+struct ChanceTwin {
+    /// Name of the check.
     check: String,
+    /// Name of its outcome.
     outcome: String,
+    /// Name of the cause.
     cause: String,
+    /// The chance learnt, above 0 and below 1.
     chance: f64,
+    /// The tree's chance when it was learnt.
     was: f64,
+    /// The 2.5 % point.
     #[serde(rename = "low")]
     _low: Option<f64>,
+    /// The 97.5 % point.
     #[serde(rename = "high")]
     _high: Option<f64>,
+    /// Answers it was learnt from.
     #[serde(rename = "trials")]
     _trials: Option<f64>,
 }
 
-#[derive(Debug, Clone, Deserialize)]
+/// How often an outcome is there with no such fault.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 struct AlarmTwin {
+    /// Name of the check.
     check: String,
+    /// Name of its outcome.
     outcome: String,
+    /// The chance learnt, above 0 and below 1.
     chance: f64,
+    /// The tree's chance when it was learnt.
     was: f64,
+    /// The 2.5 % point.
     #[serde(rename = "low")]
     _low: Option<f64>,
+    /// The 97.5 % point.
     #[serde(rename = "high")]
     _high: Option<f64>,
+    /// Answers it was learnt from.
     #[serde(rename = "trials")]
     _trials: Option<f64>,
 }
@@ -139,7 +169,7 @@ pub(super) fn read(file: &File, index: usize, root: &Node, declared: &Declared, 
 }
 
 fn lower(twin: OverlayTwin) -> Learnt {
-    let show = |s: ShowTwin| (Shown { check: s.check, outcome: s.outcome, cause: s.cause }, s.chance);
+    let show = |s: ChanceTwin| (Shown { check: s.check, outcome: s.outcome, cause: s.cause }, s.chance);
     let alarm = |a: AlarmTwin| (Alarm { check: a.check, outcome: a.outcome }, a.chance);
     Learnt {
         document: twin.document.trim().to_string(),

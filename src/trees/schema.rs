@@ -11,6 +11,7 @@ use super::craft::CODES;
 use super::declared::TREE_FORMAT;
 use super::engine_twin::{AircraftTwin, LayoutTwin, ShopTwin};
 use super::layouts::LAYOUT_FORMAT;
+use super::overlay::{LEARNT_FORMAT, OverlayTwin};
 use super::prices::SHOP_FORMAT;
 use super::shapes::{BaseTwin, Cite, Figure, Names, Ordered, WakesTwin};
 use super::twin::{
@@ -29,11 +30,13 @@ pub enum FileKind {
     Aircraft,
     /// A shop file.
     Shop,
+    /// An overlay of learnt figures.
+    Learnt,
 }
 
 impl FileKind {
     /// All kinds.
-    pub const ALL: [Self; 4] = [Self::Tree, Self::Layout, Self::Aircraft, Self::Shop];
+    pub const ALL: [Self; 5] = [Self::Tree, Self::Layout, Self::Aircraft, Self::Shop, Self::Learnt];
 
     /// Its name on the command line and in the name of its schema.
     #[must_use]
@@ -43,6 +46,7 @@ impl FileKind {
             Self::Layout => "layout",
             Self::Aircraft => "aircraft",
             Self::Shop => "shop",
+            Self::Learnt => "learnt",
         }
     }
 
@@ -52,6 +56,7 @@ impl FileKind {
             Self::Layout => LAYOUT_FORMAT,
             Self::Aircraft => AIRCRAFT_FORMAT,
             Self::Shop => SHOP_FORMAT,
+            Self::Learnt => LEARNT_FORMAT,
         }
     }
 }
@@ -65,6 +70,7 @@ pub fn schema(kind: FileKind) -> String {
         FileKind::Layout => LayoutTwin::json_schema(&mut generator),
         FileKind::Aircraft => AircraftTwin::json_schema(&mut generator),
         FileKind::Shop => ShopTwin::json_schema(&mut generator),
+        FileKind::Learnt => OverlayTwin::json_schema(&mut generator),
     };
     if let Some(Value::Object(properties)) = root.get_mut("properties") {
         properties

@@ -93,6 +93,8 @@ fn hostile_trees_layouts_cards_and_evidence_are_refused() {
             path.to_str().unwrap().to_owned()
         };
         put("a.yaml", b"format: roughrun-tree-1\n");
+        let (learnt, prices) =
+            (put("o.txt", b"format: roughrun-learnt-1\n"), put("p.txt", b"format: roughrun-shop-1\n"));
         let trees = folder.to_str().unwrap().to_owned();
         let (layout, card, evidence) = (put("l.yaml.txt", &layout), put("c.txt", &card), put("e.txt", &evidence));
         println!("{name}");
@@ -101,13 +103,15 @@ fn hostile_trees_layouts_cards_and_evidence_are_refused() {
             &["trace", "--plain", "--trees", &trees],
             &["trace", "--plain", "--layout", &layout],
             &["trace", "--plain", "--aircraft", &card],
+            &["trace", "--plain", "--learnt", &learnt],
+            &["trace", "--plain", "--shop", &prices],
             &["diagnose", &evidence],
         ] {
             refused(&bench, args);
             tried += 1;
         }
     }
-    assert_eq!(tried, 100);
+    assert_eq!(tried, 7 * poisons().len());
     assert!(bench.record_files().is_empty(), "nothing was begun");
 }
 
@@ -160,6 +164,8 @@ fn paths_meant_to_lead_elsewhere_are_refused() {
         refused(&bench, &["trace", "--plain", "--layout", path]);
         refused(&bench, &["trace", "--plain", "--aircraft", path]);
         refused(&bench, &["trace", "--plain", "--trees", path]);
+        refused(&bench, &["trace", "--plain", "--learnt", path]);
+        refused(&bench, &["trace", "--plain", "--shop", path]);
         refused(&bench, &["diagnose", path]);
         refused(&bench, &["report", path]);
         refused(&bench, &["resume", "--plain", path]);
@@ -237,11 +243,12 @@ fn forged_records_are_read_or_refused() {
 
 #[test]
 fn forged_records_of_endless_work_are_read_or_refused() {
-    let hot = |n: usize| entry("conditions", json!({"levels": {"heat": if n % 2 == 0 { "hot" } else { "cold" }}}));
+    let hot =
+        |n: usize| entry("conditions", json!({"levels": {"heat": if n.is_multiple_of(2) { "hot" } else { "cold" }}}));
     read_everywhere("10,000 spells", (0..10_000).map(hot).collect());
     let answers = |n: usize| {
-        let at = format!("{} {}", if n % 2 == 0 { "left" } else { "right" }, 1 + n / 2 % 4);
-        let outcome = if n % 3 == 0 { "normal" } else { "fouled" };
+        let at = format!("{} {}", if n.is_multiple_of(2) { "left" } else { "right" }, 1 + n / 2 % 4);
+        let outcome = if n.is_multiple_of(3) { "normal" } else { "fouled" };
         [hot(n / 8), entry("answer", json!({"check": "plug-look", "at": at, "outcome": outcome}))]
     };
     read_everywhere("2,000 spells of findings", (0..2_000).flat_map(answers).collect());

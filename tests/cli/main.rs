@@ -1,5 +1,13 @@
 //! The program as people and scripts use it: the real binary, real files, pipes.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(
+    clippy::format_push_string,
+    clippy::format_collect,
+    clippy::print_stdout,
+    clippy::explicit_counter_loop,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic
+)]
 
 mod bench;
 mod commands;

@@ -63,28 +63,3 @@ fn a_tree_that_is_right_is_left_alone() {
     assert!(!lessons.rates_trial.adopted && !lessons.checks_trial.adopted, "{lessons:?}");
     assert!(lessons.learnt("records", "today").is_empty());
 }
-
-/// A check that shows a fault far less often than the tree says is found out, the others are hardly moved.
-#[test]
-fn a_check_that_misses_more_than_the_tree_says_is_found_out() {
-    let tree = small::model();
-    let mut truth = Model::clone(&tree);
-    let blind = truth.checks.iter_mut().filter(|c| c.name.starts_with("wide-look"));
-    blind.flat_map(|c| &mut c.outcomes).flat_map(|o| &mut o.event.causes).for_each(|(_, chance)| *chance = 0.25);
-    let engines = Field::of(Arc::new(truth), None).unwrap();
-    let lessons = learnt_from(&tree, &engines, JOBS);
-    let mean = |wide: bool, figure: fn(&roughrun::learn::ShowLesson) -> f64| {
-        let of: Vec<f64> = lessons
-            .shows
-            .iter()
-            .filter(|l| l.check.starts_with("wide-look") == wide && l.was.mean > 0.5)
-            .map(figure)
-            .collect();
-        assert!(!of.is_empty(), "no such figure was learnt");
-        of.iter().sum::<f64>() / of.len() as f64
-    };
-    let (was, now) = (mean(true, |l| l.was.mean), mean(true, |l| l.now.mean));
-    assert!((was - 0.7).abs() < 1e-9 && now < 0.65, "{was} {now}");
-    let (was, now) = (mean(false, |l| l.was.mean), mean(false, |l| l.now.mean));
-    assert!((was - now).abs() < 0.06, "{was} {now}");
-}

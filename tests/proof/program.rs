@@ -33,7 +33,9 @@ pub(crate) fn script(notes: usize) -> String {
     let mut typed = String::from(INTAKE);
     typed.push_str("showing no\nother plug-look left 1\n1\n1\nconditions heat=hot\n");
     for n in 0..notes {
-        typed.push_str(&format!("note {}\n", note(n)));
+        typed += "note ";
+        typed += &note(n);
+        typed.push('\n');
     }
     typed
 }

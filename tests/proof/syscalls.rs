@@ -127,7 +127,7 @@ fn is_left_alone(seen: &Seen, what: &str) {
 /// The record file that a call is about, as strace names it.
 fn file_of(line: &str) -> Option<&str> {
     let (_, rest) = line.split_once('<')?;
-    rest.split_once('>').map(|(path, _)| path).filter(|path| path.ends_with(".jsonl"))
+    rest.split_once('>').map(|(path, _)| path).filter(|path| Path::new(path).extension().is_some_and(|e| e == "jsonl"))
 }
 
 #[test]

@@ -20,6 +20,7 @@ SEEN = [
     "rate-as-text", "rate-below-nought", "section-unknown", "site-kind-unknown", "two-gates", "wakes-above-one",
     "wakes-by-a-word", "allow-of-no-warning", "allow-by-name",
 ]
+SEEN_OVERLAYS = ["learnt-field-unknown"]
 SEEN_CARDS = ["field-unknown", "fitted-never", "hours-below-nought", "registration-empty", "site-unknown"]
 
 
@@ -31,7 +32,7 @@ class Reader(yaml.SafeLoader):
 
 
 validators = {}
-for kind in ["tree", "layout", "aircraft", "shop"]:
+for kind in ["tree", "layout", "aircraft", "shop", "learnt"]:
     with open(f"trees/schema/{kind}.schema.json", encoding="utf-8") as file:
         schema = json.load(file)
     Draft202012Validator.check_schema(schema)
@@ -47,13 +48,17 @@ def faults(path, kind):
 good = [(path, "tree") for path in glob.glob("trees/*.yaml") + glob.glob("tests/trees/good/*.yaml") + glob.glob("tests/trees/warnings/*/*.yaml")]
 good += [(path, "layout") for path in glob.glob("trees/layouts/*.yaml") + glob.glob("tests/trees/good/layouts/*.yaml")]
 good += [(path, "aircraft") for path in glob.glob("tests/demo/t*.yaml") + glob.glob("tests/trees/good-cards/*.yaml")]
-good += [("tests/demo/shop.yaml", "shop")]
+good += [("tests/demo/shop.yaml", "shop"), ("tests/trees/bad/learnt-over-another/learnt.yaml", "learnt")]
 wrong = [fault for path, kind in good for fault in faults(path, kind)]
 
 passed = 0
 for name in SEEN:
     files = glob.glob(f"tests/trees/bad/{name}/*.yaml") + glob.glob(f"tests/trees/bad/{name}/layouts/*.yaml")
     if not any(faults(path, "layout" if "/layouts/" in path else "tree") for path in files):
+        wrong.append(f"tests/trees/bad/{name}: no fault was seen")
+    passed += 1
+for name in SEEN_OVERLAYS:
+    if not faults(f"tests/trees/bad/{name}/learnt.yaml", "learnt"):
         wrong.append(f"tests/trees/bad/{name}: no fault was seen")
     passed += 1
 for name in SEEN_CARDS:

@@ -35,17 +35,16 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
                 let brings: Vec<String> = c.disturbs.iter().map(|x| words::cause(model, *x)).collect();
                 page.label("can bring", Role::Warn, &brings.join("; "));
             }
-            match job.ways(id) {
-                Some((prices, ways)) => ways.iter().for_each(|way| {
+            if let Some((prices, ways)) = job.ways(id) {
+                for way in ways {
                     page.label("way", Role::Strong, &clean(&model[way.correction].title));
                     way.lines(model, prices).iter().for_each(|line| page.label("", Role::Text, &clean(line)));
-                }),
-                None => {
-                    let cost = (c.cost > 0.0).then(|| format!("about {:.0} in money", c.cost));
-                    let parts: Vec<String> = c.parts.iter().map(|part| clean(part)).chain(cost).collect();
-                    if !parts.is_empty() {
-                        page.label("parts", Role::Text, &parts.join(", "));
-                    }
+                }
+            } else {
+                let cost = (c.cost > 0.0).then(|| format!("about {:.0} in money", c.cost));
+                let parts: Vec<String> = c.parts.iter().map(|part| clean(part)).chain(cost).collect();
+                if !parts.is_empty() {
+                    page.label("parts", Role::Text, &parts.join(", "));
                 }
             }
             if !c.proof.is_empty() {

@@ -17,6 +17,7 @@ use crate::tui::widget::page::{Page, Row, keep, paint};
 const NAME: usize = 6;
 const TYPED: usize = 9;
 const PLOT: usize = 10;
+const SMALL_PLOT: usize = 6;
 
 pub(crate) fn draw(app: &App, grid: &Grid, area: Rect, canvas: &mut Canvas<'_>) {
     let Some(job) = &app.job else { return };
@@ -125,10 +126,11 @@ fn one(app: &App, grid: &Grid, row: usize, column: usize, columns: usize, most: 
         (Role::Text, " ".into()),
     ];
     let mut left = columns.saturating_sub(2 + NAME + TYPED + 1);
-    if columns >= 2 + NAME + TYPED + PLOT + 14 && most > 0.0 {
-        let (role, plot) = plot(app, cell, most);
-        pieces.push((role, format!("{} ", pad(&plot, PLOT))));
-        left = left.saturating_sub(PLOT + 1);
+    let wide = if left >= PLOT + 15 { PLOT } else { SMALL_PLOT };
+    if left >= wide + 12 && most > 0.0 {
+        let (role, plot) = plot(app, cell, most, wide);
+        pieces.push((role, format!("{} ", pad(&plot, wide))));
+        left -= wide + 1;
     }
     let (role, said) = meaning(cell);
     let said = pad(&cut(&said, left.saturating_sub(1), g.more), left);
@@ -137,9 +139,9 @@ fn one(app: &App, grid: &Grid, row: usize, column: usize, columns: usize, most: 
 }
 
 /// How a reading lies among its like: a bar as long as its share of the greatest.
-fn plot(app: &App, cell: &Cell, most: f64) -> (Role, String) {
+fn plot(app: &App, cell: &Cell, most: f64, columns: usize) -> (Role, String) {
     let Judged::Taken { value: Some(value), odd, .. } = &cell.judged else { return (Role::Bar, String::new()) };
-    let (filled, _) = crate::tui::widget::bar::bar(app.theme, value.abs() / most, PLOT);
+    let (filled, _) = crate::tui::widget::bar::bar(app.theme, value.abs() / most, columns);
     (if *odd { Role::Warn } else { Role::Bar }, filled)
 }
 

@@ -33,7 +33,7 @@ pub(crate) fn lines(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Ro
     {
         words.splice(
             0..0,
-            keep_words(wrap(&alike, columns), if rows >= 20 { 4 } else { 1 }, columns, app.theme.glyphs().more),
+            keep_words(wrap(&alike, columns), if rows >= 12 { 4 } else { 1 }, columns, app.theme.glyphs().more),
         );
     }
     let room = rows.saturating_sub(1 + words.len());
