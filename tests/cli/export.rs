@@ -89,8 +89,12 @@ fn records_become_tables_by_month() {
                     other => other.to_string(),
                 };
                 let cell = cell.strip_prefix('\'').unwrap_or(cell);
-                let same =
-                    cell == value || cell.parse::<f64>().ok().zip(value.parse().ok()).is_some_and(|(a, b)| a == b);
+                let same = cell == value
+                    || cell
+                        .parse::<f64>()
+                        .ok()
+                        .zip(value.parse::<f64>().ok())
+                        .is_some_and(|(a, b)| (a - b).abs() <= f64::EPSILON * a.abs());
                 assert!(same, "{table}.{column}: {cell} and {value}");
             }
         }

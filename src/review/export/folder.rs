@@ -80,9 +80,13 @@ pub fn export(shops: &[Shop], folder: &Path) -> Result<Exported, ExportError> {
 fn check_place(shops: &[Shop], folder: &Path) -> Result<(), ExportError> {
     let fault = |why| ExportError::Write { path: folder.to_owned(), why };
     match std::fs::read_dir(folder) {
-        Ok(mut items) if items.next().is_some() => return Err(ExportError::NotEmpty(folder.to_owned())),
-        Err(why) if why.kind() != io::ErrorKind::NotFound => return Err(fault(why)),
-        Ok(_) | Err(_) => {}
+        Ok(mut items) => {
+            if items.next().is_some() {
+                return Err(ExportError::NotEmpty(folder.to_owned()));
+            }
+        }
+        Err(why) if why.kind() == io::ErrorKind::NotFound => {}
+        Err(why) => return Err(fault(why)),
     }
     let whole = std::path::absolute(folder).map_err(fault)?;
     for shop in shops {

@@ -14,7 +14,7 @@ const FORMULA: [char; 8] = ['=', '+', '-', '@', '\u{ff1d}', '\u{ff0b}', '\u{ff0d
 ///
 /// # Errors
 /// None that memory can give; the writer's own are passed on.
-pub fn csv_bytes<R: Row>(rows: &[&R]) -> Result<Vec<u8>, csv::Error> {
+pub(super) fn csv_bytes<R: Row>(rows: &[&R]) -> Result<Vec<u8>, csv::Error> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(R::COLUMNS.iter().map(|column| column.name))?;
     for row in rows {
@@ -42,7 +42,7 @@ fn harmless(text: Cow<'_, str>) -> Cow<'_, str> {
 
 /// Rows as one JSON object a line, every column in each, what is not known as null.
 #[must_use]
-pub fn json_lines<R: Row>(rows: &[&R]) -> String {
+pub(super) fn json_lines<R: Row>(rows: &[&R]) -> String {
     let mut lines = String::new();
     for row in rows {
         for (at, (column, cell)) in R::COLUMNS.iter().zip(row.cells()).enumerate() {

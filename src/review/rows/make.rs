@@ -82,14 +82,14 @@ fn fill(row: &mut JobRow, job: &Job) {
     if let Some(first) = job.log().first() {
         row.opened.clone_from(&first.when);
     }
-    row.state = state.ended.map_or("open", crate::job::Ending::name).to_owned();
+    state.ended.map_or("open", crate::job::Ending::name).clone_into(&mut row.state);
     if state.ended.is_some() {
         row.closed = closed_at(job).unwrap_or_default();
     }
     row.clock_minutes = minutes_between(&row.opened, &row.closed);
     row.window_hours = Some(state.window_hours);
-    row.system_left = model.layout.left.kind.name().to_owned();
-    row.system_right = model.layout.right.kind.name().to_owned();
+    model.layout.left.kind.name().clone_into(&mut row.system_left);
+    model.layout.right.kind.name().clone_into(&mut row.system_right);
     row.minutes = Some(state.minutes);
     row.planned_minutes = job.course().first().filter(|m| m.minutes == 0.0).map(|m| m.expected);
     row.checks = Some(state.given.len() as u64);
