@@ -3,6 +3,7 @@
 //! Owns the words, tables and files of that. Must not know how anything is learnt, nor a screen or the command line.
 
 mod export;
+pub mod listing;
 mod page;
 pub mod rows;
 

@@ -1,14 +1,16 @@
 //! The jobs of a records folder together, oldest first, for whoever looks back over many.
 
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use rayon::prelude::*;
+use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::{Shop, ShopError, replay};
 use crate::job::{Entry, Job};
 use crate::model::Model;
-use crate::record::{self, Class, JobRecord, Listed, Summary};
+use crate::record::{self, Class, JobId, JobRecord, Listed, Summary};
 
 /// The label of the device under which jobs played for show are kept.
 const DEMO: &str = "demo";
@@ -18,7 +20,8 @@ const PRACTICE: &str = "practice";
 const AT_A_TIME: usize = 64;
 
 /// What a job was worked for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Purpose {
     /// Work on an aircraft.
     Work,
@@ -114,23 +117,23 @@ impl Shop {
         Ok((summaries, unread))
     }
 
-    /// Reads the records of these summaries on all cores and makes something of each, in the same order: of its lines, and of its
-    /// job, or why that could not be read.
+    /// Reads the records of these jobs from their files on all cores and makes something of each, in the same order: of its lines, and of
+    /// its job, or why that could not be read.
     pub fn each_past<T: Send>(
         &self,
-        summaries: &[Summary],
-        make: impl Fn(&Summary, &JobRecord, Result<Past, String>) -> T + Sync,
+        jobs: &[(JobId, Vec<PathBuf>)],
+        make: impl Fn(&JobRecord, Result<Past, String>) -> T + Sync,
     ) -> Vec<T> {
-        let of_chunk = |chunk: &[Summary]| {
+        let of_chunk = |chunk: &[(JobId, Vec<PathBuf>)]| {
             let mut models = Models::new();
-            let mut of_one = |summary: &Summary| {
-                let record = record::read_listed(&summary.id, &summary.files);
+            let mut of_one = |(id, files): &(JobId, Vec<PathBuf>)| {
+                let record = record::read_listed(id, files);
                 let past = self.past(&record, None, &mut models).and_then(|past| past.ok_or_else(String::new));
-                make(summary, &record, past)
+                make(&record, past)
             };
             chunk.iter().map(&mut of_one).collect::<Vec<T>>()
         };
-        summaries.par_chunks(AT_A_TIME).flat_map_iter(of_chunk).collect()
+        jobs.par_chunks(AT_A_TIME).flat_map_iter(of_chunk).collect()
     }
 
     fn past(&self, record: &JobRecord, layout: Option<&str>, models: &mut Models) -> Result<Option<Past>, String> {

@@ -2,6 +2,7 @@
 
 mod export;
 mod learn;
+mod list;
 
 use std::path::{Path, PathBuf};
 
@@ -12,6 +13,7 @@ use crate::shop::Shop;
 pub(super) fn run(places: &Places, command: &Review) -> Outcome {
     match command {
         Review::Learn(learn) => learn::run(places, learn),
+        Review::List(list) => list::run(places, list),
         Review::Export(export) => export::run(places, export),
     }
 }

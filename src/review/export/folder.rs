@@ -146,7 +146,8 @@ fn write_all(shops: &[Shop], months: &Months, top: &Path, done: &mut Exported) -
     for ((year, month), by_shop) in months {
         let mut sheets: Vec<Sheet> = Vec::new();
         for (at, summaries) in by_shop {
-            sheets.extend(shops[*at].each_past(summaries, Sheet::of));
+            let jobs: Vec<_> = summaries.iter().map(|s| (s.id.clone(), s.files.clone())).collect();
+            sheets.extend(shops[*at].each_past(&jobs, Sheet::of));
         }
         sheets.sort_by(|a, b| a.job.job.cmp(&b.job.job));
         done.months += 1;

@@ -6,7 +6,7 @@ use super::{CauseRow, EntryRow, JobRow, ReadingRow};
 use crate::job::{Entry, Given, Job, Moment, Standing, tell};
 use crate::measure::Reading;
 use crate::model::{Cause, CauseId, Fitted, Model, Site, age_of};
-use crate::record::{JobRecord, Summary};
+use crate::record::JobRecord;
 use crate::shop::{Past, Purpose};
 
 /// A job in rows.
@@ -25,8 +25,8 @@ pub struct Sheet {
 impl Sheet {
     /// The rows of a record. Where its job could not be read, there are the header's words, the entries' kinds, and why.
     #[must_use]
-    pub fn of(summary: &Summary, record: &JobRecord, past: Result<Past, String>) -> Self {
-        let mut sheet = Self { job: of_header(summary, record), ..Self::default() };
+    pub fn of(record: &JobRecord, past: Result<Past, String>) -> Self {
+        let mut sheet = Self { job: of_header(record), ..Self::default() };
         match past {
             Ok(past) => {
                 fill(&mut sheet.job, &past.job);
@@ -46,20 +46,21 @@ impl Sheet {
     }
 }
 
-fn of_header(summary: &Summary, record: &JobRecord) -> JobRow {
+fn of_header(record: &JobRecord) -> JobRow {
     let field = |name: &str| record.extra.get(name).and_then(|v| v.as_str()).unwrap_or_default().to_owned();
+    let in_branches: usize = record.branches.iter().map(|b| b.entries.len()).sum();
     JobRow {
-        job: summary.id.to_string(),
+        job: record.id.to_string(),
         purpose: Purpose::of(&record.devices, &record.extra).name().to_owned(),
-        opened: summary.started.clone(),
+        opened: record.started.clone(),
         aircraft: field("aircraft"),
         layout: field("layout"),
         mechanic: field("mechanic"),
         complaint: field("complaint"),
         complaint_at: field("at"),
-        entries: Some(summary.entries as u64),
-        head: summary.head.clone(),
-        trouble: summary.trouble.clone().unwrap_or_default(),
+        entries: Some((record.entries.len() + in_branches) as u64),
+        head: record.head.clone(),
+        trouble: record.trouble().unwrap_or_default(),
         ..JobRow::default()
     }
 }
