@@ -79,9 +79,16 @@ pub(super) enum Command {
     /// lines were cut off the end, or that a file was written anew with all its hashes: for that, hold the head on a printed report against it
     /// with --head. It says nothing about who made an entry, or whether what was entered is true.
     Verify(Verify),
-    /// For the shop lead: what the closed jobs teach
-    #[command(subcommand)]
-    Review(Review),
+    /// For the shop lead: all records on the screens, one walked again step by step, as tables, and what the closed jobs teach
+    ///
+    /// Without a command it opens the screens on the records of the folders given.
+    #[command(args_conflicts_with_subcommands = true)]
+    Review {
+        /// Folders of records; the records folder where left out
+        folders: Vec<PathBuf>,
+        #[command(subcommand)]
+        command: Option<Review>,
+    },
     /// For authors of trees: faults in the files, what is in them, a drawing
     #[command(subcommand)]
     Tree(Tree),
@@ -203,6 +210,17 @@ pub(super) struct Verify {
 
 #[derive(Debug, Subcommand)]
 pub(super) enum Review {
+    /// Walk a job again: what was known, what was recommended, what was done in its place, and what that cost or saved
+    ///
+    /// Marked for talking over are a caution skipped, a pass taken for an all-clear while the complaint did not show, a part replaced that
+    /// had measured good, and a job closed without a passed proof run.
+    Replay(Replay),
+    /// Add a remark to a job, or to one entry of it; it is an entry of the record too
+    ///
+    /// The words come from standard input where none are given.
+    Remark(Remark),
+    /// Mark a job as gone through; the mark is an entry of the record too
+    Mark(Mark),
     /// Learn rates, misses and false alarms from closed jobs, and say how good the forecasts were
     ///
     /// Only jobs whose fault was proven count: seen by eye or by a finding that proves it 1, complaint gone with the correction and
@@ -210,6 +228,80 @@ pub(super) enum Review {
     /// they forecast the later jobs better than the tree by more than two standard errors. Nothing is written without --write; what is
     /// written is an overlay for --learnt, to be read and kept under version control. The trees themselves are never changed.
     Learn(Learn),
+    /// List all records of one or more folders, newest first
+    ///
+    /// A damaged record is listed with what is wrong and what could be read. A job that is in several folders is one row, which says whether
+    /// the copies are alike or go on in different ways. An index in the user's cache folder makes it quick; it may be deleted at any time.
+    List(List),
+    /// Write jobs, entries, readings and causes as plain tables, CSV and JSON Lines, for a query engine or a spreadsheet
+    ///
+    /// The tables are in folders by year and month as query engines read them; SCHEMA.md beside them says what each column means.
+    /// Nothing in a cell can run as a formula. Practice and demo jobs are marked, not left out.
+    Export(Export),
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Replay {
+    /// The job: its name, the beginning of it, or last
+    pub id: String,
+    /// Print JSON for programs
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Remark {
+    /// The job: its name, the beginning of it, or last
+    pub id: String,
+    /// The words; read from standard input where left out
+    pub words: Vec<String>,
+    /// Number of the entry it is about; the whole job where left out
+    #[arg(long, value_name = "ENTRY")]
+    pub of: Option<u64>,
+    /// Who makes it
+    #[arg(long, value_name = "NAME")]
+    pub by: String,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Mark {
+    /// The job: its name, the beginning of it, or last
+    pub id: String,
+    /// Who went through it
+    #[arg(long, value_name = "NAME")]
+    pub by: String,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct List {
+    /// Folders of records; the records folder where left out
+    pub folders: Vec<PathBuf>,
+    /// Only rows that hold these words; mechanic:kim cause:lead minutes:>120 since:2026-10 look in one place each, and so do
+    /// aircraft, layout, complaint, id, state, purpose, reviewed, clock and until
+    #[arg(long, value_name = "TEXT")]
+    pub search: Option<String>,
+    /// Only jobs that stand so: open, closed, cured, not-cured, handed-over, not-found, stopped, not-read, damaged, parted, torn or whole
+    #[arg(long, value_name = "STATE", value_delimiter = ',')]
+    pub state: Vec<String>,
+    /// Work out the minutes and the causes proven of every job that the index does not know them of yet, which takes a while
+    #[arg(long)]
+    pub worked: bool,
+    /// Print JSON for programs
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Export {
+    /// The folder to write: a new or an empty one
+    #[arg(value_name = "DIR", required_unless_present = "schema")]
+    pub folder: Option<PathBuf>,
+    /// Folders of records; the records folder where left out
+    #[arg(value_name = "FOLDER")]
+    pub records_folders: Vec<PathBuf>,
+    /// Print the schema of the tables and write nothing
+    #[arg(long)]
+    pub schema: bool,
 }
 
 #[derive(Debug, clap::Args)]

@@ -10,6 +10,7 @@ use super::app::{App, Purpose, Screen, Walk};
 use super::desk::{Desk, Trouble};
 use super::field::Field;
 use super::intake::Intake;
+use super::lead_effect::{self, Ask};
 use super::pick::{List, Pick};
 use super::text::clean;
 use super::words;
@@ -45,6 +46,8 @@ pub(super) enum Effect {
     Report,
     /// Save in another folder, then enter what waits.
     SaveElsewhere(String, Box<Entry>),
+    /// What the lead's screens ask for.
+    Lead(Ask),
     /// Clear the screen and draw it anew.
     Clear,
     /// Stop for now.
@@ -72,6 +75,7 @@ pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
         Effect::Quit => return Then::Quit,
         Effect::Suspend => return Then::Suspend,
         Effect::Clear => return Then::Clear,
+        Effect::Lead(asked) => lead_effect::run(app, desk, asked),
         Effect::Enter(entry) => enter(app, desk, entry),
         Effect::Fill(entries) => fill(app, desk, entries),
         Effect::Demo => match desk.start_demo() {
@@ -132,12 +136,12 @@ pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
     Then::GoOn
 }
 
-fn said(notes: &[String]) -> String {
+pub(super) fn said(notes: &[String]) -> String {
     notes.iter().map(|n| lines(n)).collect::<Vec<_>>().join(" ")
 }
 
 /// A message of several lines as one.
-fn lines(text: &str) -> String {
+pub(super) fn lines(text: &str) -> String {
     text.lines().map(|line| clean(line.trim())).filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
@@ -172,7 +176,7 @@ fn walk(app: &mut App, desk: &dyn Desk) {
     app.show(Screen::Walk);
 }
 
-fn bench(app: &mut App, desk: &mut dyn Desk) {
+pub(super) fn bench(app: &mut App, desk: &mut dyn Desk) {
     match desk.jobs() {
         Ok(jobs) => app.jobs = jobs,
         Err(why) => app.fault(lines(&why)),

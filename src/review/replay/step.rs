@@ -56,6 +56,17 @@ impl Step {
         self.expected_before - self.expected_after - self.minutes
     }
 
+    /// What it did to the minutes still expected, in words.
+    #[must_use]
+    pub fn to_go_words(&self) -> String {
+        let gained = match self.gained() {
+            gained if gained >= 0.5 => format!("{gained:.0} min closer than it took"),
+            gained if gained <= -0.5 => format!("{:.0} min further off for what it took", -gained),
+            _ => "as far as it took".to_owned(),
+        };
+        format!("about {:.0} min before, {:.0} after: the cure is {gained}", self.expected_before, self.expected_after)
+    }
+
     /// Whether something else was done than recommended.
     #[must_use]
     pub fn is_otherwise(&self) -> bool {
