@@ -76,7 +76,13 @@ fn bench(app: &App) -> Vec<Item> {
             Item::new("Learn from the records", "old rates and new ones", Does::Command(super::action::Action::Learn)),
         ]
     });
-    std::iter::once(start).chain(before).chain(open).chain(closed).chain(lead.into_iter().flatten()).chain(behind).collect()
+    std::iter::once(start)
+        .chain(before)
+        .chain(open)
+        .chain(closed)
+        .chain(lead.into_iter().flatten())
+        .chain(behind)
+        .collect()
 }
 
 fn engines(app: &App) -> Vec<Item> {

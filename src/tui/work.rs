@@ -85,9 +85,7 @@ impl Worker {
     ///
     /// # Errors
     /// The system gives no thread.
-    pub(super) fn start(
-        work: impl FnOnce(&Teller) -> Result<(), Stopped> + Send + 'static,
-    ) -> std::io::Result<Self> {
+    pub(super) fn start(work: impl FnOnce(&Teller) -> Result<(), Stopped> + Send + 'static) -> std::io::Result<Self> {
         let (send, news) = channel();
         let stop = Arc::new(AtomicBool::new(false));
         let teller = Teller { send, stop: Arc::clone(&stop) };

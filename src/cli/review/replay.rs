@@ -16,7 +16,9 @@ pub(super) fn run(places: &Places, args: &Replay) -> Outcome {
     let marked = job.review().map(|mark| json!({"by": mark.by, "when": mark.when, "since": mark.since}));
     let page = if args.json {
         let (steps, totals) = (&replay.steps, &replay.totals);
-        pretty(&json!({"format": "roughrun-replay-1", "job": id, "head": head, "reviewed": marked, "totals": totals, "steps": steps}))?
+        pretty(
+            &json!({"format": "roughrun-replay-1", "job": id, "head": head, "reviewed": marked, "totals": totals, "steps": steps}),
+        )?
     } else {
         replay::page(&replay)
     };

@@ -173,11 +173,8 @@ fn good_part(whole: &Job, before: &Job, entry: &Entry) -> Option<Mark> {
         return None;
     }
     let named: Vec<String> = good.iter().map(|g| format!("{} (entry {})", measured(model, g), g.number)).collect();
-    let words = format!(
-        "This part had been found good: {}. A fault in it stood at {:.0} %.",
-        named.join("; "),
-        100.0 * likely
-    );
+    let words =
+        format!("This part had been found good: {}. A fault in it stood at {:.0} %.", named.join("; "), 100.0 * likely);
     Some(mark(MarkKind::GoodPartReplaced, &words, good.iter().map(|g| g.number).collect()))
 }
 

@@ -121,7 +121,10 @@ fn about(screen: &Screen) -> (&'static str, &'static str) {
             Pick::Showing => ("Showing now?", "Whether the complaint is there right now."),
             Pick::Ending => ("Closing", "How the job ends. It can be taken back."),
             Pick::AtSite(_) => ("At this site", "The causes and the checks of one site."),
-            Pick::Narrow => ("Narrowing", "Each state, mechanic, aircraft, complaint and cause there is, with how many records have it."),
+            Pick::Narrow => (
+                "Narrowing",
+                "Each state, mechanic, aircraft, complaint and cause there is, with how many records have it.",
+            ),
             Pick::Palette => (
                 "Find",
                 "A few letters of anything: a command, a check, a cause, a site. Parts of words and first letters find it too.",

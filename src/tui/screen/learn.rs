@@ -63,7 +63,10 @@ fn working(app: &App, area: Rect, canvas: &mut Canvas<'_>, mut page: Page) {
             let share = done as f64 / of.max(1) as f64;
             let (filled, empty) = bar(app.theme, share, page.width().saturating_sub(20).min(40));
             page.row(&[(Role::Bar, filled), (Role::Faint, empty), (Role::Text, format!(" {done} of {of}"))]);
-            page.text(Role::Faint, "Each job is gone through as it was, and the later ones are forecast from the earlier.");
+            page.text(
+                Role::Faint,
+                "Each job is gone through as it was, and the later ones are forecast from the earlier.",
+            );
         }
         (true, None) => page.text(Role::Faint, "The records are being read."),
         (false, _) => page.text(Role::Faint, "Stopped before there was anything to show. Esc goes back."),
@@ -74,7 +77,10 @@ fn working(app: &App, area: Rect, canvas: &mut Canvas<'_>, mut page: Page) {
 fn heading(app: &App, learnt: &Learning, page: &mut Page) {
     let jobs = learnt.lessons.jobs;
     page.spread(
-        &[(Role::Title, "What the records teach".into()), (Role::Faint, format!("   {jobs} jobs whose fault was proven"))],
+        &[
+            (Role::Title, "What the records teach".into()),
+            (Role::Faint, format!("   {jobs} jobs whose fault was proven")),
+        ],
         &[(Role::Faint, format!("{} accepted", app.lead.accepted.len()))],
     );
     if app.size.1 >= 16 {
@@ -97,7 +103,10 @@ fn heading(app: &App, learnt: &Learning, page: &mut Page) {
 fn trials(learnt: &Learning) -> String {
     let of = |name: &str, trial: &Trial| {
         let verdict = if trial.adopted { "may be accepted" } else { "may not be accepted yet" };
-        format!("{name} {verdict} ({:+.3} nats a job, standard error {:.3}, over {} later jobs)", trial.gain, trial.error, trial.jobs)
+        format!(
+            "{name} {verdict} ({:+.3} nats a job, standard error {:.3}, over {} later jobs)",
+            trial.gain, trial.error, trial.jobs
+        )
     };
     let (rates, checks) = (&learnt.lessons.rates_trial, &learnt.lessons.checks_trial);
     format!("{}; {}.", of("Rates", rates), of("chances of checks", checks))
@@ -139,10 +148,7 @@ fn one(app: &App, proposal: &Proposal, marked: bool, page: &mut Page) {
     let kind = if page.width() >= 60 { format!("{:<12}", proposal.kind()) } else { String::new() };
     let room = page.width().saturating_sub(end + 7 + width(&kind));
     let title = cut(&clean(&proposal.title), room, glyphs.more);
-    page.spread(
-        &[(Role::Key, format!("{mark} ")), (Role::Key, tick), (Role::Faint, kind), (role, title)],
-        &right,
-    );
+    page.spread(&[(Role::Key, format!("{mark} ")), (Role::Key, tick), (Role::Faint, kind), (role, title)], &right);
 }
 
 /// All that is known of the marked figure.
@@ -153,7 +159,11 @@ fn about(learnt: &Learning, proposal: &Proposal, page: &mut Page) {
     page.label("tree", Role::Text, &spread(&proposal.was));
     let times = format!("{:.2} times", proposal.moved());
     page.label("learnt", Role::Text, &format!("{}, {times} the tree's", spread(&proposal.now)));
-    page.label("from", Role::Faint, &format!("{:.1} cases in {} jobs, each counted by how well it was confirmed", proposal.from, proposal.jobs));
+    page.label(
+        "from",
+        Role::Faint,
+        &format!("{:.1} cases in {} jobs, each counted by how well it was confirmed", proposal.from, proposal.jobs),
+    );
     if !proposal.may {
         let trial = if matches!(proposal.key, crate::review::Key::Rate(_)) {
             &learnt.lessons.rates_trial

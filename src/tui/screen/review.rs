@@ -15,6 +15,8 @@ use crate::tui::words;
 
 /// From this width on a record's line says who worked it and how long.
 const WIDE: usize = 76;
+/// From this width on its date has a year, and its aircraft and state their whole names.
+const WIDER: usize = 96;
 /// From this height on what is known of the marked record stands below the list.
 const TALL: usize = 10;
 
@@ -35,7 +37,8 @@ pub(crate) fn draw(app: &App, view: &ReviewView, area: Rect, canvas: &mut Canvas
     let room = height.saturating_sub(detail.len()).max(1);
     let from = cursor.saturating_sub(room / 2).min(view.found.len().saturating_sub(room));
     let mut page = Page::new(app.theme, columns);
-    for (at, row) in view.found.iter().enumerate().skip(from).take(room).filter_map(|(at, r)| Some((at, rows.get(*r)?))) {
+    for (at, row) in view.found.iter().enumerate().skip(from).take(room).filter_map(|(at, r)| Some((at, rows.get(*r)?)))
+    {
         let line = page.len();
         one(app, row, at == cursor, &mut page);
         page.does(line, &Action::Point(at));
@@ -43,7 +46,9 @@ pub(crate) fn draw(app: &App, view: &ReviewView, area: Rect, canvas: &mut Canvas
     if view.found.is_empty() {
         let words = match (app.lead.listed, rows.is_empty()) {
             (false, _) => "The records are being read.",
-            (true, true) => "There are no records in this folder yet. Work a job, or name other folders: roughrun review DIR",
+            (true, true) => {
+                "There are no records in this folder yet. Work a job, or name other folders: roughrun review DIR"
+            }
             (true, false) => "No record fits. Take letters away with Backspace; Esc clears the search.",
         };
         page.text(Role::Faint, words);
@@ -55,7 +60,12 @@ pub(crate) fn draw(app: &App, view: &ReviewView, area: Rect, canvas: &mut Canvas
     };
     paint(canvas, area, &top, 0);
     paint(canvas, down(top.len()), &lines, 0);
-    paint(canvas, down((top.len() + lines.len()).max(usize::from(area.height).saturating_sub(detail.len()))), &detail, 0);
+    paint(
+        canvas,
+        down((top.len() + lines.len()).max(usize::from(area.height).saturating_sub(detail.len()))),
+        &detail,
+        0,
+    );
 }
 
 fn heading(app: &App, view: &ReviewView, page: &mut Page) {
@@ -98,7 +108,8 @@ fn one(app: &App, row: &Record, marked: bool, page: &mut Page) {
     let role = if marked { Role::Chosen } else { Role::Text };
     let wide = page.width() >= WIDE;
     let (state_role, state) = state(row);
-    let date = row.opened.get(if wide { 0..10 } else { 5..10 }).unwrap_or("-");
+    let wider = page.width() >= WIDER;
+    let date = row.opened.get(if wider { 0..10 } else { 5..10 }).unwrap_or("-");
     let aircraft = if row.aircraft.is_empty() { &row.layout } else { &row.aircraft };
     let reviewed = row.reviewed.as_ref().map_or(" ", |mark| if mark.before_changes { "*" } else { glyphs.done });
     let mut right = Vec::new();
@@ -108,9 +119,10 @@ fn one(app: &App, row: &Record, marked: bool, page: &mut Page) {
     }
     right.push((Role::Good, reviewed.to_owned()));
     let end: usize = right.iter().map(|(_, text)| width(text)).sum();
-    let date = pad(date, if wide { 10 } else { 5 });
-    let state = pad(cut(state, if wide { 11 } else { 9 }, glyphs.more).as_str(), if wide { 12 } else { 10 });
-    let aircraft = pad(&cut(aircraft, if wide { 12 } else { 8 }, glyphs.more), if wide { 13 } else { 9 });
+    let date = pad(date, if wider { 10 } else { 5 });
+    // "handed over" is the longest.
+    let state = pad(&cut(state, if wide { 11 } else { 8 }, glyphs.more), if wide { 12 } else { 9 });
+    let aircraft = pad(&cut(aircraft, if wider { 12 } else { 7 }, glyphs.more), if wider { 13 } else { 8 });
     let used = width(&date) + 1 + width(&state) + width(&aircraft) + 2 + end + 1;
     let what = if row.complaint.is_empty() {
         row.trouble.clone().unwrap_or_else(|| file(row))

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod fuzz;
+mod lead;
 mod looks;
 mod play;
 mod screens;
