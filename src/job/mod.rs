@@ -12,6 +12,7 @@ mod refusal;
 mod standing;
 mod state;
 mod tell;
+pub mod weigh;
 
 use std::sync::{Arc, OnceLock};
 

@@ -162,7 +162,7 @@ impl Desk for ShopDesk {
             }
             _ => Facts { id: id.to_owned(), head: String::new(), printed, notes: Vec::new() },
         };
-        report::text(job, &facts)
+        report::text(job, &facts, report::Reader::Shop)
     }
 
     fn put_away(&mut self) {

@@ -30,7 +30,6 @@ mod tree;
 mod update;
 mod view;
 mod watchdog;
-mod weigh;
 mod widget;
 mod words;
 
