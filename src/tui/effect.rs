@@ -266,6 +266,13 @@ fn enter(app: &mut App, desk: &mut dyn Desk, entry: Entry) {
     }
 }
 
+/// The cell of what was entered is empty again.
+fn entered_in_grid(app: &mut App, entry: &Entry) {
+    if let (Some(Screen::Grid(grid)), Some(job)) = (app.stack.last_mut(), &app.job) {
+        grid.entered(job.model(), entry);
+    }
+}
+
 /// Enters what the grid holds, one by one. Where one is not taken, it and those after it stay in the grid.
 fn fill(app: &mut App, desk: &mut dyn Desk, entries: Vec<Entry>) {
     let count = entries.len();
@@ -273,16 +280,13 @@ fn fill(app: &mut App, desk: &mut dyn Desk, entries: Vec<Entry>) {
         match desk.enter(entry.clone()) {
             Ok(()) => {
                 refresh(app, desk);
-                if let Some(Screen::Grid(grid)) = app.stack.last_mut() {
-                    grid.entered(&entry);
-                }
+                entered_in_grid(app, &entry);
             }
             Err(Trouble::Refused(why)) => return app.fault(lines(&why)),
             Err(trouble) => {
                 // Where an earlier entry waits, this one was not taken and stays in the grid.
-                let kept = desk.waiting().is_none_or(|waits| waits == entry);
-                if let Some(Screen::Grid(grid)) = app.stack.last_mut().filter(|_| kept) {
-                    grid.entered(&entry);
+                if desk.waiting().is_none_or(|waits| waits == entry) {
+                    entered_in_grid(app, &entry);
                 }
                 return troubled(app, desk, trouble, Effect::Enter(entry));
             }
