@@ -18,6 +18,8 @@ use ratatui::Frame;
 use ratatui::backend::CrosstermBackend;
 use ratatui::layout::Rect;
 
+use super::caught;
+
 /// A frame goes out in one or two writes.
 const OUTPUT: usize = 64 * 1024;
 
@@ -79,6 +81,12 @@ impl Terminal {
         leave();
         // SIGSTOP cannot be caught: the handler of SIGTSTP does not see it again.
         signal_hook::low_level::raise(signal_hook::consts::SIGSTOP)?;
+        self.retake()
+    }
+
+    /// Takes the terminal anew after a stop: the shell may have set it up for itself meanwhile.
+    pub(crate) fn retake(&mut self) -> io::Result<()> {
+        leave();
         enter()?;
         self.clear()
     }
@@ -125,6 +133,10 @@ pub(crate) const GIVE_BACK: &[u8] = b"\x1b[?2026l\x1b[?1006l\x1b[?1000l\x1b[?200
 fn on_panic() {
     let before = std::panic::take_hook();
     std::panic::set_hook(Box::new(move |info| {
+        // What is going to be caught is said on the screen, which goes on.
+        if caught::takes(info) {
+            return;
+        }
         // First the terminal, so that the message can be read.
         leave();
         before(info);
