@@ -63,10 +63,10 @@ pub(super) fn plan(job: &Job) -> EnginePlan {
             let [upper, lower] = plugs_above_and_below(layout, n);
             let fired = |plug: Site, place: &str| {
                 let side = plug.side().map(|s| s.to_string()).unwrap_or_default();
-                spot(job, plug, format!("{place} plug, {side}"))
+                spot(job, plug, &format!("{place} plug, {side}"))
             };
             Some(CylinderSpot {
-                cylinder: spot(job, Site::Cylinder(n), format!("cylinder {n}")),
+                cylinder: spot(job, Site::Cylinder(n), &format!("cylinder {n}")),
                 upper: fired(upper, "upper"),
                 lower: fired(lower, "lower"),
             })
@@ -76,29 +76,29 @@ pub(super) fn plan(job: &Job) -> EnginePlan {
     let system = |side: Side| {
         let coil = |coil: &crate::model::Coil| {
             let fires = coil.fires.iter().map(u8::to_string).collect::<Vec<_>>().join("+");
-            spot(job, Site::Coil(side, coil.letter), format!("coil {}, fires {fires}", coil.letter))
+            spot(job, Site::Coil(side, coil.letter), &format!("coil {}, fires {fires}", coil.letter))
         };
         SystemSpot {
-            system: spot(job, Site::Side(side), format!("{side} side")),
+            system: spot(job, Site::Side(side), &format!("{side} side")),
             kind: layout.side(side).words(),
             coils: layout.side(side).coils.iter().map(coil).collect(),
         }
     };
     EnginePlan {
         assumed: layout.rows.is_none() || !stands_in_rows(layout),
-        engine: spot(job, Site::Engine, "engine".to_owned()),
+        engine: spot(job, Site::Engine, "engine"),
         rows: cylinder_pairs(layout).into_iter().map(|Abreast { left, right }| [left, right].map(cylinder)).collect(),
         systems: Side::BOTH.map(system),
     }
 }
 
-fn spot(job: &Job, site: Site, title: String) -> Spot {
+fn spot(job: &Job, site: Site, title: &str) -> Spot {
     let causes = weigh::causes_at(job, site);
     let mark = match weigh::standing_of(job, &causes) {
         Some(standing @ (Standing::Proven | Standing::PutRight)) => standing.words(),
         _ => "",
     };
-    Spot { at: site.to_string(), title: safe(&title), was: weigh::was_any_of(job, &causes), mark }
+    Spot { at: site.to_string(), title: safe(title), was: weigh::was_any_of(job, &causes), mark }
 }
 
 /// Probability in words, as wide as "100 %".

@@ -74,7 +74,7 @@ impl Page {
             Section::RuledOut => self.causes("Ruled out", &account.ruled_out),
             Section::Left => self.left(account),
             Section::Corrections => {
-                let lines: Vec<String> = account.corrections.iter().map(|c| c.words()).collect();
+                let lines: Vec<String> = account.corrections.iter().map(super::CorrectionLine::words).collect();
                 self.list("Corrections", &lines);
             }
             Section::ProofRuns => self.list("Proof runs", &account.proof_runs),
