@@ -17,7 +17,7 @@ use serde_json::json;
 
 pub use card::{Card, model, read_card, read_card_file};
 pub use error::{EnterError, ShopError};
-pub use history::{History, Past};
+pub use history::{History, Past, Purpose};
 pub use jobs::{JobLine, JobState};
 pub use open::OpenJob;
 
