@@ -80,12 +80,13 @@ fn the_screen_goes_on_where_a_thread_panics() {
         return;
     }
     let steps = [
+        // With why, for whoever looks after the program.
+        ("on purpose, for 1 entries", ""),
         ("What to do next could not be worked out", "N"),
         ("A note for the record", "written all the same\r"),
         ("Note: written all the same", "Q"),
     ];
     let played = pty::again("tui::tests::faults::the_screen_goes_on_where_a_thread_panics", &steps);
     assert!(played.succeeded, "{}", played.screen.screen().contents());
-    assert!(played.written.contains("on purpose"), "why it failed is on the screen");
     played.is_given_back();
 }
