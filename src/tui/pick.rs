@@ -41,6 +41,8 @@ pub(super) enum Pick {
     Entries,
     /// Causes and checks of a site.
     AtSite(Site),
+    /// What to narrow the list of records by.
+    Narrow,
     /// Anything, by a few letters.
     Palette,
 }
@@ -49,7 +51,7 @@ impl Pick {
     /// Whether typing searches it; else digits take a row.
     #[must_use]
     pub(super) fn is_searched(&self) -> bool {
-        matches!(self, Self::Lately | Self::Checks | Self::Correct | Self::Suspects | Self::Palette)
+        matches!(self, Self::Lately | Self::Checks | Self::Correct | Self::Suspects | Self::Narrow | Self::Palette)
     }
 
     /// Its heading.
@@ -70,6 +72,7 @@ impl Pick {
             Self::Ending => "How does the job end?",
             Self::Entries => "The entries of this job",
             Self::AtSite(_) => "At this site",
+            Self::Narrow => "Narrow the list by",
             Self::Palette => "Find",
         }
     }
@@ -99,6 +102,8 @@ pub(super) enum Does {
     Site(Site),
     /// Goes on with a job.
     Resume(String),
+    /// Narrows the list of records by a word.
+    Narrow(String),
     /// Looks at a closed record.
     Look(String),
     /// Takes a layout.

@@ -29,6 +29,10 @@ pub(super) fn items(app: &App, pick: &Pick) -> Vec<Item> {
             app.ranked().map(|job| of_job(job, pick)).unwrap_or_default()
         }
         Pick::Palette => super::palette::items(app),
+        Pick::Narrow => super::lead::narrowings(&app.lead.rows)
+            .into_iter()
+            .map(|(by, count)| Item::new(clean(&by), format!("{count} records"), Does::Narrow(by)))
+            .collect(),
         _ => app.job.as_ref().map(|job| of_job(job, pick)).unwrap_or_default(),
     }
 }
@@ -66,7 +70,19 @@ fn bench(app: &App) -> Vec<Item> {
     let demo = Item::new("Demo job on an invented aircraft", "nothing of it is kept", Does::Demo);
     // On an empty bench the demo waits for a newcomer; with jobs on record it goes to the end.
     let (before, behind) = if app.jobs.is_empty() { (Some(demo), None) } else { (None, Some(demo)) };
-    std::iter::once(start).chain(before).chain(open).chain(closed).chain(behind).collect()
+    let lead = (!app.jobs.is_empty()).then(|| {
+        [
+            Item::new("Review the records", "for the shop lead", Does::Command(super::action::Action::Review)),
+            Item::new("Learn from the records", "old rates and new ones", Does::Command(super::action::Action::Learn)),
+        ]
+    });
+    std::iter::once(start)
+        .chain(before)
+        .chain(open)
+        .chain(closed)
+        .chain(lead.into_iter().flatten())
+        .chain(behind)
+        .collect()
 }
 
 fn engines(app: &App) -> Vec<Item> {

@@ -165,7 +165,9 @@ fn named(entry: &Entry) -> (String, Option<Site>) {
         | Entry::Note { .. }
         | Entry::Undo { .. }
         | Entry::Amend { .. }
-        | Entry::Closed { .. } => (String::new(), None),
+        | Entry::Closed { .. }
+        | Entry::Remark { .. }
+        | Entry::Reviewed { .. } => (String::new(), None),
     }
 }
 
