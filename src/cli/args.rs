@@ -161,6 +161,20 @@ pub(super) struct Report {
     /// How it is written
     #[arg(long, value_enum, default_value = "text")]
     pub format: Format,
+    /// Who reads it; JSON always holds everything
+    #[arg(long = "for", value_enum, default_value = "shop")]
+    pub reader: Reader,
+}
+
+/// Who reads a report.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub(super) enum Reader {
+    /// Everything
+    Shop,
+    /// What was reported, found and done, what is due next, and how the suspicion moved
+    Owner,
+    /// What was done by which readings, and a draft entry with the items of 14 CFR 43.9(a), not signed
+    Record,
 }
 
 #[derive(Debug, clap::Args)]

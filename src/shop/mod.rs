@@ -117,6 +117,11 @@ impl Shop {
         &self.records
     }
 
+    /// Keeps records in another folder from now on. It need not exist yet.
+    pub fn keep_in(&mut self, folder: PathBuf) {
+        self.records = folder;
+    }
+
     /// Today, as an edition is dated: `2026-11-25`.
     #[must_use]
     pub fn today_words(&self) -> String {

@@ -12,6 +12,7 @@ use crate::plan;
 use super::action::Context;
 use super::demo::Demo;
 use super::desk::{JobLine, LayoutLine};
+use super::effect::Effect;
 use super::engine::EngineView;
 use super::field::Field;
 use super::front::{Front, Verdict};
@@ -20,6 +21,7 @@ use super::intake::Intake;
 use super::lead::{Lead, LearnView, ReplayView, ReviewView};
 use super::pick::{List, Pick};
 use super::theme::Theme;
+use super::think::Failure;
 use super::tree::TreeView;
 
 /// What is shown.
@@ -85,8 +87,8 @@ pub(super) enum Purpose {
     Reviewed,
     /// The file for what was learnt and accepted.
     LearntFile,
-    /// Another folder to save in, and what waits to be saved.
-    Elsewhere(Box<crate::job::Entry>),
+    /// Another folder to save in: what is done then, and the folder that was written to.
+    Elsewhere(Box<Effect>, String),
 }
 
 /// Conditions being changed.
@@ -130,6 +132,8 @@ pub(super) struct Thought {
     pub ranked: Option<Arc<Job>>,
     /// The last one before it that believed something else.
     pub before: Option<Arc<Job>>,
+    /// The last that failed to be worked out.
+    pub failed: Option<Failure>,
 }
 
 /// A sentence to the person.
@@ -137,6 +141,8 @@ pub(super) struct Thought {
 pub(super) enum Notice {
     /// What was done.
     Said(String),
+    /// What was done, with something to be kept in mind.
+    Told(String),
     /// What went wrong, and what to do.
     Fault(String),
 }
@@ -174,6 +180,10 @@ pub(super) struct App {
     pub lead: Lead,
     /// What there is to say.
     pub notice: Option<Notice>,
+    /// Whether an entry waits to be saved.
+    pub unsaved: bool,
+    /// Whether the person was just asked about leaving without it.
+    pub leaves_unsaved: bool,
 }
 
 impl App {
@@ -196,6 +206,8 @@ impl App {
             walk: Walk::default(),
             lead: Lead::default(),
             notice: None,
+            unsaved: false,
+            leaves_unsaved: false,
         }
     }
 
@@ -253,6 +265,7 @@ impl App {
         let open = |job: &Arc<Job>| job.state().ended.is_none() && !self.read_only;
         self.job
             .as_ref()
+            .filter(|_| self.failure().is_none())
             .is_some_and(|j| !j.is_ranked() || j.course_now().is_none() || open(j) && j.advice_now().is_none())
     }
 
@@ -266,6 +279,27 @@ impl App {
         if let Some(last) = last.filter(|last| last.posterior().causes != job.posterior().causes) {
             self.thought.before = Some(last);
         }
+    }
+
+    /// Takes note that something of the job could not be worked out, unless something was entered meanwhile.
+    pub(super) fn notice_failure(&mut self, failure: Failure) {
+        if self.job.as_ref().is_some_and(|job| Arc::ptr_eq(job, &failure.job)) {
+            self.thought.failed = Some(failure);
+            self.fault("A fault of this program: something could not be worked out. Everything entered is saved.");
+        }
+    }
+
+    /// Why the job as it is now could not be worked out, where it could not.
+    #[must_use]
+    pub(super) fn failure(&self) -> Option<&str> {
+        let failed = self.thought.failed.as_ref()?;
+        self.job.as_ref().filter(|job| Arc::ptr_eq(job, &failed.job)).map(|_| failed.why.as_str())
+    }
+
+    /// Of something that is not there yet: that it is being worked out, or could not be.
+    #[must_use]
+    pub(super) fn later(&self) -> &'static str {
+        if self.failure().is_some() { "could not be worked out" } else { "is being worked out" }
     }
 
     /// Works everything out here and now, for drawings that nobody waits for.
@@ -344,6 +378,11 @@ impl App {
     /// Says something.
     pub(super) fn say(&mut self, words: impl Into<String>) {
         self.notice = Some(Notice::Said(words.into()));
+    }
+
+    /// Says something that has to be read to its end.
+    pub(super) fn tell(&mut self, words: impl Into<String>) {
+        self.notice = Some(Notice::Told(words.into()));
     }
 
     /// Says what went wrong.

@@ -1,11 +1,11 @@
 //! What is known of one site: its causes, its readings, the age of its parts, what feeds it.
 
+use crate::job::weigh;
 use crate::job::{Job, Standing};
 use crate::model::{Site, SystemKind};
 use crate::tui::app::App;
 use crate::tui::text::{clean, cut, width};
 use crate::tui::theme::Role;
-use crate::tui::weigh;
 use crate::tui::widget::page::Page;
 use crate::tui::words;
 
