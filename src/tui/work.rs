@@ -7,6 +7,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
 use std::thread;
 
+use super::caught::caught;
 use crate::job::Job;
 use crate::learn::Lessons;
 use crate::review::listing::{Row, Worked};
@@ -89,8 +90,13 @@ impl Worker {
         let (send, news) = channel();
         let stop = Arc::new(AtomicBool::new(false));
         let teller = Teller { send, stop: Arc::clone(&stop) };
-        // Stopped or done, the end of the channel says so.
-        let run = move || drop(work(&teller));
+        let run = move || {
+            // Stopped or done, the end of the channel says so. A fault of ours in it must not end the screens.
+            if let Err(why) = caught(|| work(&teller)) {
+                let why = format!("This could not be worked out, which is a fault of the program: {why}");
+                let _ = teller.tell(News::Failed(crate::text::safe_text(&why).into_owned()));
+            }
+        };
         thread::Builder::new().name("work".into()).spawn(run)?;
         Ok(Self { news, stop, done: false })
     }

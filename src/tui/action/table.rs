@@ -116,7 +116,7 @@ pub(crate) const TABLE: &[Row] = &[
     row!(Enter, "judge", [Key::Enter], &[C::Reading], true, always, "Judge the reading by its limit. Nothing is entered yet."),
     row!(Enter, "enter it", [Key::Enter], &[C::Verdict], true, always, "Enter the reading with the outcome marked."),
     row!(Enter, "save", [Key::Enter], &[C::Levels, C::Write], true, always, "Take what is shown."),
-    row!(Enter, "walk it again", [Key::Enter], &[C::Review], true, has_row, "Walk the marked record again, step by step."),
+    row!(Enter, "walk", [Key::Enter], &[C::Review], true, has_row, "Walk the marked record again, step by step."),
     row!(Narrow, "narrow by", [Key::Tab], &[C::Review], true, has_row, "Narrow the list by a state, mechanic, aircraft, complaint or cause."),
     row!(Down, "next", [Key::Down, Key::Right, Char('j'), Char('l')], &[C::Replay], true, always, "The next entry."),
     row!(Up, "before", [Key::Up, Key::Left, Char('k'), Char('h')], &[C::Replay], true, always, "The entry before."),

@@ -110,7 +110,8 @@ fn one(app: &App, row: &Record, marked: bool, page: &mut Page) {
     let (state_role, state) = state(row);
     let wider = page.width() >= WIDER;
     let date = row.opened.get(if wider { 0..10 } else { 5..10 }).unwrap_or("-");
-    let aircraft = if row.aircraft.is_empty() { &row.layout } else { &row.aircraft };
+    // On a narrow screen the engine has to give way to the complaint.
+    let aircraft = if row.aircraft.is_empty() && wide { &row.layout } else { &row.aircraft };
     let reviewed = row.reviewed.as_ref().map_or(" ", |mark| if mark.before_changes { "*" } else { glyphs.done });
     let mut right = Vec::new();
     if wide {
@@ -123,6 +124,7 @@ fn one(app: &App, row: &Record, marked: bool, page: &mut Page) {
     // "handed over" is the longest.
     let state = pad(&cut(state, if wide { 11 } else { 8 }, glyphs.more), if wide { 12 } else { 9 });
     let aircraft = pad(&cut(aircraft, if wider { 12 } else { 7 }, glyphs.more), if wider { 13 } else { 8 });
+    let aircraft = if aircraft.trim().is_empty() && !wide { String::new() } else { aircraft };
     let used = width(&date) + 1 + width(&state) + width(&aircraft) + 2 + end + 1;
     let what = if row.complaint.is_empty() {
         row.trouble.clone().unwrap_or_else(|| file(row))

@@ -57,7 +57,7 @@ fn a_record_is_walked_with_the_arrows_and_says_what_was_recommended() {
     }
     play.sees("planner");
     play.sees("to go");
-    play.keys("left home end j k h l pgdn");
+    play.keys("left home end j k h l l l pgdn");
     let Screen::Replay(view) = play.app.top().clone() else { panic!("no replay") };
     assert!(view.at + 1 == log, "{view:?}");
     // What is looked at from here comes back here.
@@ -112,7 +112,8 @@ fn a_row_of_the_list_is_marked_and_then_taken_with_the_mouse() {
     let mut play = Play::on_walk();
     play.keys("a n esc 1 1 1 1 enter a esc R");
     play.sees("2 of 2");
-    let row = play.screen(80, 24).lines().rposition(|line| line.contains("Rough on one")).unwrap();
+    let screen = play.screen(80, 24);
+    let row = screen.lines().collect::<Vec<_>>().iter().rposition(|line| line.contains("Rough on one")).unwrap();
     let press = Input::Press(20, u16::try_from(row).unwrap());
     play.input(press.clone());
     assert!(matches!(play.app.top(), Screen::Review(view) if view.cursor == 1), "{:?}", play.app.top());

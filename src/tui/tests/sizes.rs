@@ -49,6 +49,8 @@ pub(super) const WAYS: &[(&str, &str)] = &[
     ("records fault", "a n esc R \"state:gone"),
     ("narrow", "a n esc R tab"),
     ("replay", "a n n esc R enter"),
+    ("replay marked", "a a a E 1 enter esc R enter n"),
+    ("replay to the mark", "a a a E 1 enter esc R enter"),
     ("replay entry", "a n n esc R enter down down"),
     ("lead name", "a n esc R enter down r"),
     ("lead remark", "a n esc R enter down r \"L._Lead enter \"Why_so?"),
