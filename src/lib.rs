@@ -24,6 +24,7 @@ pub mod measure;
 pub mod model;
 pub mod plain;
 pub mod plan;
+pub mod practise;
 pub mod record;
 pub mod report;
 pub mod review;
