@@ -312,6 +312,7 @@ pub(super) enum SchemaOf {
     Aircraft,
     Shop,
     Learnt,
+    Practice,
 }
 
 #[derive(Debug, clap::Args)]

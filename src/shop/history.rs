@@ -9,8 +9,6 @@ use crate::record::{self, Class, JobRecord, Listed};
 
 /// The label of the device under which jobs played for show are kept.
 const DEMO: &str = "demo";
-/// What the header of a practice job says.
-const PRACTICE: &str = "practice";
 
 /// A job of the past.
 #[derive(Debug)]
@@ -92,8 +90,8 @@ impl Shop {
         };
         let job = Job::replay(model, log)
             .map_err(|(number, refusal)| format!("Job {id} does not fit these trees at entry {number}: {refusal}"))?;
-        let marked = record.extra.get(PRACTICE).and_then(serde_json::Value::as_bool).unwrap_or(false);
-        let practice = marked || record.devices.iter().any(|device| device == DEMO);
+        let practice =
+            crate::practise::is_practice(&record.extra) || record.devices.iter().any(|device| device == DEMO);
         Ok(Some(Past { id, job, practice }))
     }
 }

@@ -117,7 +117,7 @@ pub fn deal(model: &Arc<Model>, wanted: Wanted<'_>, seed: u64) -> Option<(Compla
             _ => 1,
         };
         let Some(causes) = of.draw(count, &mut rng) else { continue };
-        if !suits(model, wanted, &causes, count) {
+        if !suits(model, wanted, *complaint, &causes, count) {
             continue;
         }
         let first = Logged { number: 1, when: String::new(), entry: open_entry(model, *complaint) };
@@ -142,8 +142,11 @@ pub fn root_for(model: &Model, causes: &[CauseId], opened: &State, level: Level,
         .find(|hidden| goes_so(model, level, hidden, opened))
 }
 
-/// Whether these causes are of the wanted difficulty.
-fn suits(model: &Model, wanted: Wanted<'_>, causes: &[CauseId], count: usize) -> bool {
+/// A correction that does not cure is only met where the complaint then shows again at least this often.
+const SHOWS_AGAIN: f64 = 0.8;
+
+/// Whether these causes are of the wanted difficulty for a complaint under its usual conditions.
+fn suits(model: &Model, wanted: Wanted<'_>, complaint: ComplaintId, causes: &[CauseId], count: usize) -> bool {
     let mends = |cause: CauseId| model.cures(cause).first().copied();
     if causes.len() != count || causes.iter().any(|c| mends(*c).is_none()) {
         return false;
@@ -156,7 +159,12 @@ fn suits(model: &Model, wanted: Wanted<'_>, causes: &[CauseId], count: usize) ->
         Level::Asleep => all(&|c| ignition(c) && model[c].waking.can_sleep()),
         Level::Two => all(&ignition),
         Level::LookAlike => !all(&ignition),
-        Level::NotCured => all(&|c| ignition(c) && mends(c).is_some_and(|id| model[id].fails > 0.0)),
+        Level::NotCured => all(&|c| {
+            let waking = &model[c].waking;
+            let awake = |base: &f64| waking.awake(*base, &model[complaint].usual.0) >= SHOWS_AGAIN;
+            let can_fail = mends(c).is_some_and(|id| model[id].fails > 0.0);
+            ignition(c) && can_fail && waking.bases().iter().all(awake)
+        }),
     };
     let electronic = |c: CauseId| {
         let side = model[c].site.side()?;
