@@ -1,7 +1,7 @@
 //! The fold: the only way a job's state changes.
 
 use crate::measure::{Context, Reading, judge, parse_reading};
-use crate::model::{AccessId, CheckId, Conditions, Fitted, HazardId, Model, Seen, Side, Site, Warning};
+use crate::model::{AccessId, AccessSet, CheckId, Conditions, Fitted, HazardId, Model, Seen, Side, Site, Warning};
 
 use super::entry::{Answer, Entry, Levels, Logged, Opening};
 use super::names;
@@ -122,8 +122,9 @@ impl State {
             skipped: std::collections::BTreeSet::default(),
             confirmed: std::collections::BTreeSet::default(),
             done: Vec::new(),
-            access: crate::model::AccessSet::default(),
+            access: AccessSet::default(),
             acknowledged: Vec::new(),
+            acknowledged_for_next: Vec::new(),
             live: std::collections::BTreeSet::default(),
             grounded: std::collections::BTreeSet::default(),
             window_hours,
@@ -184,6 +185,7 @@ impl State {
             Entry::Acknowledged { hazard } => {
                 let hazard = names::hazard(model, hazard)?;
                 self.acknowledged.push((hazard, self.access.clone()));
+                self.acknowledged_for_next.push(hazard);
             }
             Entry::Access { access, at, open } => {
                 let id = names::access(model, access, *at)?;
@@ -207,9 +209,17 @@ impl State {
     fn work(&mut self, model: &Model, open: &[AccessId], closed: &[AccessId], minutes: f64) -> Conditions {
         let (access, moving) = model.reach(&self.access, open, closed);
         let reached = model.conditions_after(&self.access, &access, &self.conditions());
-        self.access = access;
+        self.reach(access);
         self.minutes += moving + minutes;
         reached
+    }
+
+    /// Comes to an access state by the work whose cautions were read last: what starts the engine need not be read again while it runs.
+    fn reach(&mut self, access: AccessSet) {
+        self.access = access;
+        for hazard in std::mem::take(&mut self.acknowledged_for_next) {
+            self.acknowledged.push((hazard, self.access.clone()));
+        }
     }
 
     /// Closes the engine up and runs it as for a proof run, whose minutes include the start.
@@ -219,7 +229,7 @@ impl State {
         let (closed, closing) = model.reach(&self.access, &[], &others);
         let (access, _) = model.reach(&closed, &running, &[]);
         let reached = model.conditions_after(&self.access, &access, &self.conditions());
-        self.access = access;
+        self.reach(access);
         self.minutes += closing + model[self.complaint].proof.minutes;
         reached
     }

@@ -181,6 +181,7 @@ impl Job {
     pub fn knowing(mut self, earlier: &Self) -> Self {
         let mut state = earlier.state.clone();
         state.acknowledged.clone_from(&self.state.acknowledged);
+        state.acknowledged_for_next.clone_from(&self.state.acknowledged_for_next);
         if Arc::ptr_eq(&self.model, &earlier.model) && state == self.state {
             self.posterior = earlier.posterior.clone();
             self.advice = earlier.advice.clone();

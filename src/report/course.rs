@@ -102,7 +102,7 @@ pub(super) fn stretches(job: &Job) -> Vec<Stretch> {
         .iter()
         .enumerate()
         .map(|(at, spell)| Stretch {
-            spell: at + 1,
+            spell: at,
             origin: spell.origin.words(),
             conditions: safe(&spell.conditions.named(&model.conditions)),
             showing: showing_words(spell.showing),
@@ -184,7 +184,7 @@ fn check(job: &Job, given: &Given) -> CheckLine {
         check: check.name.clone(),
         at: check.site.to_string(),
         title: safe(&format!("{}, {}", check.title, model.site_words(check.site))),
-        spell: given.spell + 1,
+        spell: given.spell,
         outcome: safe(&outcome),
         reading: if reading.is_empty() { String::new() } else { safe(&format!("{reading}{celsius}")) },
         verdict: safe(&verdict),

@@ -235,6 +235,13 @@ fn enter(app: &mut App, desk: &mut dyn Desk, entry: Entry) {
     }
 }
 
+/// The cell of what was entered is empty again.
+fn entered_in_grid(app: &mut App, entry: &Entry) {
+    if let (Some(Screen::Grid(grid)), Some(job)) = (app.stack.last_mut(), &app.job) {
+        grid.entered(job.model(), entry);
+    }
+}
+
 /// Enters what the grid holds, one by one. Where one is not taken, it and those after it stay in the grid.
 fn fill(app: &mut App, desk: &mut dyn Desk, entries: Vec<Entry>) {
     let count = entries.len();
@@ -242,16 +249,12 @@ fn fill(app: &mut App, desk: &mut dyn Desk, entries: Vec<Entry>) {
         match desk.enter(entry.clone()) {
             Ok(()) => {
                 refresh(app, desk);
-                if let Some(Screen::Grid(grid)) = app.stack.last_mut() {
-                    grid.entered(&entry);
-                }
+                entered_in_grid(app, &entry);
             }
             Err(Trouble::Refused(why)) => return app.fault(lines(&why)),
             Err(Trouble::NotSaved(why)) => {
                 app.fault(lines(&why));
-                if let Some(Screen::Grid(grid)) = app.stack.last_mut() {
-                    grid.entered(&entry);
-                }
+                entered_in_grid(app, &entry);
                 return app.show(Screen::Write(Purpose::Elsewhere(Box::new(entry)), Field::default()));
             }
         }

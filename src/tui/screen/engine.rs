@@ -6,7 +6,7 @@ use ratatui::text::Span;
 
 use super::site_detail;
 use crate::job::{Job, Standing};
-use crate::model::Site;
+use crate::model::{SideLayout, Site};
 use crate::tui::action::Action;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
@@ -195,8 +195,11 @@ impl Plan<'_> {
     /// The names of the two systems.
     fn names(&self) -> Row {
         let layout = &self.job.model().layout;
-        let name = |words: &str| vec![self.span(Role::Faint, pad(&cut(words, self.cell, ""), self.cell))];
-        self.row(name(layout.left.words()), "   ", name(layout.right.words()), [None, None])
+        let name = |system: &SideLayout| {
+            let words = if width(system.words()) > self.cell { system.kind.short() } else { system.words() };
+            vec![self.span(Role::Faint, pad(&cut(words, self.cell, self.app.theme.glyphs().more), self.cell))]
+        };
+        self.row(name(&layout.left), "   ", name(&layout.right), [None, None])
     }
 
     /// A system or a coil on each side.

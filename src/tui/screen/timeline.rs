@@ -66,7 +66,8 @@ fn heading(job: &Job, place: usize, spell: &Spell) -> String {
         Some(false) => ", it does not show",
         None => "",
     };
-    format!("spell {place}: {conditions}, {}{shows}", spell.origin.words())
+    // What tells spells apart comes first: on a narrow screen the rest is cut.
+    format!("spell {place}, {}{shows}: {conditions}", spell.origin.words())
 }
 
 /// What an entry did to the causes it moved most.

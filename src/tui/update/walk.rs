@@ -17,6 +17,12 @@ pub(super) fn command(app: &mut App, action: &Action) -> Vec<Effect> {
             let Some(job) = &app.job else { return Vec::new() };
             let model = job.model();
             let read = caution::shown(app);
+            let (most, page) = caution::scroll(app);
+            if app.walk.scroll < most {
+                // What stands below was not read yet.
+                app.walk.scroll = (app.walk.scroll + page).min(most);
+                return Vec::new();
+            }
             app.walk.scroll = 0;
             return read
                 .iter()
@@ -50,7 +56,7 @@ pub(super) fn command(app: &mut App, action: &Action) -> Vec<Effect> {
 /// Moving about on the walk, and Enter.
 pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
     if !app.cautions().is_empty() && app.walk.field.is_none() {
-        let most = caution::rows(app);
+        let (most, _) = caution::scroll(app);
         let page = usize::from(app.size.1 / 2).max(1);
         let at = app.walk.scroll;
         app.walk.scroll = match action {
