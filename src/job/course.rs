@@ -116,6 +116,8 @@ fn tells(entry: &Entry) -> bool {
         | Entry::Note { .. }
         | Entry::Undo { .. }
         | Entry::Amend { .. }
-        | Entry::Closed { .. } => false,
+        | Entry::Closed { .. }
+        | Entry::Remark { .. }
+        | Entry::Reviewed { .. } => false,
     }
 }

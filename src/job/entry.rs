@@ -127,6 +127,29 @@ pub enum Entry {
         #[serde(default)]
         note: String,
     },
+    /// The shop lead's remark, on the job or on one entry of it; taken of a closed job too.
+    Remark {
+        /// Who makes it.
+        by: String,
+        /// The words.
+        text: String,
+        /// Number of the entry it is about; none where it is about the job.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        of: Option<u64>,
+    },
+    /// The shop lead has gone through the job as it stands; taken of a closed job too.
+    Reviewed {
+        /// Who went through it.
+        by: String,
+    },
+}
+
+impl Entry {
+    /// Whether it is the word of a shop lead, which changes nothing of the job itself.
+    #[must_use]
+    pub fn is_leads_word(&self) -> bool {
+        matches!(self, Self::Remark { .. } | Self::Reviewed { .. })
+    }
 }
 
 /// Levels of conditions by name: `heat: hot`.

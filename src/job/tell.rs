@@ -63,6 +63,9 @@ pub fn tell(model: &Model, entry: &Entry) -> String {
         Entry::Amend { of, by } => format!("Entry {of} put right: {}", tell(model, by)),
         Entry::Closed { how, note } if note.is_empty() => format!("Closed: {}", how.words()),
         Entry::Closed { how, note } => format!("Closed: {} ({note})", how.words()),
+        Entry::Remark { by, text, of: None } => format!("Remark by {}: {}", by.trim(), text.trim()),
+        Entry::Remark { by, text, of: Some(of) } => format!("Remark by {} on entry {of}: {}", by.trim(), text.trim()),
+        Entry::Reviewed { by } => format!("Reviewed by {}", by.trim()),
     }
 }
 

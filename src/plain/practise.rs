@@ -9,7 +9,7 @@ use super::{search, show};
 use crate::job::{Ending, Entry, Levels, tell};
 use crate::model::{CauseId, CorrectionId, Seen};
 use crate::plan::Action;
-use crate::practise::{Bout, Debrief};
+use crate::practise::{Bout, Debrief, Lesson};
 use crate::shop::OpenJob;
 
 /// What can be typed in practice.
@@ -28,31 +28,33 @@ const HELP: &[(&str, &str)] = &[
     ("quit", "stop for now; everything is saved"),
 ];
 
-/// Works a practice job until it is closed, or until the input ends or says `quit`. `idea` is said first: what a lesson is about.
+/// Works a practice job until it is closed, or until the input ends or says `quit`. A lesson says its idea first.
 ///
 /// # Errors
 /// The output or input fails. Everything done before is saved.
-pub fn practise(
+pub fn practise<'a>(
     open: OpenJob,
     bout: Bout,
-    idea: &[String],
+    lesson: Option<&'a Lesson>,
     notes: &[String],
-    console: &mut Console<'_>,
+    console: &'a mut Console<'_>,
 ) -> io::Result<()> {
     let mut session = Session::of(open, console);
     session.greet(notes)?;
     session
         .console
         .say(&format!("Practice: {}. The engine is invented, and its fault is hidden.", bout.terms.words()))?;
-    for paragraph in idea {
-        session.console.say(paragraph)?;
+    if let Some(lesson) = lesson {
+        session.console.say(&lesson.title)?;
+        lesson.idea.iter().try_for_each(|paragraph| session.console.say(paragraph))?;
     }
-    Practice { session, bout, said: false }.work()
+    Practice { session, bout, lesson, said: false }.work()
 }
 
 struct Practice<'a, 'b> {
     session: Session<'a, 'b>,
     bout: Bout,
+    lesson: Option<&'a Lesson>,
     /// Whether it was said, or asked, what is suspected since the last check.
     said: bool,
 }
@@ -293,7 +295,7 @@ impl Practice<'_, '_> {
     fn ended(&mut self) -> io::Result<()> {
         let job = self.session.job();
         let how = job.state().ended.unwrap_or(Ending::Stopped);
-        let debrief = Debrief::of(&self.bout, job);
+        let debrief = Debrief::of(&self.bout, job, self.lesson);
         let closing = debrief.closing();
         self.say(&format!("Closed: {}.", how.words()))?;
         if !job_has_closing(self.session.job()) {

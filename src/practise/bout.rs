@@ -117,6 +117,12 @@ impl Bout {
         Ok(Self { terms, met: met(source, &causes), hidden })
     }
 
+    /// The same engine under other terms: those with its par.
+    #[must_use]
+    pub fn with_terms(self, terms: Terms) -> Self {
+        Self { terms, ..self }
+    }
+
     /// How the job of a seed is opened.
     #[must_use]
     pub fn opening(model: &Model, complaint: ComplaintId, by: &str) -> Opening {

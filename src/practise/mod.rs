@@ -7,12 +7,18 @@
 //! what is hidden: that is worked out anew from the deal and the trees.
 
 mod bout;
+mod debrief;
+mod habit;
 mod points;
+mod progress;
 mod study;
 mod terms;
 mod walk;
 
 pub use bout::{Bout, NoBout};
+pub use debrief::{Debrief, Fault, Pace, PlannerStep};
+pub use habit::{Habit, ToWorkOn};
 pub use points::{Points, Said, Work, quadratic};
+pub use progress::{Group, Progress, Row};
 pub use study::{Lesson, Rule, Set, Study};
 pub use terms::{Terms, is_practice};

@@ -3,5 +3,6 @@
 //! Owns the words and tables. Must not know how anything is learnt, nor a screen or the command line.
 
 mod page;
+pub mod replay;
 
 pub use page::{overlay, page};

@@ -97,8 +97,8 @@ impl Shop {
         if summary.class == Class::Damaged {
             return JobState::Damaged;
         }
-        // Only notes, undos and amendments can follow a closing; other jobs need not be read again.
-        if !matches!(summary.last_kind.as_str(), "closed" | "note" | "undo" | "amend") {
+        // Only these can follow a closing; other jobs need not be read again.
+        if !matches!(summary.last_kind.as_str(), "closed" | "note" | "undo" | "amend" | "remark" | "reviewed") {
             return JobState::Open;
         }
         let Ok(record) = read_job(&self.records, &summary.id) else { return JobState::Damaged };

@@ -89,7 +89,14 @@ impl Shop {
         let bout = self.bout_of(&opened, terms.clone(), "")?;
         terms.par = bout.par(&opened);
         let open = self.start_with(opening, card.as_deref(), &terms.header())?;
-        Ok((open, Bout { terms, ..bout }))
+        Ok((open, bout.with_terms(terms)))
+    }
+
+    /// A number to deal by, for whoever names none.
+    #[must_use]
+    pub fn new_seed(&self) -> u64 {
+        // Six digits can be told to a class by voice.
+        super::clock::unix_ms() % 1_000_000
     }
 
     /// The hidden side of an open job; none where it is no practice.

@@ -270,6 +270,7 @@ fn entered(app: &mut App, desk: &dyn Desk, entry: &Entry) {
     refresh(app, desk);
     let keeps = match entry {
         Entry::Acknowledged { .. } | Entry::Note { .. } | Entry::Access { .. } => true,
+        entry if entry.is_leads_word() => true,
         Entry::Showing { ran, .. } => !ran,
         _ => false,
     };
