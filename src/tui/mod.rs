@@ -21,6 +21,7 @@ mod intake;
 mod palette;
 mod pick;
 mod pick_items;
+mod practice;
 mod screen;
 mod terminal;
 mod text;
@@ -173,6 +174,7 @@ fn opened(shop: Shop, options: Options, size: (u16, u16)) -> (App, ShopDesk) {
     let shows_tour = options.tour.is_some() && matches!(options.begin, Begin::Bench);
     let mut desk = ShopDesk::new(shop, options.tour);
     let mut app = App::new(options.theme, desk.layouts(), Vec::new());
+    app.study = desk.study();
     app.big = options.big;
     app.size = size;
     begin(&mut app, &mut desk, options.begin);
@@ -186,7 +188,10 @@ fn begin(app: &mut App, desk: &mut ShopDesk, begin: Begin) {
     match begin {
         Begin::Bench => effect::begin(app, desk, &[]),
         Begin::Going(open, notes) => {
-            desk.take(*open);
+            let mut notes = notes;
+            if let Err(why) = desk.take(*open) {
+                notes.push(why);
+            }
             effect::begin(app, desk, &notes);
         }
         Begin::Trace(known) => {
@@ -237,7 +242,12 @@ fn turn(
             terminal.draw(|frame| view::view(app, frame))?;
             stale = false;
             // The entry is on the screen before anything is worked out of it.
-            if let Some(job) = app.job.as_ref().filter(|job| asked.as_ref().is_none_or(|a| !Arc::ptr_eq(a, job))) {
+            if let Some(job) = app
+                .job
+                .as_ref()
+                .filter(|_| !app.hides())
+                .filter(|job| asked.as_ref().is_none_or(|a| !Arc::ptr_eq(a, job)))
+            {
                 thinker.ask(job);
                 asked = Some(Arc::clone(job));
             }

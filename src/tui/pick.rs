@@ -41,6 +41,8 @@ pub(super) enum Pick {
     Entries,
     /// Causes and checks of a site.
     AtSite(Site),
+    /// What to practise.
+    Practise,
     /// Anything, by a few letters.
     Palette,
 }
@@ -70,6 +72,7 @@ impl Pick {
             Self::Ending => "How does the job end?",
             Self::Entries => "The entries of this job",
             Self::AtSite(_) => "At this site",
+            Self::Practise => "What to practise?",
             Self::Palette => "Find",
         }
     }
@@ -91,6 +94,14 @@ pub(super) enum Does {
     Start,
     /// Starts the demo job.
     Demo,
+    /// Lists what can be practised.
+    PracticeList,
+    /// Asks who practises this.
+    Practise(super::practice::Choice),
+    /// Shows how one gets on in practice.
+    Progress,
+    /// Says how a closed practice job went.
+    Debrief(String),
     /// Does what a row of the action table does.
     Command(super::action::Action),
     /// Opens the grid of a check.

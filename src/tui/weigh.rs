@@ -9,6 +9,10 @@ use crate::model::{CauseId, Site};
 /// Probability that a gate over causes is true of what is there now; `holds` is given what is there. It adds up the leading
 /// explanations, and is never less than the likeliest cause where one suffices: a lower bound, as good as the listing is long.
 pub(super) fn share(job: &Job, one_is_enough: bool, causes: &[CauseId], holds: impl Fn(&[CauseId]) -> bool) -> f64 {
+    // What is kept back in practice is not worked out by being drawn.
+    if !job.is_ranked() {
+        return 0.0;
+    }
     let mut listed = 0.0;
     for explanation in &job.posterior().explanations {
         for (standing, probability) in &explanation.now {
@@ -33,12 +37,18 @@ pub(super) fn causes_at(job: &Job, site: Site) -> Vec<CauseId> {
     let model = job.model();
     let mut found: Vec<CauseId> =
         (0..model.causes.len()).map(CauseId).filter(|id| model[*id].site == site && *id != model.unknown()).collect();
+    if !job.is_ranked() {
+        return found;
+    }
     found.sort_by(|a, b| job.belief(*b).present.total_cmp(&job.belief(*a).present).then(a.cmp(b)));
     found
 }
 
 /// Where a group of causes stands: what is surest of any of them.
 pub(super) fn standing_of(job: &Job, causes: &[CauseId]) -> Option<Standing> {
+    if !job.is_ranked() {
+        return None;
+    }
     let all: Vec<Standing> = causes.iter().map(|c| job.standing(*c)).collect();
     let has = |standing| all.contains(&standing);
     [Standing::Proven, Standing::PutRight, Standing::InPlay, Standing::Unlikely, Standing::RuledOut]

@@ -30,7 +30,7 @@ const SHADE: usize = 3;
 const DETAIL: usize = 64;
 
 pub(crate) fn draw(app: &App, view: &EngineView, area: Rect, canvas: &mut Canvas<'_>) {
-    let Some(job) = app.ranked() else { return super::waiting(app, area, canvas) };
+    let Some(job) = app.seen() else { return super::waiting(app, area, canvas) };
     let beside = area.width >= BESIDE;
     let cell = if area.width >= VERY_WIDE { WIDEST_CELL } else { WIDE_CELL };
     let plan_columns = if beside { 2 * cell + 3 } else { usize::from(area.width) };
@@ -71,7 +71,15 @@ fn heading(job: &Job, view: &EngineView, page: &mut Page) {
         Some(check) => page.spread(&[(Role::Title, format!("Where? {}", crate::tui::text::clean(&check.title)))], &[]),
         None => page.row(&[
             (Role::Title, "The engine from above".into()),
-            (Role::Faint, "   per cent: something at this site is at fault".into()),
+            (
+                Role::Faint,
+                if job.is_ranked() {
+                    "   per cent: something at this site is at fault"
+                } else {
+                    "   suspicion is kept back"
+                }
+                .into(),
+            ),
         ]),
     }
 }
@@ -241,7 +249,7 @@ impl Plan<'_> {
         };
         let patch = SHADE + columns.saturating_sub(WIDE_CELL);
         let shade = if causes.is_empty() { " ".repeat(patch) } else { theme.glyphs().shades[level].repeat(patch) };
-        let number = if causes.is_empty() { String::new() } else { words::percent(p) };
+        let number = if causes.is_empty() || !self.job.is_ranked() { String::new() } else { words::percent(p) };
         let room = columns.saturating_sub(1 + 1 + patch + 6 + 1);
         let name = pad(&cut(name, room, ""), room);
         let role = match (marked, let_here) {

@@ -87,6 +87,14 @@ fn about(screen: &Screen) -> (&'static str, &'static str) {
             ("Conditions", "What wakes a fault: heat, damp, shaking, load. Say what they are when they change.")
         }
         Screen::Card(_) => ("The whole check", "All that is known of what is in front."),
+        Screen::Debrief(..) => (
+            "The debrief",
+            "What was hidden, what you did beside what the planner would have done at each step, and the one habit to work on next. The drawing has the minutes still expected after each step: yours and the planner's on the same engine.",
+        ),
+        Screen::Progress(..) => (
+            "Progress",
+            "Practice jobs that were closed, by how hard they were and by the part at fault. They count in no figure of the shop.",
+        ),
         Screen::Report { .. } => ("The report", "The job written up so far."),
         Screen::Write(..) => ("Writing", "One line of text. Pasting works."),
         Screen::Help(_) => ("Help", ""),
@@ -109,6 +117,10 @@ fn about(screen: &Screen) -> (&'static str, &'static str) {
             Pick::Showing => ("Showing now?", "Whether the complaint is there right now."),
             Pick::Ending => ("Closing", "How the job ends. It can be taken back."),
             Pick::AtSite(_) => ("At this site", "The causes and the checks of one site."),
+            Pick::Practise => (
+                "Practise",
+                "A hidden fault on an invented engine that answers what you do. Nothing is recommended unless you ask for a hint, which costs points.",
+            ),
             Pick::Palette => (
                 "Find",
                 "A few letters of anything: a command, a check, a cause, a site. Parts of words and first letters find it too.",

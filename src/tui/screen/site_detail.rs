@@ -20,6 +20,10 @@ pub(super) fn fill(app: &App, job: &Job, site: Site, page: &mut Page) {
         page.text(Role::Faint, &feeds);
     }
     for id in causes.iter().take(CAUSES) {
+        if !job.is_ranked() {
+            page.row(&[(Role::Text, cut(&clean(&model[*id].title), page.width(), app.theme.glyphs().more))]);
+            continue;
+        }
         let standing = job.standing(*id);
         // What has no word here is in play.
         let word = if standing == Standing::InPlay { "" } else { words::standing(standing) };
@@ -34,7 +38,8 @@ pub(super) fn fill(app: &App, job: &Job, site: Site, page: &mut Page) {
     }
     let more = causes.len().saturating_sub(CAUSES);
     if more > 0 {
-        page.row(&[(Role::Faint, format!("      and {more} less likely"))]);
+        let words = if job.is_ranked() { format!("      and {more} less likely") } else { format!("and {more} more") };
+        page.row(&[(Role::Faint, words)]);
     }
     for line in readings(job, site) {
         page.text(Role::Text, &line);
