@@ -15,6 +15,7 @@ mod diagnose;
 mod faults;
 mod hostile;
 mod plain;
+mod practise;
 mod report;
 mod simulate;
 mod sudden;
