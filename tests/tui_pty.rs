@@ -450,6 +450,30 @@ fn it_stops_for_the_shell_and_comes_back() {
     assert!(seat.end().1.success());
 }
 
+/// A shell sets the terminal up for itself while the program is stopped, and need not put it back.
+#[test]
+fn a_stop_that_nobody_can_catch_is_come_back_from() {
+    let records = records();
+    let mut seat = Seat::take(records.path(), &[]);
+    seat.sees("The bench").is_taken();
+    let ours = seat.settings();
+    seat.signal(Signal::STOP);
+    seat.stopped();
+    let terminal = seat.master.as_ref().unwrap().tty_name().unwrap();
+    assert!(Command::new("stty").arg("-F").arg(terminal).arg("sane").status().unwrap().success());
+    assert_ne!(seat.settings(), ours);
+    seat.signal(Signal::CONT);
+    let start = Instant::now();
+    while seat.settings() != ours {
+        assert!(start.elapsed() < PATIENCE, "the terminal was not taken again");
+        std::thread::sleep(Duration::from_millis(10));
+    }
+    seat.press("1").sees("Which engine?").is_taken();
+    seat.press("Q");
+    assert!(seat.end().1.success());
+    seat.is_given_back();
+}
+
 #[test]
 fn resizing_draws_anew_down_to_nothing_useful() {
     let records = records();

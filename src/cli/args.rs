@@ -85,7 +85,7 @@ pub(super) enum Command {
     /// lines were cut off the end, or that a file was written anew with all its hashes: for that, hold the head on a printed report against it
     /// with --head. It says nothing about who made an entry, or whether what was entered is true.
     Verify(Verify),
-    /// For the shop lead: what the closed jobs teach
+    /// For the shop lead: the shop's records as tables, and what the closed jobs teach
     #[command(subcommand)]
     Review(Review),
     /// For authors of trees: faults in the files, what is in them, a drawing
@@ -238,6 +238,20 @@ pub(super) struct Report {
     /// How it is written
     #[arg(long, value_enum, default_value = "text")]
     pub format: Format,
+    /// Who reads it; JSON always holds everything
+    #[arg(long = "for", value_enum, default_value = "shop")]
+    pub reader: Reader,
+}
+
+/// Who reads a report.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub(super) enum Reader {
+    /// Everything
+    Shop,
+    /// What was reported, found and done, what is due next, and how the suspicion moved
+    Owner,
+    /// What was done by which readings, and a draft entry with the items of 14 CFR 43.9(a), not signed
+    Record,
 }
 
 #[derive(Debug, clap::Args)]
@@ -294,6 +308,48 @@ pub(super) enum Review {
     /// they forecast the later jobs better than the tree by more than two standard errors. Nothing is written without --write; what is
     /// written is an overlay for --learnt, to be read and kept under version control. The trees themselves are never changed.
     Learn(Learn),
+    /// List all records of one or more folders, newest first
+    ///
+    /// A damaged record is listed with what is wrong and what could be read. A job that is in several folders is one row, which says whether
+    /// the copies are alike or go on in different ways. An index in the user's cache folder makes it quick; it may be deleted at any time.
+    List(List),
+    /// Write jobs, entries, readings and causes as plain tables, CSV and JSON Lines, for a query engine or a spreadsheet
+    ///
+    /// The tables are in folders by year and month as query engines read them; SCHEMA.md beside them says what each column means.
+    /// Nothing in a cell can run as a formula. Practice and demo jobs are marked, not left out.
+    Export(Export),
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct List {
+    /// Folders of records; the records folder where left out
+    pub folders: Vec<PathBuf>,
+    /// Only rows that hold these words; mechanic:kim cause:lead minutes:>120 since:2026-10 look in one place each, and so do
+    /// aircraft, layout, complaint, id, state, purpose, reviewed, clock and until
+    #[arg(long, value_name = "TEXT")]
+    pub search: Option<String>,
+    /// Only jobs that stand so: open, closed, cured, not-cured, handed-over, not-found, stopped, not-read, damaged, parted, torn or whole
+    #[arg(long, value_name = "STATE", value_delimiter = ',')]
+    pub state: Vec<String>,
+    /// Work out the minutes and the causes proven of every job that the index does not know them of yet, which takes a while
+    #[arg(long)]
+    pub worked: bool,
+    /// Print JSON for programs
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Export {
+    /// The folder to write: a new or an empty one
+    #[arg(value_name = "DIR", required_unless_present = "schema")]
+    pub folder: Option<PathBuf>,
+    /// Folders of records; the records folder where left out
+    #[arg(value_name = "FOLDER")]
+    pub records_folders: Vec<PathBuf>,
+    /// Print the schema of the tables and write nothing
+    #[arg(long)]
+    pub schema: bool,
 }
 
 #[derive(Debug, clap::Args)]

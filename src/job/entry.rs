@@ -289,7 +289,47 @@ pub enum Ending {
     Stopped,
 }
 
+impl Entry {
+    /// Its kind, as the record names it.
+    #[must_use]
+    pub fn kind(&self) -> &'static str {
+        match self {
+            Self::Opened(_) => "opened",
+            Self::Conditions { .. } => "conditions",
+            Self::Provoked { .. } => "provoked",
+            Self::Showing { .. } => "showing",
+            Self::Answer(_) => "answer",
+            Self::NotPossible { .. } => "not-possible",
+            Self::Skipped { .. } => "skipped",
+            Self::Confirmed { .. } => "confirmed",
+            Self::Corrected { .. } => "corrected",
+            Self::ProofRun { .. } => "proof-run",
+            Self::Acknowledged { .. } => "acknowledged",
+            Self::Access { .. } => "access",
+            Self::Suspected { .. } => "suspected",
+            Self::Hinted => "hinted",
+            Self::Note { .. } => "note",
+            Self::Undo { .. } => "undo",
+            Self::Amend { .. } => "amend",
+            Self::Closed { .. } => "closed",
+            Self::Remark { .. } => "remark",
+            Self::Reviewed { .. } => "reviewed",
+        }
+    }
+}
+
 impl Ending {
+    /// As the record names it.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Cured => "cured",
+            Self::HandedOver => "handed-over",
+            Self::NotFound => "not-found",
+            Self::Stopped => "stopped",
+        }
+    }
+
     /// In words.
     #[must_use]
     pub fn words(self) -> &'static str {

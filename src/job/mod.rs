@@ -13,6 +13,7 @@ mod review;
 mod standing;
 mod state;
 mod tell;
+pub mod weigh;
 
 use std::sync::{Arc, OnceLock};
 

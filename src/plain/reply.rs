@@ -135,7 +135,9 @@ impl Session<'_, '_> {
             Ok(()) => {
                 self.shown = None;
                 let file = self.open.file().display().to_string();
-                self.console.say(&format!("The job is saved in {file} now, and goes on there."))
+                self.console.say(&format!("The job is saved in {file} now, and goes on there."))?;
+                let folder = self.open.folder().display();
+                self.console.say(&format!("Go on with it later with: roughrun resume --records {folder}"))
             }
             Err(fault) => self.console.say(&fault.to_string()),
         }

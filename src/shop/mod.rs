@@ -18,7 +18,7 @@ use serde_json::json;
 
 pub use card::{Card, model, read_card, read_card_file};
 pub use error::{EnterError, ShopError};
-pub use history::{History, Past};
+pub use history::{History, Past, Purpose};
 pub use jobs::{JobLine, JobState};
 pub use open::OpenJob;
 pub use practice::{Bouts, Order, PastBout};
@@ -115,6 +115,11 @@ impl Shop {
     #[must_use]
     pub fn records(&self) -> &Path {
         &self.records
+    }
+
+    /// Keeps records in another folder from now on. It need not exist yet.
+    pub fn keep_in(&mut self, folder: PathBuf) {
+        self.records = folder;
     }
 
     /// Today, as an edition is dated: `2026-11-25`.

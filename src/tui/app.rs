@@ -13,6 +13,7 @@ use crate::practise::{Bout, Debrief, Progress, Study};
 use super::action::Context;
 use super::demo::Demo;
 use super::desk::{JobLine, LayoutLine};
+use super::effect::Effect;
 use super::engine::EngineView;
 use super::field::Field;
 use super::front::{Front, Verdict};
@@ -21,6 +22,7 @@ use super::intake::Intake;
 use super::pick::{List, Pick};
 use super::practice::Choice as PracticeChoice;
 use super::theme::Theme;
+use super::think::Failure;
 use super::tree::TreeView;
 
 /// What is shown.
@@ -80,8 +82,8 @@ pub(super) enum Purpose {
     Practises(PracticeChoice),
     /// The file of an aircraft card.
     CardFile,
-    /// Another folder to save in, and what waits to be saved.
-    Elsewhere(Box<crate::job::Entry>),
+    /// Another folder to save in: what is done then, and the folder that was written to.
+    Elsewhere(Box<Effect>, String),
 }
 
 /// Conditions being changed.
@@ -125,6 +127,8 @@ pub(super) struct Thought {
     pub ranked: Option<Arc<Job>>,
     /// The last one before it that believed something else.
     pub before: Option<Arc<Job>>,
+    /// The last that failed to be worked out.
+    pub failed: Option<Failure>,
 }
 
 /// A sentence to the person.
@@ -132,6 +136,8 @@ pub(super) struct Thought {
 pub(super) enum Notice {
     /// What was done.
     Said(String),
+    /// What was done, with something to be kept in mind.
+    Told(String),
     /// What went wrong, and what to do.
     Fault(String),
 }
@@ -171,6 +177,10 @@ pub(super) struct App {
     pub walk: Walk,
     /// What there is to say.
     pub notice: Option<Notice>,
+    /// Whether an entry waits to be saved.
+    pub unsaved: bool,
+    /// Whether the person was just asked about leaving without it.
+    pub leaves_unsaved: bool,
 }
 
 impl App {
@@ -194,6 +204,8 @@ impl App {
             intake: None,
             walk: Walk::default(),
             notice: None,
+            unsaved: false,
+            leaves_unsaved: false,
         }
     }
 
@@ -268,6 +280,7 @@ impl App {
         self.job
             .as_ref()
             .filter(|_| !self.hides())
+            .filter(|_| self.failure().is_none())
             .is_some_and(|j| !j.is_ranked() || j.course_now().is_none() || open(j) && j.advice_now().is_none())
     }
 
@@ -281,6 +294,27 @@ impl App {
         if let Some(last) = last.filter(|last| last.posterior().causes != job.posterior().causes) {
             self.thought.before = Some(last);
         }
+    }
+
+    /// Takes note that something of the job could not be worked out, unless something was entered meanwhile.
+    pub(super) fn notice_failure(&mut self, failure: Failure) {
+        if self.job.as_ref().is_some_and(|job| Arc::ptr_eq(job, &failure.job)) {
+            self.thought.failed = Some(failure);
+            self.fault("A fault of this program: something could not be worked out. Everything entered is saved.");
+        }
+    }
+
+    /// Why the job as it is now could not be worked out, where it could not.
+    #[must_use]
+    pub(super) fn failure(&self) -> Option<&str> {
+        let failed = self.thought.failed.as_ref()?;
+        self.job.as_ref().filter(|job| Arc::ptr_eq(job, &failed.job)).map(|_| failed.why.as_str())
+    }
+
+    /// Of something that is not there yet: that it is being worked out, or could not be.
+    #[must_use]
+    pub(super) fn later(&self) -> &'static str {
+        if self.failure().is_some() { "could not be worked out" } else { "is being worked out" }
     }
 
     /// Works everything out here and now, for drawings that nobody waits for.
@@ -362,6 +396,11 @@ impl App {
     /// Says something.
     pub(super) fn say(&mut self, words: impl Into<String>) {
         self.notice = Some(Notice::Said(words.into()));
+    }
+
+    /// Says something that has to be read to its end.
+    pub(super) fn tell(&mut self, words: impl Into<String>) {
+        self.notice = Some(Notice::Told(words.into()));
     }
 
     /// Says what went wrong.

@@ -66,10 +66,10 @@ pub(super) enum Trouble {
 pub(super) trait Desk {
     /// The layouts to choose from.
     fn layouts(&self) -> Vec<LayoutLine>;
-    /// The tree expanded over a layout.
-    fn model(&mut self, layout: &str) -> Result<Arc<Model>, String>;
-    /// The aircraft card in a file.
-    fn card(&mut self, path: &str) -> Result<Card, String>;
+    /// The tree expanded over a layout; before the first question, so jobs have to be able to be saved.
+    fn model(&mut self, layout: &str) -> Result<Arc<Model>, Trouble>;
+    /// The aircraft card in a file; jobs have to be able to be saved.
+    fn card(&mut self, path: &str) -> Result<Card, Trouble>;
     /// The jobs on record, the one worked on last first.
     fn jobs(&mut self) -> Result<Vec<JobLine>, String>;
     /// Starts a job, and saves its opening.
@@ -96,8 +96,15 @@ pub(super) trait Desk {
     fn look(&mut self, id: &str) -> Result<(Job, Vec<String>), String>;
     /// Saves an entry, then takes it into the job.
     fn enter(&mut self, entry: Entry) -> Result<(), Trouble>;
-    /// Goes on saving in another folder, and saves the entry there that waits, where one does.
+    /// The entry that could not be saved and waits for [`Desk::save_elsewhere`].
+    fn waiting(&self) -> Option<Entry>;
+    /// The folder that is written to.
+    fn folder(&self) -> String;
+    /// Goes on saving the job in another folder, or anew in the same where it is empty, and saves the entry there that waits,
+    /// where one does. Jobs begun later are kept there too.
     fn save_elsewhere(&mut self, folder: &str) -> Result<(), String>;
+    /// Keeps the jobs that are begun from now on in another folder, or in the same where it is empty.
+    fn keep_in(&mut self, folder: &str) -> Result<(), String>;
     /// The job being worked.
     fn job(&self) -> Option<&Job>;
     /// The id of the job being worked and the first digits of the hash of its last entry.

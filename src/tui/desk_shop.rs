@@ -47,8 +47,24 @@ fn told(fault: impl std::fmt::Display) -> String {
     fault.to_string()
 }
 
+/// What the disk does not let be done may be possible in another folder.
 fn trouble(fault: ShopError) -> Trouble {
-    Trouble::Refused(told(fault))
+    match &fault {
+        ShopError::Record(record) if record.trouble().is_some() => Trouble::NotSaved(told(fault)),
+        _ => Trouble::Refused(told(fault)),
+    }
+}
+
+/// The folder that a person typed: `~` is their own, and what is not a whole path is below the working folder.
+fn typed_folder(typed: &str) -> PathBuf {
+    let own = || etcetera::home_dir().ok();
+    let path = match typed.strip_prefix('~') {
+        Some(rest) if rest.is_empty() || rest.starts_with('/') => {
+            own().map_or_else(|| PathBuf::from(typed), |own| own.join(rest.trim_start_matches('/')))
+        }
+        _ => PathBuf::from(typed),
+    };
+    std::path::absolute(&path).unwrap_or(path)
 }
 
 impl Desk for ShopDesk {
@@ -57,17 +73,17 @@ impl Desk for ShopDesk {
         layouts.map(|l| LayoutLine { name: l.layout.name.clone(), title: l.layout.title.clone() }).collect()
     }
 
-    fn model(&mut self, layout: &str) -> Result<Arc<Model>, String> {
+    fn model(&mut self, layout: &str) -> Result<Arc<Model>, Trouble> {
         // Before the first question, so that no answer is given for nothing.
-        self.shop.check_writing().map_err(told)?;
-        shop::model(self.shop.library(), layout, None).map(Arc::new).map_err(told)
+        self.shop.check_writing().map_err(trouble)?;
+        shop::model(self.shop.library(), layout, None).map(Arc::new).map_err(trouble)
     }
 
-    fn card(&mut self, path: &str) -> Result<Card, String> {
-        self.shop.check_writing().map_err(told)?;
-        let text = shop::read_card_file(Path::new(path))?;
-        let card = shop::read_card(self.shop.library(), &text).map_err(told)?;
-        let model = shop::model(self.shop.library(), "", Some(&card)).map_err(told)?;
+    fn card(&mut self, path: &str) -> Result<Card, Trouble> {
+        self.shop.check_writing().map_err(trouble)?;
+        let text = shop::read_card_file(Path::new(path)).map_err(Trouble::Refused)?;
+        let card = shop::read_card(self.shop.library(), &text).map_err(trouble)?;
+        let model = shop::model(self.shop.library(), "", Some(&card)).map_err(trouble)?;
         Ok(Card { layout: card.layout.clone(), model: Arc::new(model), facts: card.facts })
     }
 
@@ -193,9 +209,33 @@ impl Desk for ShopDesk {
         })
     }
 
+    fn waiting(&self) -> Option<Entry> {
+        self.open.as_ref()?.waiting().cloned()
+    }
+
+    fn folder(&self) -> String {
+        self.open.as_ref().map_or_else(|| self.shop.records(), OpenJob::folder).display().to_string()
+    }
+
     fn save_elsewhere(&mut self, folder: &str) -> Result<(), String> {
         let open = self.open.as_mut().ok_or("No job is open; go back to the bench.")?;
-        open.save_elsewhere(Path::new(folder)).map_err(told)
+        let folder = if folder.is_empty() { open.folder().to_owned() } else { typed_folder(folder) };
+        open.save_elsewhere(&folder).map_err(told)?;
+        // Where this entry could not be saved, the next job could not either.
+        self.shop.keep_in(folder);
+        Ok(())
+    }
+
+    fn keep_in(&mut self, folder: &str) -> Result<(), String> {
+        if !folder.is_empty() {
+            let before = self.shop.records().to_owned();
+            self.shop.keep_in(typed_folder(folder));
+            if let Err(fault) = self.shop.check_writing() {
+                self.shop.keep_in(before);
+                return Err(told(fault));
+            }
+        }
+        Ok(())
     }
 
     fn job(&self) -> Option<&Job> {
@@ -220,7 +260,7 @@ impl Desk for ShopDesk {
             }
             _ => Facts { id: id.to_owned(), head: String::new(), printed, notes: Vec::new() },
         };
-        report::text(job, &facts)
+        report::text(job, &facts, report::Reader::Shop)
     }
 
     fn put_away(&mut self) {

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use crate::job::{Entry, Opening};
 
-use super::app::{App, Purpose, Screen, Walk};
+use super::app::{App, Notice, Purpose, Screen, Walk};
 use super::desk::{Desk, Trouble};
 use super::field::Field;
 use super::intake::Intake;
@@ -50,8 +50,8 @@ pub(super) enum Effect {
     Card(String),
     /// Write the job up.
     Report,
-    /// Save in another folder, then enter what waits.
-    SaveElsewhere(String, Box<Entry>),
+    /// Save in another folder, or in the same where it is empty, then do what could not be done.
+    SaveElsewhere(String, Box<Effect>),
     /// Clear the screen and draw it anew.
     Clear,
     /// Stop for now.
@@ -76,6 +76,8 @@ pub(super) enum Then {
 /// Does it.
 pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
     match effect {
+        Effect::Quit if asks_first(app, desk) => {}
+        Effect::PutAway if asks_first(app, desk) => {}
         Effect::Quit => return Then::Quit,
         Effect::Suspend => return Then::Suspend,
         Effect::Clear => return Then::Clear,
@@ -117,13 +119,13 @@ pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
             None => app.say("There is nothing to take back."),
         },
         Effect::TakeBack(of) => take_back(app, desk, of),
-        Effect::Start(opening) => match desk.start(*opening) {
+        Effect::Start(opening) => match desk.start((*opening).clone()) {
             Ok(()) => {
                 app.intake = None;
                 walk(app, desk);
                 app.say("The job is begun and saved.");
             }
-            Err(trouble) => app.fault(lines(&trouble.to_string())),
+            Err(trouble) => troubled(app, desk, trouble, Effect::Start(opening)),
         },
         Effect::Resume(id) => match desk.resume(&id) {
             Ok(notes) => {
@@ -139,27 +141,58 @@ pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
         }
         Effect::Layout(name) => match desk.model(&name) {
             Ok(model) => engine(app, name, model, None),
-            Err(why) => app.fault(lines(&why)),
+            Err(trouble) => troubled(app, desk, trouble, Effect::Layout(name)),
         },
         Effect::Card(path) => match desk.card(&path) {
             Ok(card) => engine(app, card.layout, card.model, Some(card.facts)),
-            Err(why) => app.fault(lines(&why)),
+            Err(trouble) => troubled(app, desk, trouble, Effect::Card(path)),
         },
         Effect::Report => report(app, desk),
-        Effect::SaveElsewhere(folder, entry) => match desk.save_elsewhere(&folder) {
-            Ok(()) => {
-                app.stack.pop();
-                // The record may have kept the entry that waited, and saved it by itself.
-                if desk.job().and_then(|j| j.log().last()).is_some_and(|l| l.entry == *entry) {
-                    entered(app, desk, &entry);
-                } else {
-                    enter(app, desk, *entry);
-                }
-            }
-            Err(why) => app.fault(lines(&why)),
-        },
+        Effect::SaveElsewhere(folder, again) => save_elsewhere(app, desk, &folder, *again),
     }
     Then::GoOn
+}
+
+/// Goes on in another folder with what could not be saved.
+fn save_elsewhere(app: &mut App, desk: &mut dyn Desk, folder: &str, again: Effect) {
+    let moved = if matches!(again, Effect::Enter(_)) { desk.save_elsewhere(folder) } else { desk.keep_in(folder) };
+    if let Err(why) = moved {
+        return app.fault(lines(&why));
+    }
+    app.stack.pop();
+    match again {
+        // The record may have kept the entry that waited, and saved it by itself.
+        Effect::Enter(entry) if desk.job().and_then(|j| j.log().last()).is_some_and(|l| l.entry == entry) => {
+            entered(app, desk, &entry);
+        }
+        again => drop(run(app, desk, again)),
+    }
+    if let (false, Some(Notice::Said(said))) = (folder.is_empty(), &app.notice) {
+        let place = clean(&desk.folder());
+        app.tell(format!("{said} Records are kept in {place} now: find them later with --records and that folder."));
+    }
+}
+
+/// Says why something was not done, and offers another folder where that may do.
+fn troubled(app: &mut App, desk: &dyn Desk, trouble: Trouble, again: Effect) {
+    app.fault(lines(&trouble.to_string()));
+    app.unsaved = desk.waiting().is_some();
+    if matches!(trouble, Trouble::NotSaved(_)) {
+        // What waits comes first; it may be an earlier entry, and then this one was not taken.
+        let again = desk.waiting().map_or(again, Effect::Enter);
+        app.show(Screen::Write(Purpose::Elsewhere(Box::new(again), desk.folder()), Field::default()));
+    }
+}
+
+/// Whether the person is asked first, because something is not saved: two presses of Ctrl-C in a row leave without it.
+fn asks_first(app: &mut App, desk: &dyn Desk) -> bool {
+    let Some(entry) = desk.waiting().filter(|_| !app.leaves_unsaved) else { return false };
+    app.leaves_unsaved = true;
+    if !matches!(app.top(), Screen::Write(Purpose::Elsewhere(..), _)) {
+        app.show(Screen::Write(Purpose::Elsewhere(Box::new(Effect::Enter(entry)), desk.folder()), Field::default()));
+    }
+    app.fault("One entry is not saved. Save it here; or leave without it: Ctrl-C.");
+    true
 }
 
 fn said(notes: &[String]) -> String {
@@ -190,6 +223,7 @@ fn refresh(app: &mut App, desk: &dyn Desk) {
         None => Arc::new(job),
     });
     app.mark = desk.mark();
+    app.unsaved = desk.waiting().is_some();
 }
 
 fn walk(app: &mut App, desk: &dyn Desk) {
@@ -212,6 +246,7 @@ fn bench(app: &mut App, desk: &mut dyn Desk) {
     app.demo = None;
     app.bout = None;
     app.mark = None;
+    app.unsaved = false;
     app.read_only = false;
     app.walk = Walk::default();
     app.stack = vec![Screen::Pick(Pick::Bench, List::default())];
@@ -259,11 +294,7 @@ fn engine(
 fn enter(app: &mut App, desk: &mut dyn Desk, entry: Entry) {
     match desk.enter(entry.clone()) {
         Ok(()) => entered(app, desk, &entry),
-        Err(Trouble::Refused(why)) => app.fault(lines(&why)),
-        Err(Trouble::NotSaved(why)) => {
-            app.fault(lines(&why));
-            app.show(Screen::Write(Purpose::Elsewhere(Box::new(entry)), Field::default()));
-        }
+        Err(trouble) => troubled(app, desk, trouble, Effect::Enter(entry)),
     }
 }
 
@@ -284,10 +315,12 @@ fn fill(app: &mut App, desk: &mut dyn Desk, entries: Vec<Entry>) {
                 entered_in_grid(app, &entry);
             }
             Err(Trouble::Refused(why)) => return app.fault(lines(&why)),
-            Err(Trouble::NotSaved(why)) => {
-                app.fault(lines(&why));
-                entered_in_grid(app, &entry);
-                return app.show(Screen::Write(Purpose::Elsewhere(Box::new(entry)), Field::default()));
+            Err(trouble) => {
+                // Where an earlier entry waits, this one was not taken and stays in the grid.
+                if desk.waiting().is_none_or(|waits| waits == entry) {
+                    entered_in_grid(app, &entry);
+                }
+                return troubled(app, desk, trouble, Effect::Enter(entry));
             }
         }
     }

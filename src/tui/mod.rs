@@ -8,6 +8,7 @@ mod action;
 mod app;
 mod bounce;
 mod canvas;
+mod caught;
 mod demo;
 mod desk;
 mod desk_shop;
@@ -31,7 +32,6 @@ mod tree;
 mod update;
 mod view;
 mod watchdog;
-mod weigh;
 mod widget;
 mod words;
 
@@ -53,7 +53,7 @@ use desk_shop::ShopDesk;
 use effect::{Effect, Then};
 use input::Input;
 use terminal::Terminal;
-use think::Thinker;
+use think::{Thinker, Told};
 use watchdog::Outside;
 
 use crate::model::Site;
@@ -230,11 +230,14 @@ fn turn(
             stale = true;
         }
         if outside.take_go_on() {
-            terminal.clear()?;
+            terminal.retake()?;
             stale = true;
         }
-        if thinker.heard() {
-            app.notice_thought();
+        for told in thinker.heard() {
+            match told {
+                Told::Done => app.notice_thought(),
+                Told::Failed(failure) => app.notice_failure(failure),
+            }
             stale = true;
         }
         if stale {

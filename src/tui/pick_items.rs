@@ -243,7 +243,7 @@ fn suspects(job: &Job) -> Vec<Item> {
 /// The causes at a site, then the checks that are made there, the most telling of them first.
 fn at_site(job: &Job, site: Site) -> Vec<Item> {
     let model = job.model();
-    let causes = super::weigh::causes_at(job, site);
+    let causes = super::practice::causes_at(job, site);
     let all = suspects(job);
     let here = |item: &Item| matches!(item.does, Does::Suspect(id) if causes.contains(&id));
     let checks = checks(job).into_iter().filter(|item| match item.does {

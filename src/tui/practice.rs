@@ -8,7 +8,8 @@ use super::text::clean;
 use super::theme::Role;
 use super::widget::page::Page;
 use super::words;
-use crate::job::{Entry, Job};
+use crate::job::{Entry, Job, weigh};
+use crate::model::{CauseId, Site};
 use crate::teststand::Level;
 
 /// What is practised.
@@ -80,6 +81,16 @@ pub(super) fn show_lesson(app: &mut App, name: &str) {
     let Some(lesson) = app.study.lesson(name) else { return };
     let text = format!("{}\n\n{}\n", lesson.title, lesson.idea.join("\n\n"));
     app.show(Screen::Report { text, scroll: 0 });
+}
+
+/// The causes at a site, the likeliest first; in the tree's order where what is believed is kept back.
+#[must_use]
+pub(super) fn causes_at(job: &Job, site: Site) -> Vec<CauseId> {
+    if job.is_ranked() {
+        return weigh::causes_at(job, site);
+    }
+    let model = job.model();
+    (0..model.causes.len()).map(CauseId).filter(|id| model[*id].site == site && *id != model.unknown()).collect()
 }
 
 /// What was said to be suspected so far, newest first, in the place of the suspects.

@@ -21,6 +21,7 @@ use crate::model::Site;
 pub(super) fn update(app: &mut App, action: Action) -> Vec<Effect> {
     // What was said is gone with the next key; a hint stands long enough to be read until then.
     app.notice = None;
+    app.leaves_unsaved &= action == Action::Leave;
     change(app, action)
 }
 

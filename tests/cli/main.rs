@@ -12,6 +12,7 @@
 mod bench;
 mod commands;
 mod diagnose;
+mod export;
 mod faults;
 mod hostile;
 mod plain;

@@ -35,6 +35,18 @@ pub(crate) mod write;
 /// What stands where something is still being worked out. It follows by itself.
 fn waiting(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
     let mut page = Page::new(app.theme, usize::from(area.width));
-    page.label("wait", Role::Faint, "It is being worked out, and stands here in a moment. Keys are taken meanwhile.");
+    if app.failure().is_some() {
+        page.label(
+            "fault",
+            Role::Alarm,
+            "It could not be worked out: a fault of this program. Everything entered is saved.",
+        );
+    } else {
+        page.label(
+            "wait",
+            Role::Faint,
+            "It is being worked out, and stands here in a moment. Keys are taken meanwhile.",
+        );
+    }
     paint(canvas, area, &page.into_rows(), 0);
 }

@@ -3,9 +3,9 @@
 use crate::job::{Job, Standing};
 use crate::model::{Site, SystemKind};
 use crate::tui::app::App;
+use crate::tui::practice;
 use crate::tui::text::{clean, cut, width};
 use crate::tui::theme::Role;
-use crate::tui::weigh;
 use crate::tui::widget::page::Page;
 use crate::tui::words;
 
@@ -14,7 +14,7 @@ const CAUSES: usize = 7;
 
 pub(super) fn fill(app: &App, job: &Job, site: Site, page: &mut Page) {
     let model = job.model();
-    let causes = weigh::causes_at(job, site);
+    let causes = practice::causes_at(job, site);
     page.row(&[(Role::Title, name(job, site))]);
     if let Some(feeds) = feeds(job, site) {
         page.text(Role::Faint, &feeds);

@@ -5,8 +5,9 @@ use ratatui::layout::Rect;
 use super::intake::caret;
 use crate::tui::app::{App, Purpose};
 use crate::tui::canvas::Canvas;
+use crate::tui::effect::Effect;
 use crate::tui::field::Field;
-use crate::tui::text::wrap;
+use crate::tui::text::{clean, wrap};
 use crate::tui::theme::Role;
 use crate::tui::widget::page::{Page, paint};
 use crate::tui::words;
@@ -38,18 +39,27 @@ pub(crate) fn draw(app: &App, purpose: &Purpose, field: &Field, area: Rect, canv
             ("Who practises?".to_owned(), "The name that progress is kept under. It can be left empty.")
         }
         Purpose::CardFile => ("An aircraft card".to_owned(), "The path of the card's file. Paste it, or type it."),
-        Purpose::Elsewhere(_) => (
-            "Save somewhere else".to_owned(),
-            "A folder that can be written to, such as a memory stick. The job goes on there; what waits is entered then.",
+        Purpose::Elsewhere(..) => (
+            "Try again, or save somewhere else".to_owned(),
+            "Enter alone tries again in the same folder. Or write another that can be written to, such as one on a memory stick: the job goes on there.",
         ),
     };
     page.row(&[(Role::Title, title)]);
     page.text(Role::Faint, about);
+    if let Purpose::Elsewhere(again, folder) = purpose {
+        let model = app.job.as_ref().map(|job| job.model());
+        let waits = match (&**again, model) {
+            (Effect::Enter(entry), Some(model)) => words::entry(model, entry),
+            _ => "the new job".to_owned(),
+        };
+        page.label("waits", Role::Strong, &waits);
+        page.label("folder", Role::Text, &clean(folder));
+    }
     page.blank();
     let text = caret(app, field, usize::MAX);
     let rows = wrap(&text, columns.saturating_sub(2));
     // The end of a long text, where the caret mostly is.
-    let room = usize::from(area.height).saturating_sub(5).max(1);
+    let room = usize::from(area.height).saturating_sub(page.len() + 1).max(1);
     for line in rows.iter().skip(rows.len().saturating_sub(room)) {
         page.row(&[(Role::Text, "  ".into()), (Role::Field, line.clone())]);
     }

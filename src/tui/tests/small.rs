@@ -50,12 +50,14 @@ fn study() -> Study {
     Study { sets: Vec::new(), lessons: vec![lesson] }
 }
 
-/// Jobs kept in memory. `full` makes every saving fail until another folder is named.
+/// Jobs kept in memory. `full` makes every saving fail until it is emptied, or the folder `/stick` is named.
 pub(super) struct MemoryDesk {
     model: Arc<Model>,
     jobs: Vec<(String, Vec<Logged>)>,
     open: Option<(String, Job)>,
     pub(super) full: bool,
+    waiting: Option<Entry>,
+    folder: &'static str,
     is_demo: bool,
     pub(super) tour_seen: bool,
     /// What is hidden in the job that is open.
@@ -71,6 +73,8 @@ impl MemoryDesk {
             jobs: Vec::new(),
             open: None,
             full: false,
+            waiting: None,
+            folder: "/records",
             is_demo: false,
             tour_seen: false,
             bout: None,
@@ -92,6 +96,14 @@ impl MemoryDesk {
         Job::replay(Arc::clone(&self.model), log).unwrap()
     }
 
+    fn room(&self) -> Result<(), Trouble> {
+        if self.full {
+            Err(Trouble::NotSaved("The disk is full: nothing is saved. Free some space.".into()))
+        } else {
+            Ok(())
+        }
+    }
+
     fn when(number: u64) -> String {
         format!("2026-11-25T09:{:02}:00+01:00", number % 60)
     }
@@ -102,13 +114,19 @@ impl Desk for MemoryDesk {
         vec![LayoutLine { name: "two-cylinders".into(), title: "Two cylinders, two magnetos".into() }]
     }
 
-    fn model(&mut self, layout: &str) -> Result<Arc<Model>, String> {
-        if layout == "two-cylinders" { Ok(Arc::clone(&self.model)) } else { Err("There is no such layout.".into()) }
+    fn model(&mut self, layout: &str) -> Result<Arc<Model>, Trouble> {
+        self.room()?;
+        if layout == "two-cylinders" {
+            Ok(Arc::clone(&self.model))
+        } else {
+            Err(Trouble::Refused("There is no such layout.".into()))
+        }
     }
 
-    fn card(&mut self, path: &str) -> Result<Card, String> {
+    fn card(&mut self, path: &str) -> Result<Card, Trouble> {
         if path != "card.yaml" {
-            return Err(format!("The card {path} cannot be read: there is no such file. Mend the path."));
+            let why = format!("The card {path} cannot be read: there is no such file. Mend the path.");
+            return Err(Trouble::Refused(why));
         }
         let facts = AircraftFacts {
             registration: "X-RUFF".into(),
@@ -140,6 +158,7 @@ impl Desk for MemoryDesk {
     }
 
     fn start(&mut self, opening: Opening) -> Result<(), Trouble> {
+        self.room()?;
         let entry = Entry::Opened(Box::new(opening));
         let log = vec![Logged { number: 1, when: Self::when(1), entry }];
         let job =
@@ -215,7 +234,11 @@ impl Desk for MemoryDesk {
     fn enter(&mut self, entry: Entry) -> Result<(), Trouble> {
         let (id, job) = self.open.as_mut().ok_or(Trouble::Refused("No job is open.".into()))?;
         job.test(&entry).map_err(|why| Trouble::Refused(why.to_string()))?;
+        if self.waiting.is_some() {
+            return Err(Trouble::NotSaved("An earlier entry waits, so this one was not taken.".into()));
+        }
         if self.full {
+            self.waiting = Some(entry);
             return Err(Trouble::NotSaved("The disk is full: the entry is not saved. Name another folder.".into()));
         }
         let number = job.next_number();
@@ -225,11 +248,29 @@ impl Desk for MemoryDesk {
         Ok(())
     }
 
+    fn waiting(&self) -> Option<Entry> {
+        self.waiting.clone()
+    }
+
+    fn folder(&self) -> String {
+        self.folder.to_owned()
+    }
+
     fn save_elsewhere(&mut self, folder: &str) -> Result<(), String> {
-        if folder != "/stick" {
-            return Err(format!("{folder} cannot be written. Name another folder."));
+        self.keep_in(folder)?;
+        self.room().map_err(|full| full.to_string())?;
+        if let Some(entry) = self.waiting.take() {
+            self.enter(entry).map_err(|why| why.to_string())?;
         }
-        self.full = false;
+        Ok(())
+    }
+
+    fn keep_in(&mut self, folder: &str) -> Result<(), String> {
+        match folder {
+            "" => {}
+            "/stick" => (self.full, self.folder) = (false, "/stick"),
+            _ => return Err(format!("{folder} cannot be written. Name another folder.")),
+        }
         Ok(())
     }
 

@@ -68,7 +68,7 @@ pub(super) fn written(app: &mut App, action: &Action) -> Vec<Effect> {
     }
     let Screen::Write(purpose, field) = app.top().clone() else { return Vec::new() };
     let text = field.text().trim().to_owned();
-    let needs_text = matches!(purpose, Purpose::Note | Purpose::Sure(_) | Purpose::CardFile | Purpose::Elsewhere(_));
+    let needs_text = matches!(purpose, Purpose::Note | Purpose::Sure(_) | Purpose::CardFile);
     if needs_text && text.is_empty() {
         app.fault("Nothing is written yet. Write it, or go back with Esc.");
         return Vec::new();
@@ -92,6 +92,6 @@ pub(super) fn written(app: &mut App, action: &Action) -> Vec<Effect> {
         Purpose::Practises(choice) => vec![Effect::Practise(choice, text)],
         // These stay on the screen until they worked, so that a wrong path can be mended.
         Purpose::CardFile => vec![Effect::Card(text)],
-        Purpose::Elsewhere(entry) => vec![Effect::SaveElsewhere(text, entry)],
+        Purpose::Elsewhere(again, _) => vec![Effect::SaveElsewhere(text, again)],
     }
 }
