@@ -16,6 +16,7 @@ mod export;
 mod faults;
 mod hostile;
 mod plain;
+mod practise;
 mod report;
 mod simulate;
 mod sudden;
