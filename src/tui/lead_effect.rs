@@ -124,9 +124,10 @@ fn write(app: &mut App, desk: &mut dyn Desk, path: &str) {
     match desk.write_learnt(path, &learnt.lessons, &app.lead.accepted) {
         Ok(()) => {
             app.back_to(|s| matches!(s, Screen::Learn(_)));
+            let count = app.lead.accepted.len();
+            let figures = if count == 1 { "figure" } else { "figures" };
             app.say(format!(
-                "{} figures written to {}. Read them, keep the file under version control, and use it with --learnt.",
-                app.lead.accepted.len(),
+                "{count} {figures} written to {}. Read them, keep the file under version control, and use it with --learnt.",
                 super::text::clean(path)
             ));
         }

@@ -46,6 +46,17 @@ pub struct Totals {
 }
 
 impl Totals {
+    /// In a few words.
+    #[must_use]
+    pub fn short(&self) -> String {
+        let over = match self.over {
+            over if over >= 0.5 => format!(", the others cost {over:.0} min"),
+            over if over <= -0.5 => format!(", the others saved {:.0} min", -over),
+            _ => String::new(),
+        };
+        format!("{} of {} as the planner{over}; {} to talk over", self.as_recommended, self.choices, self.marks)
+    }
+
     /// In a sentence or two.
     #[must_use]
     pub fn words(&self) -> String {

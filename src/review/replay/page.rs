@@ -40,7 +40,7 @@ fn entry(page: &mut String, step: &Step) {
     if step.choice.is_some() {
         line(page, "to go", &step.to_go_words());
     }
-    let moved = step.suspects.iter().filter(|s| s.before >= 0.01 || s.after >= 0.01).take(4);
+    let moved = step.suspects.iter().filter(|s| s.before >= 0.01 || s.after >= 0.01);
     for suspect in moved.filter(|_| step.choice.is_some()) {
         let words = format!("{}: {:.0} % to {:.0} %", suspect.title, 100.0 * suspect.before, 100.0 * suspect.after);
         line(page, "suspect", &words);

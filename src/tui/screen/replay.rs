@@ -9,13 +9,16 @@ use crate::tui::canvas::Canvas;
 use crate::tui::lead::{ReplayView, Walked};
 use crate::tui::text::{clean, cut, cut_before_site, pad, width};
 use crate::tui::theme::Role;
-use crate::tui::view::scrolled;
 use crate::tui::widget::bar::bar;
 use crate::tui::widget::page::{Page, Row, paint};
 use crate::tui::words;
 
 /// From this width on the entries stand beside what is said of the one in front.
 const SIDE_BY_SIDE: usize = 96;
+/// From this width on what is said of an entry has its labels beside it.
+const LABELS: usize = 44;
+/// From this height on everything is said in full sentences.
+const TALL: u16 = 30;
 /// Suspects that are drawn.
 const SUSPECTS: usize = 7;
 
@@ -33,13 +36,27 @@ pub(crate) fn draw(app: &App, view: ReplayView, area: Rect, canvas: &mut Canvas<
         let left = u16::try_from(columns * 2 / 5).unwrap_or(body.width).min(body.width);
         entries(app, walked, view.at, Rect { width: left, ..body }, canvas);
         let rest = Rect { x: body.x + left + 2, width: body.width.saturating_sub(left + 2), ..body };
-        scrolled(app, rest, canvas, &told(app, step, usize::from(rest.width)), view.scroll);
+        said(app, rest, canvas, &told(app, step, usize::from(rest.width)), view.scroll);
     } else {
         let above = (body.height / 4).clamp(1, 6);
         entries(app, walked, view.at, Rect { height: above, ..body }, canvas);
         let rest = Rect { y: body.y + above, height: body.height - above, ..body };
-        scrolled(app, rest, canvas, &told(app, step, columns), view.scroll);
+        said(app, rest, canvas, &told(app, step, columns), view.scroll);
     }
+}
+
+/// What is said of the entry in front, from a row on; where it goes on below, it says how to see the rest.
+fn said(app: &App, area: Rect, canvas: &mut Canvas<'_>, lines: &[Row], at: usize) {
+    let height = usize::from(area.height);
+    let at = at.min(lines.len().saturating_sub(height));
+    let below = lines.len() - (at + height).min(lines.len());
+    if below == 0 || height < 3 {
+        paint(canvas, area, lines, at);
+        return;
+    }
+    paint(canvas, Rect { height: area.height - 1, ..area }, lines, at);
+    let words = format!("{} more rows: PgDn", below + 1);
+    canvas.buf.set_stringn(area.x, area.bottom() - 1, &words, usize::from(area.width), app.theme.style(Role::Key));
 }
 
 fn heading(app: &App, walked: &Walked, view: ReplayView, page: &mut Page) {
@@ -53,7 +70,8 @@ fn heading(app: &App, walked: &Walked, view: ReplayView, page: &mut Page) {
         return;
     }
     match &walked.totals {
-        Some(totals) => page.text(Role::Faint, &totals.words()),
+        Some(totals) if app.size.1 >= TALL => page.text(Role::Faint, &totals.words()),
+        Some(totals) => page.row(&[(Role::Faint, totals.short())]),
         None => page.blank(),
     }
     page.rule("");
@@ -114,6 +132,9 @@ fn one(app: &App, step: &Step, marked: bool, page: &mut Page) {
 /// All that is said of the entry in front.
 fn told(app: &App, step: &Step, columns: usize) -> Vec<Row> {
     let mut page = Page::new(app.theme, columns);
+    if columns >= LABELS {
+        page = page.keeping_labels();
+    }
     for mark in &step.marks {
         page.label("talk over", Role::Warn, &format!("{}: {}", mark.kind.words(), mark.words));
     }
@@ -124,7 +145,7 @@ fn told(app: &App, step: &Step, columns: usize) -> Vec<Row> {
     if let Some(by) = step.taken_back_by {
         page.label("", Role::Faint, &format!("Taken back by entry {by}."));
     }
-    planner(step, &mut page);
+    planner(step, app.size.1 >= TALL, &mut page);
     let when = step.when.get(..16).unwrap_or(&step.when).replace('T', " ");
     let took = format!("{}, {} so far   {when}", words::minutes(step.minutes), words::minutes(step.minutes_so_far));
     page.label("took", Role::Text, &took);
@@ -136,18 +157,20 @@ fn told(app: &App, step: &Step, columns: usize) -> Vec<Row> {
         };
         page.label("to go", role, &step.to_go_words());
     }
+    if app.size.1 >= TALL {
+        page.blank();
+    }
+    suspects(app, step, &mut page);
     let shows = match step.showing {
         Some(true) => "it showed",
         Some(false) => "it did not show",
         None => "whether it showed was not known",
     };
-    page.label("when", Role::Text, &format!("{shows}; {}", step.conditions));
-    page.blank();
-    suspects(app, step, &mut page);
+    page.label("when", Role::Faint, &format!("{shows}; {}", step.conditions));
     page.into_rows()
 }
 
-fn planner(step: &Step, page: &mut Page) {
+fn planner(step: &Step, in_full: bool, page: &mut Page) {
     let Some(choice) = &step.choice else { return };
     if choice.as_recommended {
         page.label("planner", Role::Good, "This is what it put first.");
@@ -155,7 +178,7 @@ fn planner(step: &Step, page: &mut Page) {
     }
     let first = &choice.recommended;
     page.label("planner", Role::Text, &format!("put first: {} ({})", first.title, words::minutes(first.minutes)));
-    if !first.why.is_empty() {
+    if in_full && !first.why.is_empty() {
         page.label("", Role::Faint, &first.why);
     }
     let place = choice.place.map_or_else(

@@ -15,6 +15,8 @@ use crate::tui::words;
 
 /// From this width on a record's line says who worked it and how long.
 const WIDE: usize = 76;
+/// From this width on its date has a year, and its aircraft and state their whole names.
+const WIDER: usize = 96;
 /// From this height on what is known of the marked record stands below the list.
 const TALL: usize = 10;
 
@@ -106,7 +108,8 @@ fn one(app: &App, row: &Record, marked: bool, page: &mut Page) {
     let role = if marked { Role::Chosen } else { Role::Text };
     let wide = page.width() >= WIDE;
     let (state_role, state) = state(row);
-    let date = row.opened.get(if wide { 0..10 } else { 5..10 }).unwrap_or("-");
+    let wider = page.width() >= WIDER;
+    let date = row.opened.get(if wider { 0..10 } else { 5..10 }).unwrap_or("-");
     let aircraft = if row.aircraft.is_empty() { &row.layout } else { &row.aircraft };
     let reviewed = row.reviewed.as_ref().map_or(" ", |mark| if mark.before_changes { "*" } else { glyphs.done });
     let mut right = Vec::new();
@@ -116,9 +119,10 @@ fn one(app: &App, row: &Record, marked: bool, page: &mut Page) {
     }
     right.push((Role::Good, reviewed.to_owned()));
     let end: usize = right.iter().map(|(_, text)| width(text)).sum();
-    let date = pad(date, if wide { 10 } else { 5 });
-    let state = pad(cut(state, if wide { 11 } else { 9 }, glyphs.more).as_str(), if wide { 12 } else { 10 });
-    let aircraft = pad(&cut(aircraft, if wide { 12 } else { 8 }, glyphs.more), if wide { 13 } else { 9 });
+    let date = pad(date, if wider { 10 } else { 5 });
+    // "handed over" is the longest.
+    let state = pad(&cut(state, if wide { 11 } else { 8 }, glyphs.more), if wide { 12 } else { 9 });
+    let aircraft = pad(&cut(aircraft, if wider { 12 } else { 7 }, glyphs.more), if wider { 13 } else { 8 });
     let used = width(&date) + 1 + width(&state) + width(&aircraft) + 2 + end + 1;
     let what = if row.complaint.is_empty() {
         row.trouble.clone().unwrap_or_else(|| file(row))
