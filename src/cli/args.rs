@@ -8,6 +8,7 @@ use clap_complete::Shell;
 use super::look::Look;
 use crate::model::Site;
 use crate::shop::{self, Shop, ShopError};
+use crate::teststand::{Level, System};
 use crate::trees::Library;
 
 /// Traces intermittent ignition faults on piston aircraft engines with two ignition systems.
@@ -63,6 +64,11 @@ pub(super) enum Command {
     Trace(Trace),
     /// Go on with an open job
     Resume(Resume),
+    /// Practise on an engine whose fault is hidden
+    ///
+    /// The engine answers each check with a reading or what is to be seen. Nothing is recommended unless a hint is asked for. The same number
+    /// gives the same job, so that a class can do the same one. The record is marked as practice: it counts in no figure of the shop.
+    Practise(Practise),
     /// Work an evidence file out: ranked causes and next actions, no questions
     Diagnose(Diagnose),
     /// Write a job up
@@ -124,6 +130,84 @@ pub(super) struct Trace {
     /// Ask line by line on standard input and output: for screen readers, pipes and scripts
     #[arg(long)]
     pub plain: bool,
+}
+
+#[derive(Debug, clap::Args)]
+#[command(args_conflicts_with_subcommands = true)]
+pub(super) struct Practise {
+    #[command(subcommand)]
+    pub what: Option<Practised>,
+    /// Name of the engine's layout, or path of a layout file; one by the seed where left out
+    #[arg(long)]
+    pub layout: Option<String>,
+    /// The number that the job is dealt by; a new one where left out
+    #[arg(long)]
+    pub seed: Option<u64>,
+    /// How hard
+    #[arg(long, value_parser = level, value_name = "LEVEL", help = LEVELS)]
+    pub level: Option<Level>,
+    /// The kind of system the fault is on: magneto or electronic
+    #[arg(long, value_parser = system, value_name = "SYSTEM")]
+    pub on: Option<System>,
+    /// Name of the complaint; the commoner the likelier where left out
+    #[arg(long)]
+    pub complaint: Option<String>,
+    /// The next job of a graded set
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["layout", "seed", "level", "on", "complaint", "lesson", "from"])]
+    pub set: Option<String>,
+    /// A lesson: one idea, explained by a short job
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["layout", "seed", "level", "on", "complaint", "from"])]
+    pub lesson: Option<String>,
+    /// Play a closed job again as the mechanic met it
+    #[arg(long, value_name = "ID", conflicts_with_all = ["layout", "seed", "level", "on", "complaint"])]
+    pub from: Option<String>,
+    /// Who practises
+    #[arg(long, value_name = "NAME", default_value = "")]
+    pub by: String,
+    /// Ask line by line on standard input and output: for screen readers, pipes and scripts
+    #[arg(long)]
+    pub plain: bool,
+    /// List the sets and lessons
+    #[arg(long)]
+    pub list: bool,
+}
+
+/// What the levels are, for the help.
+const LEVELS: &str = "How hard: awake (one fault, always awake), asleep (one fault, asleep when work begins), look-alike (not ignition), \
+     not-cured (a correction that does not cure), two (two faults at once), any (as they come in)";
+
+fn level(name: &str) -> Result<Level, String> {
+    let names: Vec<&str> = Level::ALL.iter().map(|level| level.name()).collect();
+    Level::parse(name).ok_or_else(|| format!("the levels are {}", names.join(", ")))
+}
+
+fn system(name: &str) -> Result<System, String> {
+    match name {
+        "magneto" => Ok(System::Magneto),
+        "electronic" => Ok(System::Electronic),
+        _ => Err("the systems are magneto and electronic".to_owned()),
+    }
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Practised {
+    /// Say how a practice job went, step by step beside the planner
+    Debrief {
+        /// The job: its name, the beginning of it, or last
+        id: String,
+        /// Print JSON for programs
+        #[arg(long)]
+        json: bool,
+    },
+    /// Say how somebody gets on, by kind of fault
+    Progress {
+        /// Only the jobs of this name
+        #[arg(long, value_name = "NAME")]
+        by: Option<String>,
+        /// Print JSON for programs
+        #[arg(long)]
+        json: bool,
+    },
 }
 
 #[derive(Debug, clap::Args)]
@@ -418,6 +502,7 @@ pub(super) enum SchemaOf {
     Aircraft,
     Shop,
     Learnt,
+    Practice,
 }
 
 #[derive(Debug, clap::Args)]

@@ -111,6 +111,8 @@ fn tells(entry: &Entry) -> bool {
         | Entry::Corrected { .. }
         | Entry::Acknowledged { .. }
         | Entry::Access { .. }
+        | Entry::Suspected { .. }
+        | Entry::Hinted
         | Entry::Note { .. }
         | Entry::Undo { .. }
         | Entry::Amend { .. }

@@ -88,6 +88,20 @@ pub enum Entry {
         /// Whether it is open now.
         open: bool,
     },
+    /// What is suspected at this point, and how sure; said in practice before a check. It changes nothing that is believed.
+    Suspected {
+        /// The tree's name of the cause.
+        cause: String,
+        /// Where.
+        at: Site,
+        /// How sure, from 0 to 1.
+        sure: f64,
+        /// Why, in one's own words.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        why: String,
+    },
+    /// In practice, the suggestion or the probabilities were asked for.
+    Hinted,
     /// A note in the mechanic's words.
     Note {
         /// The words.
@@ -290,6 +304,8 @@ impl Entry {
             Self::ProofRun { .. } => "proof-run",
             Self::Acknowledged { .. } => "acknowledged",
             Self::Access { .. } => "access",
+            Self::Suspected { .. } => "suspected",
+            Self::Hinted => "hinted",
             Self::Note { .. } => "note",
             Self::Undo { .. } => "undo",
             Self::Amend { .. } => "amend",

@@ -192,7 +192,15 @@ impl State {
                 let reached = if *open { self.work(model, &[id], &[], 0.0) } else { self.work(model, &[], &[id], 0.0) };
                 self.settle(number, reached);
             }
-            Entry::Note { .. } | Entry::Remark { .. } | Entry::Reviewed { .. } => {}
+            Entry::Suspected { cause, at, sure, .. } => {
+                names::cause(model, cause, *at)?;
+                if !(0.0..=1.0).contains(sure) {
+                    return Err(Refusal::OutOfRange(
+                        "how sure is outside 0 to 100 %; give a share in that range".into(),
+                    ));
+                }
+            }
+            Entry::Hinted | Entry::Note { .. } | Entry::Remark { .. } | Entry::Reviewed { .. } => {}
             // The list of standing entries holds neither.
             Entry::Undo { of } | Entry::Amend { of, .. } => return Err(Refusal::NotStanding(*of)),
             Entry::Closed { how, .. } => self.ended = Some(*how),

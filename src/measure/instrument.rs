@@ -4,7 +4,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Dimension, Quantity, unit::INCH};
+use super::{Dimension, Quantity, Unit, unit::INCH};
 
 /// The counts of the display of an ordinary meter: it shows 1.999, then 19.99 (common practice).
 const ORDINARY_COUNTS: f64 = 1_999.0;
@@ -82,6 +82,17 @@ impl Instrument {
         let place = self.last_place(reading, typed);
         let rounding = if typed > place * (1.0 + 1e-9) { typed / 2.0 } else { 0.0 };
         self.accuracy(reading, typed).hypot(rounding) / 3.0_f64.sqrt()
+    }
+
+    /// What it shows of a true value, with its unit: off by `error`, from -1 to 1, times its accuracy, and to its last place. Never
+    /// outside what a reading can be.
+    pub fn shows(&self, actual: Quantity, error: f64, unit: Option<&Unit>) -> String {
+        // Nothing is rounded off in typing what a display shows.
+        let typed = f64::INFINITY;
+        let (least, most) = actual.dimension.possible();
+        let value = actual.value + error.clamp(-1.0, 1.0) * self.accuracy(actual, typed);
+        let shown = Quantity::new(actual.dimension, value.clamp(least, most));
+        shown.show_to(self.last_place(shown, typed), unit)
     }
 
     /// Whether its figures are numbers of nought or above, as an accuracy must be.

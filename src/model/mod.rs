@@ -144,6 +144,17 @@ impl Model {
         lines
     }
 
+    /// A cause with its place, in words.
+    #[must_use]
+    pub fn cause_words(&self, id: CauseId) -> String {
+        let cause = &self[id];
+        if id == self.unknown() {
+            cause.title.clone()
+        } else {
+            format!("{}, {}", cause.title, self.site_words(cause.site))
+        }
+    }
+
     /// How a site is called in this engine: "left 3 (upper plug)".
     #[must_use]
     pub fn site_words(&self, site: Site) -> String {

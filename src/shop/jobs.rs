@@ -32,6 +32,8 @@ pub struct JobLine {
     pub layout: String,
     /// Who works it.
     pub mechanic: String,
+    /// Whether it is practice, and no work on an aircraft.
+    pub practice: bool,
     /// How it stands.
     pub state: JobState,
     /// What is wrong with its record, as a sentence.
@@ -63,6 +65,7 @@ impl Shop {
                 complaint: String::new(),
                 layout: String::new(),
                 mechanic: String::new(),
+                practice: false,
                 state: JobState::Damaged,
                 trouble: Some(sentence),
             }),
@@ -84,6 +87,7 @@ impl Shop {
             complaint: if at.is_empty() { complaint } else { format!("{complaint}, {at}") },
             layout: field("layout"),
             mechanic: field("mechanic"),
+            practice: crate::practise::is_practice(&summary.extra),
             state: self.state_of(summary),
             trouble: summary.trouble.clone(),
         }

@@ -10,6 +10,7 @@ mod history;
 mod jobs;
 mod lead;
 mod open;
+mod practice;
 mod replay;
 
 use std::path::{Path, PathBuf};
@@ -22,6 +23,7 @@ pub use history::{History, Past, Purpose};
 pub use jobs::{JobLine, JobState};
 pub use lead::SayError;
 pub use open::OpenJob;
+pub use practice::{Bouts, Order, PastBout};
 
 use clock::Clock;
 
@@ -149,7 +151,17 @@ impl Shop {
     ///
     /// # Errors
     /// Faults of layout or card, an opening that does not fit, or a record that cannot be begun. Nothing is left open then.
-    pub fn start(&self, mut opening: Opening, card: Option<&str>) -> Result<OpenJob, ShopError> {
+    pub fn start(&self, opening: Opening, card: Option<&str>) -> Result<OpenJob, ShopError> {
+        self.start_with(opening, card, &serde_json::Map::new())
+    }
+
+    /// As [`Shop::start`], with more in the record's header.
+    fn start_with(
+        &self,
+        mut opening: Opening,
+        card: Option<&str>,
+        more: &serde_json::Map<String, serde_json::Value>,
+    ) -> Result<OpenJob, ShopError> {
         let card = card.map(|text| read_card(&self.library, text)).transpose()?;
         let model = model(&self.library, &opening.layout, card.as_ref())?;
         if let Some(card) = card {
@@ -157,7 +169,10 @@ impl Shop {
             opening.aircraft = Some(card.facts);
         }
         self.library.digest().clone_into(&mut opening.trees);
-        let extra = header(&opening, &model);
+        let mut extra = header(&opening, &model);
+        if let Some(fields) = extra.as_object_mut() {
+            fields.extend(more.clone());
+        }
         let entry = Entry::Opened(Box::new(opening));
         replay::first(&model, &entry).map_err(ShopError::Opening)?;
         self.check_writing()?;

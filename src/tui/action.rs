@@ -13,6 +13,12 @@ use super::input::Key;
 /// Something that is done on a screen.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Action {
+    /// Choose what to practise.
+    Practise,
+    /// In practice: ask for the suggestion and the probabilities.
+    Hint,
+    /// In practice: say what is suspected.
+    Suspect,
     /// Leave the program.
     Leave,
     /// Explain this screen.

@@ -6,10 +6,12 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::demo::Demo;
+use super::practice;
 use super::work::{News, Work};
 use crate::job::{AircraftFacts, Entry, Job, Opening};
 use crate::learn::Lessons;
 use crate::model::Model;
+use crate::practise::{Bout, Debrief, Progress, Study};
 use crate::review::Key;
 use crate::review::listing::Row;
 
@@ -46,6 +48,8 @@ pub(super) struct JobLine {
     pub complaint: String,
     /// Who works it.
     pub mechanic: String,
+    /// Whether it is practice.
+    pub practice: bool,
     /// Whether it is still open.
     pub open: bool,
     /// What is wrong with its record, where something is.
@@ -79,6 +83,16 @@ pub(super) trait Desk {
     fn start_demo(&mut self) -> Result<(), Trouble>;
     /// The engine that answers, where the job being worked is the demo.
     fn demo(&self) -> Option<Demo>;
+    /// The sets and lessons there are.
+    fn study(&self) -> Study;
+    /// Deals a practice job and begins its record, under the name of who practises.
+    fn practise(&mut self, choice: &practice::Choice, by: &str) -> Result<(), Trouble>;
+    /// What is hidden, where the job being worked is practice.
+    fn bout(&self) -> Option<Arc<Bout>>;
+    /// How a closed practice job went: the one being worked, or one on record.
+    fn debrief(&mut self, id: Option<&str>) -> Result<Debrief, String>;
+    /// How everybody on record gets on in practice, with what there is to say about records that could not be read.
+    fn progress(&mut self) -> Result<(Progress, Vec<String>), String>;
     /// Keeps that the tour of keys was seen.
     fn tour_seen(&mut self);
     /// Goes on with a job; returns what there is to say about its record.

@@ -12,6 +12,7 @@ use super::field::Field;
 use super::intake::Intake;
 use super::lead_effect::{self, Ask};
 use super::pick::{List, Pick};
+use super::practice;
 use super::text::clean;
 use super::words;
 
@@ -24,6 +25,12 @@ pub(super) enum Effect {
     Fill(Vec<Entry>),
     /// Start the demo job.
     Demo,
+    /// Deal a practice job to somebody of this name.
+    Practise(practice::Choice, String),
+    /// Say how a closed practice job on record went.
+    Debrief(String),
+    /// Say how one gets on in practice.
+    Progress,
     /// Keep that the tour was seen.
     TourSeen,
     /// Take the last standing entry back.
@@ -86,6 +93,29 @@ pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
                 app.say("A demo on an invented aircraft; nothing of it is kept with your records.");
             }
             Err(trouble) => app.fault(lines(&trouble.to_string())),
+        },
+        Effect::Practise(choice, by) => match desk.practise(&choice, &by) {
+            Ok(()) => {
+                walk(app, desk);
+                app.say("The engine is invented, its fault is hidden, and it answers what you do.");
+                if let practice::Choice::Lesson(name) = &choice {
+                    practice::show_lesson(app, name);
+                }
+            }
+            Err(trouble) => app.fault(lines(&trouble.to_string())),
+        },
+        Effect::Debrief(id) => match desk.debrief(Some(&id)) {
+            Ok(debrief) => app.show(Screen::Debrief(Arc::new(debrief), 0)),
+            Err(why) => app.fault(lines(&why)),
+        },
+        Effect::Progress => match desk.progress() {
+            Ok((progress, unread)) => {
+                app.show(Screen::Progress(Arc::new(progress), 0));
+                if !unread.is_empty() {
+                    app.fault(said(&unread));
+                }
+            }
+            Err(why) => app.fault(lines(&why)),
         },
         Effect::TourSeen => desk.tour_seen(),
         Effect::Undo => match app.job.as_ref().and_then(|j| j.last_standing()) {
@@ -204,6 +234,7 @@ fn walk(app: &mut App, desk: &dyn Desk) {
     app.take_job(None);
     refresh(app, desk);
     app.demo = desk.demo();
+    app.bout = desk.bout();
     app.read_only = false;
     app.walk = Walk::default();
     app.back_to(|_| false);
@@ -217,6 +248,7 @@ pub(super) fn bench(app: &mut App, desk: &mut dyn Desk) {
     }
     app.take_job(None);
     app.demo = None;
+    app.bout = None;
     app.mark = None;
     app.unsaved = false;
     app.read_only = false;
@@ -303,10 +335,14 @@ fn fill(app: &mut App, desk: &mut dyn Desk, entries: Vec<Entry>) {
 }
 
 /// An entry is saved: the walk goes on behind it.
-fn entered(app: &mut App, desk: &dyn Desk, entry: &Entry) {
+fn entered(app: &mut App, desk: &mut dyn Desk, entry: &Entry) {
     refresh(app, desk);
     let keeps = match entry {
-        Entry::Acknowledged { .. } | Entry::Note { .. } | Entry::Access { .. } => true,
+        Entry::Acknowledged { .. }
+        | Entry::Note { .. }
+        | Entry::Access { .. }
+        | Entry::Suspected { .. }
+        | Entry::Hinted => true,
         entry if entry.is_leads_word() => true,
         Entry::Showing { ran, .. } => !ran,
         _ => false,
@@ -322,8 +358,25 @@ fn entered(app: &mut App, desk: &dyn Desk, entry: &Entry) {
     if matches!(entry, Entry::Amend { .. }) {
         app.show(Screen::Changes(0));
     }
-    if matches!(entry, Entry::Closed { .. }) {
-        report(app, desk);
+    match entry {
+        Entry::Closed { .. } if app.bout.is_some() => debriefed(app, desk),
+        Entry::Closed { .. } => report(app, desk),
+        _ => {}
+    }
+}
+
+/// A practice job is closed: its record gets its last word, and what is said of it is shown.
+fn debriefed(app: &mut App, desk: &mut dyn Desk) {
+    match desk.debrief(None) {
+        Ok(debrief) => {
+            // The debrief is worked out of the record as it stands, so a last word that could not be saved is no loss.
+            if let Err(trouble) = desk.enter(Entry::Note { text: debrief.closing() }) {
+                app.fault(lines(&trouble.to_string()));
+            }
+            refresh(app, desk);
+            app.show(Screen::Debrief(Arc::new(debrief), 0));
+        }
+        Err(why) => app.fault(lines(&why)),
     }
 }
 

@@ -25,6 +25,7 @@ mod lead_effect;
 mod palette;
 mod pick;
 mod pick_items;
+mod practice;
 mod screen;
 mod terminal;
 mod text;
@@ -182,6 +183,7 @@ fn opened(shop: Shop, options: Options, size: (u16, u16)) -> (App, ShopDesk) {
     let shows_tour = options.tour.is_some() && matches!(options.begin, Begin::Bench);
     let mut desk = ShopDesk::new(shop, options.tour);
     let mut app = App::new(options.theme, desk.layouts(), Vec::new());
+    app.study = desk.study();
     app.big = options.big;
     app.size = size;
     begin(&mut app, &mut desk, options.begin);
@@ -200,7 +202,10 @@ fn begin(app: &mut App, desk: &mut ShopDesk, begin: Begin) {
             _ = effect::run(app, desk, Effect::Lead(lead_effect::Ask::Review));
         }
         Begin::Going(open, notes) => {
-            desk.take(*open);
+            let mut notes = notes;
+            if let Err(why) = desk.take(*open) {
+                notes.push(why);
+            }
             effect::begin(app, desk, &notes);
         }
         Begin::Trace(known) => {
@@ -258,7 +263,12 @@ fn turn(
             terminal.draw(|frame| view::view(app, frame))?;
             stale = false;
             // The entry is on the screen before anything is worked out of it.
-            if let Some(job) = app.job.as_ref().filter(|job| asked.as_ref().is_none_or(|a| !Arc::ptr_eq(a, job))) {
+            if let Some(job) = app
+                .job
+                .as_ref()
+                .filter(|_| !app.hides())
+                .filter(|job| asked.as_ref().is_none_or(|a| !Arc::ptr_eq(a, job)))
+            {
                 thinker.ask(job);
                 asked = Some(Arc::clone(job));
             }

@@ -43,6 +43,8 @@ pub(super) enum Pick {
     AtSite(Site),
     /// What to narrow the list of records by.
     Narrow,
+    /// What to practise.
+    Practise,
     /// Anything, by a few letters.
     Palette,
 }
@@ -73,6 +75,7 @@ impl Pick {
             Self::Entries => "The entries of this job",
             Self::AtSite(_) => "At this site",
             Self::Narrow => "Narrow the list by",
+            Self::Practise => "What to practise?",
             Self::Palette => "Find",
         }
     }
@@ -94,6 +97,14 @@ pub(super) enum Does {
     Start,
     /// Starts the demo job.
     Demo,
+    /// Lists what can be practised.
+    PracticeList,
+    /// Asks who practises this.
+    Practise(super::practice::Choice),
+    /// Shows how one gets on in practice.
+    Progress,
+    /// Says how a closed practice job went.
+    Debrief(String),
     /// Does what a row of the action table does.
     Command(super::action::Action),
     /// Opens the grid of a check.

@@ -7,6 +7,7 @@ mod intake;
 mod lead;
 mod looks;
 mod pick;
+mod practice;
 mod typing;
 mod walk;
 
@@ -56,9 +57,16 @@ fn change(app: &mut App, action: Action) -> Vec<Effect> {
             Vec::new()
         }
         Action::Suspects => show_list(app, Pick::Suspects),
+        Action::Practise => show_list(app, Pick::Practise),
+        Action::Hint | Action::Suspect => practice::command(app, &action),
         Action::Others => show_list(app, Pick::Checks),
         Action::Provoke => show_list(app, Pick::Provoke),
         Action::Correct => show_list(app, Pick::Correct),
+        Action::Showing if app.bout.is_some() => {
+            let chosen = Some(crate::plan::Action::SeeWhetherItShows);
+            app.walk = super::app::Walk { chosen, ..Default::default() };
+            Vec::new()
+        }
         Action::Showing => show_list(app, Pick::Showing),
         Action::Close => show_list(app, Pick::Ending),
         Action::Conditions => conditions(app),
@@ -114,7 +122,12 @@ fn on_screen(app: &mut App, action: &Action) -> Vec<Effect> {
             }
             Vec::new()
         }
-        Screen::Card(_) | Screen::Report { .. } | Screen::Help(_) | Screen::Changes(_) => {
+        Screen::Card(_)
+        | Screen::Report { .. }
+        | Screen::Debrief(..)
+        | Screen::Progress(..)
+        | Screen::Help(_)
+        | Screen::Changes(_) => {
             scroll(app, action);
             Vec::new()
         }
@@ -169,8 +182,14 @@ fn levels(app: &mut App, action: &Action) -> Vec<Effect> {
 fn scroll(app: &mut App, action: &Action) {
     let page = usize::from(app.size.1.saturating_sub(6)).max(1);
     let most = super::view::page_rows(app).saturating_sub(page);
-    let Some(Screen::Card(at) | Screen::Help(at) | Screen::Changes(at) | Screen::Report { scroll: at, .. }) =
-        app.stack.last_mut()
+    let Some(
+        Screen::Card(at)
+        | Screen::Help(at)
+        | Screen::Changes(at)
+        | Screen::Debrief(_, at)
+        | Screen::Progress(_, at)
+        | Screen::Report { scroll: at, .. },
+    ) = app.stack.last_mut()
     else {
         return;
     };
@@ -205,6 +224,9 @@ fn back(app: &mut App) -> Vec<Effect> {
         Screen::Review(_) | Screen::Replay(_) | Screen::Learn(_) => return lead::back(app),
         Screen::Report { .. } if app.lead.walked.is_some() => _ = app.stack.pop(),
         // A closed record has no walk behind it.
+        // What was looked at from the bench leads back to it.
+        Screen::Debrief(..) | Screen::Progress(..) if app.job.is_none() => drop(app.stack.pop()),
+        Screen::Debrief(..) => return vec![Effect::PutAway],
         Screen::Report { .. } if app.job.as_ref().is_none_or(|j| app.read_only || j.state().ended.is_some()) => {
             return vec![Effect::PutAway];
         }

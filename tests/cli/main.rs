@@ -17,6 +17,7 @@ mod faults;
 mod hostile;
 mod lead;
 mod plain;
+mod practise;
 mod report;
 mod simulate;
 mod sudden;

@@ -25,14 +25,17 @@ fn has_job(app: &App) -> bool {
     app.job.is_some()
 }
 fn can_undo(app: &App) -> bool {
-    !app.read_only && seen_entries(app) && app.job.as_ref().is_some_and(|j| j.last_standing().is_some())
+    app.bout.is_none()
+        && !app.read_only
+        && seen_entries(app)
+        && app.job.as_ref().is_some_and(|j| j.last_standing().is_some())
 }
 /// Help and the whole check are read over the walk; nothing is taken back unseen from there.
 fn seen_entries(app: &App) -> bool {
     has_job(app) && !matches!(app.top(), Screen::Help(_) | Screen::Card(_))
 }
 fn is_check(app: &App) -> bool {
-    open(app) && app.front().is_some_and(|f| f.check().is_some())
+    open(app) && app.bout.is_none() && app.front().is_some_and(|f| f.check().is_some())
 }
 fn takes_reading(app: &App) -> bool {
     is_check(app) && app.limit_in_front().is_some()
@@ -50,14 +53,29 @@ fn off_bench(app: &App) -> bool {
     !matches!(app.top(), Screen::Help(_))
 }
 fn can_take_back(app: &App) -> bool {
-    !app.read_only && has_job(app)
+    app.bout.is_none() && !app.read_only && has_job(app)
 }
 
 fn can_bulk(app: &App) -> bool {
     let several = |id: crate::model::CheckId| {
         app.job.as_ref().is_some_and(|j| j.model().checks.iter().filter(|c| c.name == j.model()[id].name).count() > 1)
     };
-    open(app) && app.front().and_then(|f| f.check()).is_some_and(several)
+    open(app) && app.bout.is_none() && app.front().and_then(|f| f.check()).is_some_and(several)
+}
+/// Not while practice keeps back what is believed.
+fn tells(app: &App) -> bool {
+    has_job(app) && !app.hides()
+}
+/// In practice conditions change by what is done; only those of the proof run are chosen.
+fn can_condition(app: &App) -> bool {
+    let of_run = || app.front().is_some_and(|f| f.action == crate::plan::Action::ProofRun);
+    open(app) && (app.bout.is_none() || of_run())
+}
+fn practises(app: &App) -> bool {
+    open(app) && app.bout.is_some()
+}
+fn can_hint(app: &App) -> bool {
+    open(app) && app.hides()
 }
 fn on_checks(app: &App) -> bool {
     matches!(app.top(), Screen::Pick(Pick::Checks, _))
@@ -134,12 +152,15 @@ pub(crate) const TABLE: &[Row] = &[
     row!(StopWork, "stop", [Ctrl('x')], &[C::Review, C::Replay, C::Learn], true, is_busy, "Stop what is being worked out; what is there stays."),
     row!(Review, "review", [Char('R')], &[C::Bench], true, always, "All records, for the shop lead: search them, walk one again, remark on it."),
     row!(Learn, "learn", [Char('L')], &[C::Bench], true, always, "What the closed jobs teach: old and new rates, to accept one by one."),
+    row!(Practise, "practise", [Char('P')], &[C::Bench], true, always, "Choose a lesson, a set or a job to practise on: the fault is hidden, and the engine answers."),
+    row!(Suspect, "I suspect", [Char('%')], JOB, true, practises, "In practice: say what you suspect and how sure you are. It is scored at the end."),
+    row!(Hint, "hint", [Char('!')], JOB, true, can_hint, "In practice: see the suggestion and the suspects until something is done. It costs points."),
     row!(Others, "other check", [Char('/')], JOB, true, open, "Choose another check from the list."),
     row!(Palette, "find", [Char(':'), Ctrl('p')], &[C::Walk, C::Bench, C::Choose, C::Search, C::Entries, C::Caution, C::Levels, C::Page, C::Engine, C::Tree, C::Course, C::Grid, C::Write, C::Form, C::FormText, C::Review, C::Replay, C::Learn], true, no_palette, "Find any check, cause, site or command by a few letters."),
     row!(Reading, "type a reading", [Char('=')], WALK, false, takes_reading, "Type a reading. A digit, a point or a minus begins one by itself."),
     row!(Card, "whole check", [Char('K')], JOB, true, has_card, "Read the whole of what is in front: steps, what each answer means, mistakes, source."),
     row!(Undo, "undo", [Char('U')], &[C::Walk, C::Caution, C::Page], true, can_undo, "Take the last entry back. It stays in the record."),
-    row!(Conditions, "conditions", [Char('C')], JOB, true, open, "Say that conditions changed: a new spell of work begins."),
+    row!(Conditions, "conditions", [Char('C')], JOB, true, can_condition, "Say that conditions changed: a new spell of work begins."),
     row!(Showing, "showing?", [Char('W')], JOB, true, open, "Say whether the complaint shows right now."),
     row!(Provoke, "provoke", [Char('P')], JOB, true, can_provoke, "Change the conditions on purpose to wake the fault."),
     row!(Correct, "fix", [Char('F')], JOB, true, open, "Say what was put right, or choose what to put right."),
@@ -149,13 +170,13 @@ pub(crate) const TABLE: &[Row] = &[
     row!(NotPossible, "not possible", [Char('X')], JOB, true, is_check, "This check cannot be made here; it is not asked again."),
     row!(Skip, "skip", [Char('S')], JOB, true, is_check, "Pass this check over until conditions change."),
     row!(Suspects, "suspects", [Char('L')], &[C::Walk, C::Caution, C::Replay], true, has_job, "List every cause with its standing, and the checks that ruled it out."),
-    row!(Tree, "tree", [Char('D')], &[C::Walk, C::Caution, C::Engine, C::Course, C::Page, C::Replay], true, has_job, "Walk the fault tree down from the complaint."),
-    row!(Course, "course", [Char('H')], &[C::Walk, C::Caution, C::Engine, C::Tree, C::Page, C::Replay], true, has_job, "Draw how the suspicion moved over the answers, with minutes so far and expected."),
-    row!(Changes, "what changed", [Char('V')], LOOKS, true, has_job, "Say what the last answer changed, cause by cause."),
+    row!(Tree, "tree", [Char('D')], &[C::Walk, C::Caution, C::Engine, C::Course, C::Page, C::Replay], true, tells, "Walk the fault tree down from the complaint."),
+    row!(Course, "course", [Char('H')], &[C::Walk, C::Caution, C::Engine, C::Tree, C::Page, C::Replay], true, tells, "Draw how the suspicion moved over the answers, with minutes so far and expected."),
+    row!(Changes, "what changed", [Char('V')], LOOKS, true, tells, "Say what the last answer changed, cause by cause."),
     row!(Big, "large letters", [Char('Z')], WALK, false, always, "The question and its answers in large letters, or back."),
     row!(Timeline, "entries", [Char('T')], &[C::Walk, C::Caution, C::Page, C::Engine, C::Tree, C::Course, C::Replay], true, seen_entries, "List the entries; put one right or take it back."),
     row!(Note, "note", [Char('N')], JOB, true, has_job, "Write a note into the record."),
-    row!(Report, "report", [Char('O')], &[C::Walk, C::Caution, C::Replay], true, has_job, "Read the job written up so far."),
+    row!(Report, "report", [Char('O')], &[C::Walk, C::Caution, C::Replay], true, tells, "Read the job written up so far."),
     row!(Close, "end job", [Char('E')], JOB, true, open, "Close the job: cured, handed over, not found or stopped."),
     row!(Back, "back", [Key::Esc], &[C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Reading, C::Verdict, C::Caution, C::Levels, C::Page, C::Write, C::Engine, C::Tree, C::Grid, C::Course, C::Review, C::Replay, C::Learn], true, can_go_back, "One step back; nothing is entered."),
     row!(Up, "up", [Key::Up, Char('k')], &[C::Engine, C::Tree, C::Grid, C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Verdict, C::Caution, C::Levels, C::Page, C::Review, C::Learn], false, always, "The row above."),

@@ -11,6 +11,7 @@ use crate::tui::action::Action;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
 use crate::tui::engine::EngineView;
+use crate::tui::practice;
 use crate::tui::text::{cut, pad, width};
 use crate::tui::theme::Role;
 use crate::tui::widget::page::{Page, Row, keep, paint};
@@ -29,7 +30,7 @@ const SHADE: usize = 3;
 const DETAIL: usize = 64;
 
 pub(crate) fn draw(app: &App, view: &EngineView, area: Rect, canvas: &mut Canvas<'_>) {
-    let Some(job) = app.ranked() else { return super::waiting(app, area, canvas) };
+    let Some(job) = app.seen() else { return super::waiting(app, area, canvas) };
     let beside = area.width >= BESIDE;
     let cell = if area.width >= VERY_WIDE { WIDEST_CELL } else { WIDE_CELL };
     let plan_columns = if beside { 2 * cell + 3 } else { usize::from(area.width) };
@@ -70,7 +71,15 @@ fn heading(job: &Job, view: &EngineView, page: &mut Page) {
         Some(check) => page.spread(&[(Role::Title, format!("Where? {}", crate::tui::text::clean(&check.title)))], &[]),
         None => page.row(&[
             (Role::Title, "The engine from above".into()),
-            (Role::Faint, "   per cent: something at this site is at fault".into()),
+            (
+                Role::Faint,
+                if job.is_ranked() {
+                    "   per cent: something at this site is at fault"
+                } else {
+                    "   suspicion is kept back"
+                }
+                .into(),
+            ),
         ]),
     }
 }
@@ -229,10 +238,11 @@ impl Plan<'_> {
         let theme = self.app.theme;
         let let_here = self.view.kind.as_ref().is_none_or(|kind| self.job.model().find_check(kind, site).is_some());
         let marked = self.view.at == site;
-        let causes = weigh::causes_at(self.job, site);
-        let p = weigh::any_of(self.job, &causes);
+        let causes = practice::causes_at(self.job, site);
+        let ranked = self.job.is_ranked();
+        let p = if ranked { weigh::any_of(self.job, &causes) } else { 0.0 };
         let level = weigh::level(p);
-        let sign = match weigh::standing_of(self.job, &causes) {
+        let sign = match ranked.then(|| weigh::standing_of(self.job, &causes)).flatten() {
             Some(Standing::Proven) => "!",
             Some(Standing::PutRight) => theme.glyphs().done,
             Some(Standing::RuledOut) => "x",
@@ -240,7 +250,7 @@ impl Plan<'_> {
         };
         let patch = SHADE + columns.saturating_sub(WIDE_CELL);
         let shade = if causes.is_empty() { " ".repeat(patch) } else { theme.glyphs().shades[level].repeat(patch) };
-        let number = if causes.is_empty() { String::new() } else { words::percent(p) };
+        let number = if causes.is_empty() || !self.job.is_ranked() { String::new() } else { words::percent(p) };
         let room = columns.saturating_sub(1 + 1 + patch + 6 + 1);
         let name = pad(&cut(name, room, ""), room);
         let role = match (marked, let_here) {

@@ -99,6 +99,14 @@ fn about(screen: &Screen) -> (&'static str, &'static str) {
             ("Conditions", "What wakes a fault: heat, damp, shaking, load. Say what they are when they change.")
         }
         Screen::Card(_) => ("The whole check", "All that is known of what is in front."),
+        Screen::Debrief(..) => (
+            "The debrief",
+            "What was hidden, what you did beside what the planner would have done at each step, and the one habit to work on next. The drawing has the minutes still expected after each step: yours and the planner's on the same engine.",
+        ),
+        Screen::Progress(..) => (
+            "Progress",
+            "Practice jobs that were closed, by how hard they were and by the part at fault. They count in no figure of the shop.",
+        ),
         Screen::Report { .. } => ("The report", "The job written up so far."),
         Screen::Write(..) => ("Writing", "One line of text. Pasting works."),
         Screen::Help(_) => ("Help", ""),
@@ -124,6 +132,10 @@ fn about(screen: &Screen) -> (&'static str, &'static str) {
             Pick::Narrow => (
                 "Narrowing",
                 "Each state, mechanic, aircraft, complaint and cause there is, with how many records have it.",
+            ),
+            Pick::Practise => (
+                "Practise",
+                "A hidden fault on an invented engine that answers what you do. Nothing is recommended unless you ask for a hint, which costs points.",
             ),
             Pick::Palette => (
                 "Find",

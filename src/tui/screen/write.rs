@@ -28,6 +28,16 @@ pub(crate) fn draw(app: &App, purpose: &Purpose, field: &Field, area: Rect, canv
             format!("Close the job: {}", how.words()),
             "A closing remark, or Enter alone. Closing returns no aircraft to service: only a person authorised to do so does.",
         ),
+        Purpose::Sure(id) => {
+            let cause = app.job.as_ref().map(|j| words::cause(j.model(), *id)).unwrap_or_default();
+            (
+                format!("Suspected: {cause}"),
+                "How sure, in per cent, and why if you like: 60 the drop was on this side. Sure and wrong costs more than it brings.",
+            )
+        }
+        Purpose::Practises(_) => {
+            ("Who practises?".to_owned(), "The name that progress is kept under. It can be left empty.")
+        }
         Purpose::CardFile => ("An aircraft card".to_owned(), "The path of the card's file. Paste it, or type it."),
         Purpose::LeadName(_) => (
             "Who looks at this record?".to_owned(),

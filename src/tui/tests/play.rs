@@ -20,7 +20,8 @@ pub(super) struct Play {
 impl Play {
     pub(super) fn new() -> Self {
         let mut desk = MemoryDesk::new();
-        let app = App::new(Theme::default(), desk.layouts(), desk.jobs().unwrap());
+        let mut app = App::new(Theme::default(), desk.layouts(), desk.jobs().unwrap());
+        app.study = desk.study();
         Self { app, desk }
     }
 

@@ -58,6 +58,17 @@ pub(super) const WAYS: &[(&str, &str)] = &[
     ("learn", "a n n esc L"),
     ("large letters", "a Z"),
     ("large reading", "/ \"continuity enter a a Z 8 2"),
+    ("practise", "esc P down"),
+    ("practises", "esc P enter"),
+    ("practice", "esc P 2 enter"),
+    ("practice chosen", "esc P 2 enter / \"look enter a a"),
+    ("practice answered", "esc P 2 enter / \"look enter a a d"),
+    ("practice sure", "esc P 2 enter % \"fouled enter \"60"),
+    ("practice said", "esc P 2 enter % \"fouled enter \"60_sooty enter"),
+    ("practice hint", "esc P 2 enter !"),
+    ("practice engine", "esc P 2 enter M"),
+    ("debrief", "esc P 2 enter % \"fouled enter \"60 enter / \"look enter a a d / \"look enter a a d E 3 enter"),
+    ("progress", "esc P 2 enter / \"look enter a a d E 3 enter esc P end enter"),
 ];
 
 fn every_size(play: &mut Play) {

@@ -6,12 +6,15 @@ use std::sync::Arc;
 use crate::job::{AircraftFacts, Entry, Job, Logged, Opening};
 use crate::learn::{Cases, Lessons, learn};
 use crate::model::Model;
+use crate::practise::{self, Bout, Debrief, Lesson, Progress, Study, Terms};
 use crate::review::listing::{ReviewMark, Row, Soundness, State};
 use crate::review::{self, Key, replay};
 use crate::shop::Purpose;
+use crate::teststand::Level;
 use crate::trees::Library;
 use crate::tui::demo::Demo;
 use crate::tui::desk::{Card, Desk, JobLine, LayoutLine, Trouble};
+use crate::tui::practice;
 use crate::tui::work::{News, Work};
 
 const TREE: &str = include_str!("small.yaml");
@@ -36,6 +39,23 @@ pub(super) fn model() -> Arc<Model> {
     Arc::new(library.expand(&layout).unwrap_or_else(|faults| panic!("{}", crate::trees::render_all(&faults))))
 }
 
+/// One lesson, so that the list has one.
+fn study() -> Study {
+    let lesson = Lesson {
+        name: "one".into(),
+        title: "One idea".into(),
+        idea: vec!["Look before you replace.".into()],
+        layout: "two-cylinders".into(),
+        complaint: "rough-one-side".into(),
+        at: crate::model::Site::Side(crate::model::Side::Left),
+        faults: Vec::new(),
+        level: Level::Any,
+        seed: 1,
+        learnt_when: Vec::new(),
+    };
+    Study { sets: Vec::new(), lessons: vec![lesson] }
+}
+
 /// Jobs kept in memory. `full` makes every saving fail until it is emptied, or the folder `/stick` is named.
 pub(super) struct MemoryDesk {
     model: Arc<Model>,
@@ -49,6 +69,10 @@ pub(super) struct MemoryDesk {
     told: Vec<News>,
     /// The file of learnt figures, and what is in it.
     pub(super) written: Option<(String, String)>,
+    /// What is hidden in the job that is open.
+    bout: Option<Arc<Bout>>,
+    /// What was hidden in the last practice job.
+    practised: Option<Arc<Bout>>,
 }
 
 impl MemoryDesk {
@@ -64,6 +88,8 @@ impl MemoryDesk {
             tour_seen: false,
             told: Vec::new(),
             written: None,
+            bout: None,
+            practised: None,
         }
     }
 
@@ -170,6 +196,7 @@ impl Desk for MemoryDesk {
                 aircraft: opening.aircraft.as_ref().map_or("two-cylinders".into(), |a| a.registration.clone()),
                 complaint: format!("{}, {}", complaint.title, complaint.site),
                 mechanic: opening.mechanic.clone(),
+                practice: false,
                 open: job.state().ended.is_none(),
                 damage: None,
             }
@@ -199,6 +226,41 @@ impl Desk for MemoryDesk {
     fn demo(&self) -> Option<Demo> {
         let at = crate::model::Site::Plug(crate::model::Side::Left, 1);
         self.is_demo.then(|| Demo { cause: "plug-fouled".into(), at })
+    }
+
+    fn study(&self) -> Study {
+        study()
+    }
+
+    fn practise(&mut self, choice: &practice::Choice, by: &str) -> Result<(), Trouble> {
+        let level = match choice {
+            practice::Choice::Level(level) => *level,
+            _ => Level::Any,
+        };
+        let terms = Terms { seed: 3, level, par: Some(40.0), ..Terms::default() };
+        let (complaint, bout) = Bout::deal(&self.model, terms).map_err(|why| Trouble::Refused(why.to_string()))?;
+        self.start(Bout::opening(&self.model, complaint, by))?;
+        self.bout = Some(Arc::new(bout));
+        Ok(())
+    }
+
+    fn bout(&self) -> Option<Arc<Bout>> {
+        self.bout.clone()
+    }
+
+    fn debrief(&mut self, _: Option<&str>) -> Result<Debrief, String> {
+        let (Some(bout), Some((_, job))) = (&self.bout, &self.open) else { return Err("It is no practice.".into()) };
+        Ok(Debrief::of(bout, job, None))
+    }
+
+    fn progress(&mut self) -> Result<(Progress, Vec<String>), String> {
+        let (Some(bout), Some((_, job))) =
+            (&self.practised, self.jobs.last().map(|(id, log)| (id, self.replay(log.clone()))))
+        else {
+            return Ok((Progress::default(), Vec::new()));
+        };
+        let row = practise::Row::of("job-2", "2026-11-25T09:30:00+01:00", "R. Vance", &job, bout);
+        Ok((Progress::of(row.into_iter().collect()), Vec::new()))
     }
 
     fn tour_seen(&mut self) {
@@ -323,5 +385,6 @@ impl Desk for MemoryDesk {
 
     fn put_away(&mut self) {
         self.open = None;
+        self.practised = self.bout.take().or(self.practised.take());
     }
 }

@@ -103,6 +103,8 @@ pub(super) fn written(app: &mut App, action: &Action) -> Vec<Effect> {
         }
         Purpose::Reviewed => Vec::new(),
         Purpose::LearntFile => vec![Effect::Lead(Ask::Write(text))],
+        Purpose::Sure(id) => super::practice::sure(app, id, &text),
+        Purpose::Practises(choice) => vec![Effect::Practise(choice, text)],
         // These stay on the screen until they worked, so that a wrong path can be mended.
         Purpose::CardFile => vec![Effect::Card(text)],
         Purpose::Elsewhere(again, _) => vec![Effect::SaveElsewhere(text, again)],

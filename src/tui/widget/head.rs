@@ -26,6 +26,7 @@ pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Row> {
         job.advice_now().map_or_else(|| app.theme.glyphs().more.to_owned(), |a| words::minutes(a.expected_minutes));
     let minutes = match (state.ended, columns < 60) {
         (Some(how), _) => format!("{so_far}, closed: {}", how.words()),
+        (None, _) if app.bout.is_some() => format!("practice, {so_far} so far"),
         (None, true) => format!("{so_far}+{to_go}"),
         (None, false) => format!("{so_far} so far, about {to_go} to go"),
     };
