@@ -10,7 +10,7 @@ mod typing;
 mod walk;
 
 use super::action::Action;
-use super::app::{App, LevelsForm, Purpose, Screen};
+use super::app::{App, LevelsForm, Purpose, Screen, Unsaved};
 use super::effect::Effect;
 use super::field::Field;
 use super::pick::{List, Pick};
@@ -20,7 +20,9 @@ use crate::model::Site;
 pub(super) fn update(app: &mut App, action: Action) -> Vec<Effect> {
     // What was said is gone with the next key; a hint stands long enough to be read until then.
     app.notice = None;
-    app.leaves_unsaved &= action == Action::Leave;
+    if app.unsaved == Unsaved::Asked && action != Action::Leave {
+        app.unsaved = Unsaved::Waits;
+    }
     change(app, action)
 }
 
