@@ -406,7 +406,8 @@ fn a_debrief_agrees_with_a_separate_recount() {
     let thrown = act(&mut job, Action::Correct(part));
     // Work that nobody read the caution of.
     let careless = find("off-test", "engine");
-    let unread = enter(&mut job, bout.answer(&job, Action::Check(careless), &Levels::new()).unwrap());
+    let answer = bout.answer(&job, Action::Check(careless), &Levels::new()).unwrap();
+    let unread = enter(&mut job, answer);
     enter(&mut job, Entry::Closed { how: Ending::NotFound, note: String::new() });
 
     let debrief = Debrief::of(&bout, &job, None);
