@@ -85,9 +85,16 @@ pub(super) enum Command {
     /// lines were cut off the end, or that a file was written anew with all its hashes: for that, hold the head on a printed report against it
     /// with --head. It says nothing about who made an entry, or whether what was entered is true.
     Verify(Verify),
-    /// For the shop lead: the shop's records as tables, and what the closed jobs teach
-    #[command(subcommand)]
-    Review(Review),
+    /// For the shop lead: all records on the screens, one walked again step by step, as tables, and what the closed jobs teach
+    ///
+    /// Without a command it opens the screens on the records of the folders given.
+    #[command(args_conflicts_with_subcommands = true)]
+    Review {
+        /// Folders of records; the records folder where left out
+        folders: Vec<PathBuf>,
+        #[command(subcommand)]
+        command: Option<Review>,
+    },
     /// For authors of trees: faults in the files, what is in them, a drawing
     #[command(subcommand)]
     Tree(Tree),
@@ -301,6 +308,17 @@ pub(super) struct Verify {
 
 #[derive(Debug, Subcommand)]
 pub(super) enum Review {
+    /// Walk a job again: what was known, what was recommended, what was done in its place, and what that cost or saved
+    ///
+    /// Marked for talking over are a caution skipped, a pass taken for an all-clear while the complaint did not show, a part replaced that
+    /// had measured good, and a job closed without a passed proof run.
+    Replay(Replay),
+    /// Add a remark to a job, or to one entry of it; it is an entry of the record too
+    ///
+    /// The words come from standard input where none are given.
+    Remark(Remark),
+    /// Mark a job as gone through; the mark is an entry of the record too
+    Mark(Mark),
     /// Learn rates, misses and false alarms from closed jobs, and say how good the forecasts were
     ///
     /// Only jobs whose fault was proven count: seen by eye or by a finding that proves it 1, complaint gone with the correction and
@@ -318,6 +336,38 @@ pub(super) enum Review {
     /// The tables are in folders by year and month as query engines read them; SCHEMA.md beside them says what each column means.
     /// Nothing in a cell can run as a formula. Practice and demo jobs are marked, not left out.
     Export(Export),
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Replay {
+    /// The job: its name, the beginning of it, or last
+    pub id: String,
+    /// Print JSON for programs
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Remark {
+    /// The job: its name, the beginning of it, or last
+    pub id: String,
+    /// The words; read from standard input where left out
+    pub words: Vec<String>,
+    /// Number of the entry it is about; the whole job where left out
+    #[arg(long, value_name = "ENTRY")]
+    pub of: Option<u64>,
+    /// Who makes it
+    #[arg(long, value_name = "NAME")]
+    pub by: String,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Mark {
+    /// The job: its name, the beginning of it, or last
+    pub id: String,
+    /// Who went through it
+    #[arg(long, value_name = "NAME")]
+    pub by: String,
 }
 
 #[derive(Debug, clap::Args)]

@@ -144,14 +144,6 @@ pub enum Entry {
     },
 }
 
-impl Entry {
-    /// Whether it is the word of a shop lead, which changes nothing of the job itself.
-    #[must_use]
-    pub fn is_leads_word(&self) -> bool {
-        matches!(self, Self::Remark { .. } | Self::Reviewed { .. })
-    }
-}
-
 /// Levels of conditions by name: `heat: hot`.
 pub type Levels = BTreeMap<String, String>;
 
@@ -290,6 +282,12 @@ pub enum Ending {
 }
 
 impl Entry {
+    /// Whether it is the word of a shop lead, which changes nothing of the job itself.
+    #[must_use]
+    pub fn is_leads_word(&self) -> bool {
+        matches!(self, Self::Remark { .. } | Self::Reviewed { .. })
+    }
+
     /// Its kind, as the record names it.
     #[must_use]
     pub fn kind(&self) -> &'static str {

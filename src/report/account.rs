@@ -142,7 +142,7 @@ impl Account {
             printed: safe(&facts.printed),
             program: concat!("roughrun ", env!("CARGO_PKG_VERSION")),
             trees: safe(&opening.map(|o| o.trees.chars().take(16).collect::<String>()).unwrap_or_default()),
-            record_notes: facts.notes.iter().map(|n| safe(n)).collect(),
+            record_notes: facts.notes.iter().cloned().chain(reviewed(job)).map(|n| safe(&n)).collect(),
             complaint: safe(&format!("{}, {}", complaint.title, model.site_words(complaint.site))),
             words: opening.map(|o| safe_lines(&o.words).into_owned()).unwrap_or_default(),
             reported: safe(&state.reported.named(&model.conditions)),
@@ -172,6 +172,14 @@ impl Account {
         account.entry = entry::draft(&account);
         account
     }
+}
+
+/// That a shop lead went through it, as a sentence.
+fn reviewed(job: &Job) -> Option<String> {
+    let mark = job.review()?;
+    let words = mark.words();
+    let mut letters = words.chars();
+    letters.next().map(|first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
 }
 
 fn next(job: &Job) -> Option<NextLine> {

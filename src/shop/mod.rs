@@ -8,6 +8,7 @@ mod clock;
 mod error;
 mod history;
 mod jobs;
+mod lead;
 mod open;
 mod practice;
 mod replay;
@@ -20,6 +21,7 @@ pub use card::{Card, model, read_card, read_card_file};
 pub use error::{EnterError, ShopError};
 pub use history::{History, Past, Purpose};
 pub use jobs::{JobLine, JobState};
+pub use lead::SayError;
 pub use open::OpenJob;
 pub use practice::{Bouts, Order, PastBout};
 
@@ -27,7 +29,7 @@ use clock::Clock;
 
 use crate::job::{Entry, Job, Opening};
 use crate::model::{Model, Prices};
-use crate::record::{Device, JobId, Journal, os_random, places, read_job};
+use crate::record::{Device, JobId, JobRecord, Journal, os_random, places, read_job, read_listed};
 use crate::trees::Library;
 
 /// Trees and a records folder.
@@ -218,8 +220,19 @@ impl Shop {
     /// No such job, or one that cannot be read or does not fit these trees.
     pub fn look(&self, id: &str) -> Result<(Job, String, Vec<String>), ShopError> {
         let id = self.find(id)?;
-        let record = read_job(&self.records, &id)?;
-        let (job, mut notes) = replay::job(self, &record, &[])?;
+        self.shown(&read_job(&self.records, &id)?)
+    }
+
+    /// As [`Shop::look`], from the files that a list has named as the job's, in whatever folders they are.
+    ///
+    /// # Errors
+    /// As [`Shop::look`].
+    pub fn look_among(&self, id: &JobId, files: &[PathBuf]) -> Result<(Job, String, Vec<String>), ShopError> {
+        self.shown(&read_listed(id, files))
+    }
+
+    fn shown(&self, record: &JobRecord) -> Result<(Job, String, Vec<String>), ShopError> {
+        let (job, mut notes) = replay::job(self, record, &[])?;
         notes.extend(record.faults.iter().map(|f| f.sentence.clone()));
         notes.extend(record.notes.iter().cloned());
         if record.branches.len() > 1 {

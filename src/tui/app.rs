@@ -19,6 +19,7 @@ use super::field::Field;
 use super::front::{Front, Verdict};
 use super::grid::Grid;
 use super::intake::Intake;
+use super::lead::{Lead, LearnView, ReplayView, ReviewView};
 use super::pick::{List, Pick};
 use super::practice::Choice as PracticeChoice;
 use super::theme::Theme;
@@ -65,6 +66,12 @@ pub(super) enum Screen {
     Changes(usize),
     /// The tour of keys, shown once.
     Tour,
+    /// The records, for the lead.
+    Review(ReviewView),
+    /// A record walked again.
+    Replay(ReplayView),
+    /// What the records teach.
+    Learn(LearnView),
 }
 
 /// What a line is written for.
@@ -82,6 +89,14 @@ pub(super) enum Purpose {
     Practises(PracticeChoice),
     /// The file of an aircraft card.
     CardFile,
+    /// The lead's name, and what it is wanted for.
+    LeadName(Box<Self>),
+    /// A lead's remark: on the job, or on the entry with this number.
+    LeadRemark(Option<u64>),
+    /// That the job was gone through.
+    Reviewed,
+    /// The file for what was learnt and accepted.
+    LearntFile,
     /// Another folder to save in: what is done then, and the folder that was written to.
     Elsewhere(Box<Effect>, String),
 }
@@ -175,6 +190,8 @@ pub(super) struct App {
     pub intake: Option<Intake>,
     /// The walk.
     pub walk: Walk,
+    /// What the lead's screens hold.
+    pub lead: Lead,
     /// What there is to say.
     pub notice: Option<Notice>,
     /// Whether an entry waits to be saved.
@@ -203,6 +220,7 @@ impl App {
             layouts,
             intake: None,
             walk: Walk::default(),
+            lead: Lead::default(),
             notice: None,
             unsaved: false,
             leaves_unsaved: false,
@@ -249,6 +267,9 @@ impl App {
             Screen::Grid(_) => Context::Grid,
             Screen::Course(_) => Context::Course,
             Screen::Tour => Context::Tour,
+            Screen::Review(_) => Context::Review,
+            Screen::Replay(_) => Context::Replay,
+            Screen::Learn(_) => Context::Learn,
         }
     }
 

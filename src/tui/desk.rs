@@ -2,13 +2,18 @@
 //!
 //! Owns the door between the screens and everything with a disk behind it. Must not know how it is kept.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::demo::Demo;
 use super::practice;
+use super::work::{News, Work};
 use crate::job::{AircraftFacts, Entry, Job, Opening};
+use crate::learn::Lessons;
 use crate::model::Model;
 use crate::practise::{Bout, Debrief, Progress, Study};
+use crate::review::Key;
+use crate::review::listing::Row;
 
 /// A layout that can be chosen.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -111,6 +116,20 @@ pub(super) trait Desk {
     fn mark(&self) -> Option<(String, String)>;
     /// The write-up of a job as plain text; `id` and `head` as in [`Desk::mark`], where known.
     fn report(&self, job: &Job, id: &str) -> String;
+    /// Begins long work apart; what ran before is stopped.
+    fn ask(&mut self, work: Work) -> Result<(), String>;
+    /// Stops the long work.
+    fn stop(&mut self);
+    /// What long work has told since the last call.
+    fn news(&mut self) -> Vec<News>;
+    /// Whether long work may have more to tell.
+    fn is_working(&self) -> bool;
+    /// Opens a record of the lead's list to read only: the job, and what there is to say about its record.
+    fn read(&mut self, row: &Row) -> Result<(Job, Vec<String>), String>;
+    /// Adds a lead's word to a record of the list; the job as it is then.
+    fn say(&mut self, row: &Row, entry: Entry) -> Result<Job, String>;
+    /// Writes the learnt figures that are accepted to a file.
+    fn write_learnt(&mut self, path: &str, lessons: &Lessons, accepted: &BTreeSet<Key>) -> Result<(), String>;
     /// Puts the job away; it can be gone on with.
     fn put_away(&mut self);
 }

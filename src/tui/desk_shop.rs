@@ -2,16 +2,23 @@
 //!
 //! Owns the one translation between the shop's words and the screens'. Must not know any screen.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::demo::{self, Demo};
 use super::desk::{Card, Desk, JobLine, LayoutLine, Trouble};
+use super::lead_desk;
 use super::practice;
+use super::work::{News, Work, Worker};
 use crate::job::{Entry, Job, Logged, Opening};
+use crate::learn::Lessons;
 use crate::model::Model;
-use crate::practise::{Bout, Debrief, Progress, Row, Study, Terms};
+use crate::practise::{self, Bout, Debrief, Progress, Study, Terms};
+use crate::record::JobId;
 use crate::report::{self, Facts};
+use crate::review::listing::Row;
+use crate::review::{self, Key};
 use crate::shop::{self, EnterError, JobState, OpenJob, Order, Shop, ShopError};
 
 /// The shop, with the job being worked and the record being looked at.
@@ -25,11 +32,15 @@ pub(crate) struct ShopDesk {
     bout: Option<Arc<Bout>>,
     /// The file that says that the tour was seen.
     tour: Option<PathBuf>,
+    /// The folders the lead reviews; the records folder where none is named.
+    pub(super) reviewed: Vec<PathBuf>,
+    /// The long work that is being done.
+    work: Option<Worker>,
 }
 
 impl ShopDesk {
     pub(crate) fn new(shop: Shop, tour: Option<PathBuf>) -> Self {
-        Self { shop, open: None, demo: None, looked: None, bout: None, tour }
+        Self { shop, open: None, demo: None, looked: None, bout: None, tour, reviewed: Vec::new(), work: None }
     }
 
     /// The same with a job that is open already.
@@ -171,7 +182,8 @@ impl Desk for ShopDesk {
 
     fn progress(&mut self) -> Result<(Progress, Vec<String>), String> {
         let bouts = self.shop.bouts(None).map_err(told)?;
-        let rows = bouts.bouts.iter().filter_map(|b| Row::of(&b.id, &b.when, &b.by, &b.job, &b.bout)).collect();
+        let rows =
+            bouts.bouts.iter().filter_map(|b| practise::Row::of(&b.id, &b.when, &b.by, &b.job, &b.bout)).collect();
         Ok((Progress::of(rows), bouts.unread))
     }
 
@@ -261,6 +273,52 @@ impl Desk for ShopDesk {
             _ => Facts { id: id.to_owned(), head: String::new(), printed, notes: Vec::new() },
         };
         report::text(job, &facts, report::Reader::Shop)
+    }
+
+    fn ask(&mut self, work: Work) -> Result<(), String> {
+        self.work = None;
+        let mut folders = self.reviewed.clone();
+        if folders.is_empty() {
+            folders.push(self.shop.records().to_owned());
+        }
+        self.work = Some(lead_desk::start(work, self.shop.library().clone(), folders)?);
+        Ok(())
+    }
+
+    fn stop(&mut self) {
+        self.work = None;
+    }
+
+    fn news(&mut self) -> Vec<News> {
+        self.work.as_mut().map(Worker::news).unwrap_or_default()
+    }
+
+    fn is_working(&self) -> bool {
+        self.work.as_ref().is_some_and(Worker::is_busy)
+    }
+
+    fn read(&mut self, row: &Row) -> Result<(Job, Vec<String>), String> {
+        let id = JobId::parse(&row.id).map_err(told)?;
+        let (job, head, notes) = self.shop.look_among(&id, &row.files).map_err(told)?;
+        self.looked = Some(Facts { id: row.id.clone(), head, printed: String::new(), notes: notes.clone() });
+        Ok((job, notes))
+    }
+
+    fn say(&mut self, row: &Row, entry: Entry) -> Result<Job, String> {
+        let id = JobId::parse(&row.id).map_err(told)?;
+        let (job, head) = self.shop.say_among(&id, &row.files, entry).map_err(told)?;
+        if let Some(looked) = self.looked.as_mut().filter(|looked| looked.id == row.id) {
+            looked.head = head;
+        }
+        Ok(job)
+    }
+
+    fn write_learnt(&mut self, path: &str, lessons: &Lessons, accepted: &BTreeSet<Key>) -> Result<(), String> {
+        let all = review::overlay(lessons, &self.shop.today_words());
+        let overlay = review::accepted(all, |key| accepted.contains(key));
+        let shown = crate::text::safe_text(path).into_owned();
+        std::fs::write(path, overlay.text())
+            .map_err(|why| format!("{shown} cannot be written: {why}. Name a file in a folder that you can write to."))
     }
 
     fn put_away(&mut self) {

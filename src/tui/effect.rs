@@ -10,6 +10,7 @@ use super::app::{App, Notice, Purpose, Screen, Walk};
 use super::desk::{Desk, Trouble};
 use super::field::Field;
 use super::intake::Intake;
+use super::lead_effect::{self, Ask};
 use super::pick::{List, Pick};
 use super::practice;
 use super::text::clean;
@@ -52,6 +53,8 @@ pub(super) enum Effect {
     Report,
     /// Save in another folder, or in the same where it is empty, then do what could not be done.
     SaveElsewhere(String, Box<Effect>),
+    /// What the lead's screens ask for.
+    Lead(Ask),
     /// Clear the screen and draw it anew.
     Clear,
     /// Stop for now.
@@ -81,6 +84,7 @@ pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
         Effect::Quit => return Then::Quit,
         Effect::Suspend => return Then::Suspend,
         Effect::Clear => return Then::Clear,
+        Effect::Lead(asked) => lead_effect::run(app, desk, asked),
         Effect::Enter(entry) => enter(app, desk, entry),
         Effect::Fill(entries) => fill(app, desk, entries),
         Effect::Demo => match desk.start_demo() {
@@ -195,12 +199,12 @@ fn asks_first(app: &mut App, desk: &dyn Desk) -> bool {
     true
 }
 
-fn said(notes: &[String]) -> String {
+pub(super) fn said(notes: &[String]) -> String {
     notes.iter().map(|n| lines(n)).collect::<Vec<_>>().join(" ")
 }
 
 /// A message of several lines as one.
-fn lines(text: &str) -> String {
+pub(super) fn lines(text: &str) -> String {
     text.lines().map(|line| clean(line.trim())).filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
@@ -237,7 +241,7 @@ fn walk(app: &mut App, desk: &dyn Desk) {
     app.show(Screen::Walk);
 }
 
-fn bench(app: &mut App, desk: &mut dyn Desk) {
+pub(super) fn bench(app: &mut App, desk: &mut dyn Desk) {
     match desk.jobs() {
         Ok(jobs) => app.jobs = jobs,
         Err(why) => app.fault(lines(&why)),

@@ -19,6 +19,9 @@ mod front;
 mod grid;
 mod input;
 mod intake;
+mod lead;
+mod lead_desk;
+mod lead_effect;
 mod palette;
 mod pick;
 mod pick_items;
@@ -34,6 +37,7 @@ mod view;
 mod watchdog;
 mod widget;
 mod words;
+mod work;
 
 #[cfg(test)]
 mod tests;
@@ -64,6 +68,9 @@ const TICK: Duration = Duration::from_millis(200);
 /// How often it is looked whether something was worked out, while something is.
 const SOON: Duration = Duration::from_millis(4);
 
+/// How often it is looked what long work tells, while it is done.
+const WORKING: Duration = Duration::from_millis(40);
+
 /// What the screens start with.
 #[derive(Debug, Default)]
 pub enum Begin {
@@ -72,6 +79,8 @@ pub enum Begin {
     Bench,
     /// A new job.
     Trace(Trace),
+    /// The records of these folders, for the lead; of the records folder where none is named.
+    Review(Vec<PathBuf>),
     /// A job that is open already, and what there is to say about its record.
     Going(Box<OpenJob>, Vec<String>),
 }
@@ -187,6 +196,11 @@ fn opened(shop: Shop, options: Options, size: (u16, u16)) -> (App, ShopDesk) {
 fn begin(app: &mut App, desk: &mut ShopDesk, begin: Begin) {
     match begin {
         Begin::Bench => effect::begin(app, desk, &[]),
+        Begin::Review(folders) => {
+            desk.reviewed = folders;
+            effect::begin(app, desk, &[]);
+            _ = effect::run(app, desk, Effect::Lead(lead_effect::Ask::Review));
+        }
         Begin::Going(open, notes) => {
             let mut notes = notes;
             if let Err(why) = desk.take(*open) {
@@ -240,6 +254,10 @@ fn turn(
             }
             stale = true;
         }
+        for news in desk.news() {
+            lead::heard(app, news);
+            stale = true;
+        }
         if stale {
             app.size = terminal.size();
             terminal.draw(|frame| view::view(app, frame))?;
@@ -255,7 +273,11 @@ fn turn(
                 asked = Some(Arc::clone(job));
             }
         }
-        let patience = if app.is_thinking() { SOON } else { TICK };
+        let patience = match (app.is_thinking(), desk.is_working()) {
+            (true, _) => SOON,
+            (false, true) => WORKING,
+            (false, false) => TICK,
+        };
         if !crossterm::event::poll(patience)? {
             continue;
         }

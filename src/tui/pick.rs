@@ -41,6 +41,8 @@ pub(super) enum Pick {
     Entries,
     /// Causes and checks of a site.
     AtSite(Site),
+    /// What to narrow the list of records by.
+    Narrow,
     /// What to practise.
     Practise,
     /// Anything, by a few letters.
@@ -51,7 +53,7 @@ impl Pick {
     /// Whether typing searches it; else digits take a row.
     #[must_use]
     pub(super) fn is_searched(&self) -> bool {
-        matches!(self, Self::Lately | Self::Checks | Self::Correct | Self::Suspects | Self::Palette)
+        matches!(self, Self::Lately | Self::Checks | Self::Correct | Self::Suspects | Self::Narrow | Self::Palette)
     }
 
     /// Its heading.
@@ -72,6 +74,7 @@ impl Pick {
             Self::Ending => "How does the job end?",
             Self::Entries => "The entries of this job",
             Self::AtSite(_) => "At this site",
+            Self::Narrow => "Narrow the list by",
             Self::Practise => "What to practise?",
             Self::Palette => "Find",
         }
@@ -110,6 +113,8 @@ pub(super) enum Does {
     Site(Site),
     /// Goes on with a job.
     Resume(String),
+    /// Narrows the list of records by a word.
+    Narrow(String),
     /// Looks at a closed record.
     Look(String),
     /// Takes a layout.

@@ -28,6 +28,10 @@ pub(super) fn items(app: &App, pick: &Pick) -> Vec<Item> {
         // What is believed follows a little behind what is entered.
         Pick::Correct | Pick::Suspects | Pick::AtSite(_) => app.seen().map(|job| of_job(job, pick)).unwrap_or_default(),
         Pick::Palette => super::palette::items(app),
+        Pick::Narrow => super::lead::narrowings(&app.lead.rows)
+            .into_iter()
+            .map(|(by, count)| Item::new(clean(&by), format!("{count} records"), Does::Narrow(by)))
+            .collect(),
         _ => app.job.as_ref().map(|job| of_job(job, pick)).unwrap_or_default(),
     }
 }
@@ -70,9 +74,22 @@ fn bench(app: &App) -> Vec<Item> {
     let demo = Item::new("Demo job on an invented aircraft", "nothing of it is kept", Does::Demo);
     // On an empty bench the demo waits for a newcomer; with jobs on record it goes to the end.
     let (before, behind) = if app.jobs.is_empty() { (Some(demo), None) } else { (None, Some(demo)) };
+    let lead = (!app.jobs.is_empty()).then(|| {
+        [
+            Item::new("Review the records", "for the shop lead", Does::Command(super::action::Action::Review)),
+            Item::new("Learn from the records", "old rates and new ones", Does::Command(super::action::Action::Learn)),
+        ]
+    });
     let practise =
         Item::new("Practise on an engine with a hidden fault", "lessons, sets, progress", Does::PracticeList);
-    std::iter::once(start).chain(before).chain(open).chain(closed).chain(behind).chain([practise]).collect()
+    std::iter::once(start)
+        .chain(before)
+        .chain(open)
+        .chain(closed)
+        .chain(lead.into_iter().flatten())
+        .chain(behind)
+        .chain([practise])
+        .collect()
 }
 
 fn engines(app: &App) -> Vec<Item> {

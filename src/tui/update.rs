@@ -4,6 +4,7 @@
 
 mod grid;
 mod intake;
+mod lead;
 mod looks;
 mod pick;
 mod practice;
@@ -14,6 +15,7 @@ use super::action::Action;
 use super::app::{App, LevelsForm, Purpose, Screen};
 use super::effect::Effect;
 use super::field::Field;
+use super::lead_effect::Ask;
 use super::pick::{List, Pick};
 use crate::model::Site;
 
@@ -42,6 +44,10 @@ fn change(app: &mut App, action: Action) -> Vec<Effect> {
             Vec::new()
         }
         Action::Undo => vec![Effect::Undo],
+        Action::Review => vec![Effect::Lead(Ask::Review)],
+        Action::Learn => vec![Effect::Lead(Ask::Learn)],
+        Action::StopWork => vec![Effect::Lead(Ask::Stop)],
+        Action::Narrow => show_list(app, Pick::Narrow),
         Action::Timeline => show_list(app, Pick::Entries),
         Action::Engine | Action::Tree | Action::Course | Action::Changes => looks::show(app, &action),
         Action::Bulk => grid::open(app),
@@ -77,6 +83,7 @@ fn change(app: &mut App, action: Action) -> Vec<Effect> {
             walk::command(app, &action)
         }
         Action::Paste(text) if matches!(app.top(), Screen::Grid(_)) => grid::paste(app, &text),
+        Action::Paste(text) if matches!(app.top(), Screen::Review(_)) => lead::paste(app, &text),
         Action::Paste(text) => text.chars().fold(Vec::new(), |mut effects, c| {
             effects.extend(typing::typed(app, &Action::Type(c)));
             effects
@@ -105,6 +112,9 @@ fn on_screen(app: &mut App, action: &Action) -> Vec<Effect> {
         Screen::Tree(_) => looks::tree(app, action),
         Screen::Course(_) => looks::course(app, action),
         Screen::Grid(_) => grid::act(app, action),
+        Screen::Review(_) => lead::review(app, action),
+        Screen::Replay(_) => lead::replay(app, action),
+        Screen::Learn(_) => lead::learn(app, action),
         Screen::Tour => {
             if *action == Action::Enter {
                 app.stack.pop();
@@ -211,6 +221,8 @@ fn back(app: &mut App) -> Vec<Effect> {
                 *list = List::default();
             }
         }
+        Screen::Review(_) | Screen::Replay(_) | Screen::Learn(_) => return lead::back(app),
+        Screen::Report { .. } if app.lead.walked.is_some() => _ = app.stack.pop(),
         // A closed record has no walk behind it.
         // What was looked at from the bench leads back to it.
         Screen::Debrief(..) | Screen::Progress(..) if app.job.is_none() => drop(app.stack.pop()),

@@ -80,6 +80,9 @@ fn body(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
         Screen::Tree(view) => screen::tree::draw(app, view, area, canvas),
         Screen::Grid(grid) => screen::grid::draw(app, grid, area, canvas),
         Screen::Course(back) => screen::course::draw(app, *back, area, canvas),
+        Screen::Review(view) => screen::review::draw(app, view, area, canvas),
+        Screen::Replay(view) => screen::replay::draw(app, *view, area, canvas),
+        Screen::Learn(view) => screen::learn::draw(app, *view, area, canvas),
         Screen::Tour => scrolled(app, area, canvas, &page(app, usize::from(area.width)), 0),
         Screen::Card(at)
         | Screen::Help(at)

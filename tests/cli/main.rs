@@ -15,6 +15,7 @@ mod diagnose;
 mod export;
 mod faults;
 mod hostile;
+mod lead;
 mod plain;
 mod practise;
 mod report;

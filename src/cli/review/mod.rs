@@ -3,6 +3,8 @@
 mod export;
 mod learn;
 mod list;
+mod replay;
+mod say;
 
 use std::path::{Path, PathBuf};
 
@@ -15,6 +17,9 @@ pub(super) fn run(places: &Places, command: &Review) -> Outcome {
         Review::Learn(learn) => learn::run(places, learn),
         Review::List(list) => list::run(places, list),
         Review::Export(export) => export::run(places, export),
+        Review::Replay(replay) => replay::run(places, replay),
+        Review::Remark(remark) => say::remark(places, remark),
+        Review::Mark(mark) => say::mark(places, mark),
     }
 }
 

@@ -5,6 +5,7 @@
 //! more, so steps come one by one ([`steps`]) and whoever walks can stop.
 
 mod marks;
+mod page;
 mod step;
 
 use serde::Serialize;
@@ -15,6 +16,7 @@ use crate::plan::{Action, appraise, expected_minutes};
 use crate::text::{safe_lines, safe_text};
 
 pub use marks::{Mark, MarkKind};
+pub use page::page;
 pub use step::{Choice, Said, Step, Suggested, Suspect};
 
 use step::{is_ending, suspects};
@@ -41,6 +43,40 @@ pub struct Totals {
     pub over: f64,
     /// Marks for talking over.
     pub marks: usize,
+}
+
+impl Totals {
+    /// In a few words.
+    #[must_use]
+    pub fn short(&self) -> String {
+        let over = match self.over {
+            over if over >= 0.5 => format!(", the others cost {over:.0} min"),
+            over if over <= -0.5 => format!(", the others saved {:.0} min", -over),
+            _ => String::new(),
+        };
+        format!("{} of {} as the planner{over}; {} to talk over", self.as_recommended, self.choices, self.marks)
+    }
+
+    /// In a sentence or two.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let over = match self.over {
+            over if over >= 0.5 => format!(" Doing otherwise cost about {over:.0} min by what was known at the time."),
+            over if over <= -0.5 => {
+                format!(" Doing otherwise saved about {:.0} min by what was known at the time.", -over)
+            }
+            _ => String::new(),
+        };
+        let marks = match self.marks {
+            0 => "Nothing is marked for talking over.".to_owned(),
+            1 => "One thing is marked for talking over.".to_owned(),
+            n => format!("{n} things are marked for talking over."),
+        };
+        format!(
+            "{:.0} min of work. {} of {} choices were what the planner put first.{over} {marks}",
+            self.minutes, self.as_recommended, self.choices
+        )
+    }
 }
 
 impl Replay {

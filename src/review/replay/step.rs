@@ -9,9 +9,11 @@ use crate::plan::{Action, Suggestion};
 use crate::text::{safe_lines, safe_text};
 
 /// Suspects that are named before an entry.
-const LEADING: usize = 5;
+const LEADING: usize = 4;
 /// Suspects that are named because they lead after it.
-const RISEN: usize = 3;
+const RISEN: usize = 2;
+/// Suspects that are named because it moved them most.
+const MOVED: usize = 2;
 /// Below this probability nothing is a suspect.
 const SUSPECT: f64 = 0.005;
 
@@ -38,7 +40,7 @@ pub struct Step {
     pub expected_before: f64,
     /// The same after it.
     pub expected_after: f64,
-    /// What was suspected: the leading causes before it, and what leads after it.
+    /// What was suspected: the leading causes before it, what leads after it, and what it moved most.
     pub suspects: Vec<Suspect>,
     /// What was chosen to be done, held against what was recommended; none where nothing was chosen.
     pub choice: Option<Choice>,
@@ -54,6 +56,17 @@ impl Step {
     #[must_use]
     pub fn gained(&self) -> f64 {
         self.expected_before - self.expected_after - self.minutes
+    }
+
+    /// What it did to the minutes still expected, in words.
+    #[must_use]
+    pub fn to_go_words(&self) -> String {
+        let gained = match self.gained() {
+            gained if gained >= 0.5 => format!("{gained:.0} min closer than it took"),
+            gained if gained <= -0.5 => format!("{:.0} min further off for what it took", -gained),
+            _ => "as far as it took".to_owned(),
+        };
+        format!("about {:.0} min before, {:.0} after: the cure is {gained}", self.expected_before, self.expected_after)
     }
 
     /// Whether something else was done than recommended.
@@ -108,7 +121,7 @@ impl Choice {
             None => String::new(),
             Some(over) if over >= 0.5 => format!("cost about {over:.0} min by what was known"),
             Some(over) if over <= -0.5 => format!("saved about {:.0} min by what was known", -over),
-            Some(_) => "as good by what was known".to_owned(),
+            Some(_) => "was as good by what was known".to_owned(),
         }
     }
 }
@@ -177,14 +190,18 @@ pub(super) fn cause_words(model: &Model, id: CauseId) -> String {
     safe_text(if id == model.unknown() { &model[id].title } else { &title }).into_owned()
 }
 
-/// The leading causes before an entry, and what leads after it.
+/// The leading causes before an entry, what leads after it, and what it moved most.
 pub(super) fn suspects(before: &Job, after: &Job) -> Vec<Suspect> {
     let model = before.model();
     let leading = |job: &Job, most: usize| -> Vec<CauseId> {
         job.ranking().into_iter().take(most).filter(|id| job.belief(*id).present >= SUSPECT).collect()
     };
     let mut named = leading(before, LEADING);
-    for id in leading(after, RISEN) {
+    let moved = |id: &CauseId| (after.belief(*id).present - before.belief(*id).present).abs();
+    let mut movers: Vec<CauseId> = (0..model.causes.len()).map(CauseId).filter(|id| moved(id) >= SUSPECT).collect();
+    movers.sort_by(|a, b| moved(b).total_cmp(&moved(a)).then(a.cmp(b)));
+    movers.truncate(MOVED);
+    for id in leading(after, RISEN).into_iter().chain(movers) {
         if !named.contains(&id) {
             named.push(id);
         }

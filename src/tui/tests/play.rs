@@ -66,6 +66,9 @@ impl Play {
 
     pub(super) fn input(&mut self, input: Input) -> Then {
         let then = crate::tui::take(&mut self.app, &mut self.desk, input);
+        for news in self.desk.news() {
+            crate::tui::lead::heard(&mut self.app, news);
+        }
         self.app.work_out();
         then
     }

@@ -1,15 +1,21 @@
 //! A small engine to draw and to play on, and a desk that keeps jobs in memory.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crate::job::{AircraftFacts, Entry, Job, Logged, Opening};
+use crate::learn::{Cases, Lessons, learn};
 use crate::model::Model;
-use crate::practise::{Bout, Debrief, Lesson, Progress, Row, Study, Terms};
+use crate::practise::{self, Bout, Debrief, Lesson, Progress, Study, Terms};
+use crate::review::listing::{ReviewMark, Row, Soundness, State};
+use crate::review::{self, Key, replay};
+use crate::shop::Purpose;
 use crate::teststand::Level;
 use crate::trees::Library;
 use crate::tui::demo::Demo;
 use crate::tui::desk::{Card, Desk, JobLine, LayoutLine, Trouble};
 use crate::tui::practice;
+use crate::tui::work::{News, Work};
 
 const TREE: &str = include_str!("small.yaml");
 const LAYOUT: &str = "format: roughrun-layout-1
@@ -60,6 +66,9 @@ pub(super) struct MemoryDesk {
     folder: &'static str,
     is_demo: bool,
     pub(super) tour_seen: bool,
+    told: Vec<News>,
+    /// The file of learnt figures, and what is in it.
+    pub(super) written: Option<(String, String)>,
     /// What is hidden in the job that is open.
     bout: Option<Arc<Bout>>,
     /// What was hidden in the last practice job.
@@ -77,9 +86,47 @@ impl MemoryDesk {
             folder: "/records",
             is_demo: false,
             tour_seen: false,
+            told: Vec::new(),
+            written: None,
             bout: None,
             practised: None,
         }
+    }
+
+    /// The records as the lead lists them, newest first.
+    fn rows(&self) -> Vec<Row> {
+        let row = |(id, log): &(String, Vec<Logged>)| {
+            let job = self.replay(log.clone());
+            let (opening, complaint) = (job.opening().unwrap(), &self.model[job.state().complaint]);
+            let mark = job.review();
+            Row {
+                id: id.clone(),
+                files: Vec::new(),
+                aircraft: opening.aircraft.as_ref().map(|a| a.registration.clone()).unwrap_or_default(),
+                layout: opening.layout.clone(),
+                complaint: complaint.title.clone(),
+                at: complaint.site.to_string(),
+                mechanic: opening.mechanic.clone(),
+                purpose: Purpose::Work,
+                state: job.state().ended.map_or(State::Open, State::from),
+                soundness: Soundness::Whole,
+                opened: Self::when(1),
+                last: Self::when(log.len() as u64),
+                entries: log.len(),
+                clock_minutes: None,
+                seen: Vec::new(),
+                put_right: Vec::new(),
+                worked: None,
+                reviewed: mark.map(|m| ReviewMark { by: m.by, when: m.when, before_changes: m.since > 0 }),
+                remarks: job.remarks().len(),
+                head: String::new(),
+                ends: Vec::new(),
+                trouble: None,
+                notes: Vec::new(),
+                words: String::new(),
+            }
+        };
+        self.jobs.iter().rev().map(row).collect()
     }
 
     pub(super) fn log(&self) -> Vec<Entry> {
@@ -212,7 +259,7 @@ impl Desk for MemoryDesk {
         else {
             return Ok((Progress::default(), Vec::new()));
         };
-        let row = Row::of("job-2", "2026-11-25T09:30:00+01:00", "R. Vance", &job, bout);
+        let row = practise::Row::of("job-2", "2026-11-25T09:30:00+01:00", "R. Vance", &job, bout);
         Ok((Progress::of(row.into_iter().collect()), Vec::new()))
     }
 
@@ -286,6 +333,54 @@ impl Desk for MemoryDesk {
         let lines =
             job.log().iter().map(|l| format!("  {} {}", l.number, crate::tui::words::entry(job.model(), &l.entry)));
         format!("Report of {id}\n\n{}\n", lines.collect::<Vec<_>>().join("\n"))
+    }
+
+    fn ask(&mut self, work: Work) -> Result<(), String> {
+        self.told = match work {
+            Work::List => vec![News::Listed(self.rows(), Vec::new())],
+            Work::Replay(job) => replay::steps(&job).map(|step| News::Step(Box::new(step))).collect(),
+            Work::Learn => {
+                let jobs = self.jobs.iter().map(|(_, log)| (self.replay(log.clone()), false)).collect();
+                let lessons = learn(&Cases::of(jobs, &std::collections::BTreeMap::new()));
+                vec![News::Learnt(Box::new(lessons), Vec::new())]
+            }
+        };
+        self.told.push(News::Done);
+        Ok(())
+    }
+
+    fn stop(&mut self) {
+        self.told.clear();
+    }
+
+    fn news(&mut self) -> Vec<News> {
+        std::mem::take(&mut self.told)
+    }
+
+    fn is_working(&self) -> bool {
+        !self.told.is_empty()
+    }
+
+    fn read(&mut self, row: &Row) -> Result<(Job, Vec<String>), String> {
+        self.look(&row.id)
+    }
+
+    fn say(&mut self, row: &Row, entry: Entry) -> Result<Job, String> {
+        if self.full {
+            return Err("The disk is full: nothing was added.".into());
+        }
+        let (_, log) = self.jobs.iter_mut().find(|(id, _)| *id == row.id).ok_or("There is no such job.")?;
+        let mut job = Job::replay(Arc::clone(&self.model), log.clone()).unwrap();
+        let number = job.next_number();
+        job.enter(Logged { number, when: Self::when(number), entry }).map_err(|why| why.to_string())?;
+        *log = job.log().to_vec();
+        Ok(job)
+    }
+
+    fn write_learnt(&mut self, path: &str, lessons: &Lessons, accepted: &BTreeSet<Key>) -> Result<(), String> {
+        let overlay = review::accepted(review::overlay(lessons, "2026-11-25"), |key| accepted.contains(key));
+        self.written = Some((path.to_owned(), overlay.text()));
+        Ok(())
     }
 
     fn put_away(&mut self) {

@@ -55,8 +55,14 @@ pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
 fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
     match does {
         Does::Demo => return vec![Effect::Demo],
-        Does::Command(action) => {
+        Does::Narrow(by) => {
             app.stack.pop();
+            super::lead::narrow(app, by);
+        }
+        Does::Command(action) => {
+            if *pick == Pick::Palette {
+                app.stack.pop();
+            }
             return super::change(app, action.clone());
         }
         Does::Site(site) => {
