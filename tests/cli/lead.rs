@@ -2,8 +2,7 @@
 
 use crate::bench::Bench;
 
-const WORK: &str =
-    "other lead-ohms left 3\n1\nyes\nOL\nother plug-look left 1\n1\n1\ncorrect replace-lead at left 3\nyes\nproof no\nclose cured\n";
+const WORK: &str = "other lead-ohms left 3\n1\nyes\nOL\nother plug-look left 1\n1\n1\ncorrect replace-lead at left 3\nyes\nproof no\nclose cured\n";
 
 fn worked() -> (Bench, String) {
     let bench = Bench::new();
@@ -15,7 +14,9 @@ fn worked() -> (Bench, String) {
 fn a_record_is_walked_again_entry_by_entry() {
     let (bench, id) = worked();
     let page = bench.run(&["review", "replay", &id]).code(0).plainly();
-    for words in ["Opened: Rough on one side", "The planner put first", "to go", "choices were what the planner put first"] {
+    for words in
+        ["Opened: Rough on one side", "The planner put first", "to go", "choices were what the planner put first"]
+    {
         assert!(page.out.contains(words), "no \"{words}\" in\n{}", page.out);
     }
     let json = bench.run(&["review", "replay", &id, "--json"]).code(0).json();
