@@ -216,7 +216,7 @@ fn a_clear_reading_says_what_is_there_and_few_are_too_close_to_call() {
 #[test]
 fn instruments_are_off_evenly_within_their_accuracy_and_parts_differ() {
     let model = model("six-two-impulse");
-    let all = readings(&model, 40);
+    let all = readings(&model, 150);
     let errors: Vec<f64> = all.iter().filter(|(_, _, m)| m.actual.is_some()).map(|(_, _, m)| m.error).collect();
     assert!(errors.len() > 1_000 && errors.iter().all(|e| (-1.0..=1.0).contains(e)));
     let mut bins = [0.0; 10];
@@ -406,7 +406,8 @@ fn a_debrief_agrees_with_a_separate_recount() {
     let thrown = act(&mut job, Action::Correct(part));
     // Work that nobody read the caution of.
     let careless = find("off-test", "engine");
-    let unread = enter(&mut job, bout.answer(&job, Action::Check(careless), &Levels::new()).unwrap());
+    let answer = bout.answer(&job, Action::Check(careless), &Levels::new()).unwrap();
+    let unread = enter(&mut job, answer);
     enter(&mut job, Entry::Closed { how: Ending::NotFound, note: String::new() });
 
     let debrief = Debrief::of(&bout, &job, None);

@@ -57,7 +57,9 @@ pub(super) fn measure(
     let error = 2.0 * draw(0x0E44_0E44, mix(part ^ (spell as u64) << 32)) - 1.0;
     let open = |seen_beside| Measured { typed: "OL".into(), celsius: None, seen_beside, actual: None, error: 0.0 };
     let band = band(limit, name, draw(0xBA4D, part));
-    if limit.open.iter().any(|is| is == name) && (band.is_none() || draw(0x09E4, part) < OPEN) {
+    // Only an ohmmeter shows an open circuit as such.
+    let can_show_open = limit.dimension == Dimension::Resistance && limit.open.iter().any(|is| is == name);
+    if can_show_open && (band.is_none() || draw(0x09E4, part) < OPEN) {
         return Some(open(limit.open.len() > 1));
     }
     let band = band?;

@@ -44,8 +44,8 @@ pub(crate) fn lines(app: &App, debrief: &Debrief, columns: usize) -> Vec<Row> {
         page.blank();
         page.label("next", Role::Title, habit.habit.words());
         page.label("", Role::Text, &clean(&habit.words));
-        if let Some(card) = &habit.card {
-            page.label("", Role::Faint, &format!("Its card: roughrun tree show {}", clean(card)));
+        for (at, line) in habit.card.iter().flat_map(crate::practise::Card::lines).enumerate() {
+            page.label(if at == 0 { "card" } else { "" }, Role::Faint, &clean(&line));
         }
     }
     page.blank();
@@ -54,7 +54,7 @@ pub(crate) fn lines(app: &App, debrief: &Debrief, columns: usize) -> Vec<Row> {
     chart(debrief, &mut page);
     page.blank();
     page.rule("step by step: minutes so far, minutes still expected");
-    debrief.steps.iter().for_each(|pace| step(pace, &mut page));
+    debrief.told().for_each(|pace| step(pace, &mut page));
     if !debrief.planner.is_empty() {
         page.rule("the planner on the same engine");
     }
