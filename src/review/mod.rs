@@ -3,9 +3,12 @@
 //! Owns the words, tables and files of that. Must not know how anything is learnt, nor a screen or the command line.
 
 mod export;
+mod figures;
 pub mod listing;
 mod page;
-pub mod rows;
+mod sheet;
 
-pub use export::{ExportError, Exported, export, schema};
+pub use export::{ExportError, Exported, Forms, Tables, export, schema};
+pub use figures::{Style, figures_html, figures_json, figures_text};
 pub use page::{overlay, page};
+pub use sheet::{sheet, worked_sheet};

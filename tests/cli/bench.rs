@@ -33,6 +33,7 @@ impl Bench {
         let mut command = Command::new(env!("CARGO_BIN_EXE_roughrun"));
         command.args(args).current_dir(self.folder.path());
         command.env_clear().env("ROUGHRUN_TREES", trees()).env("ROUGHRUN_RECORDS", self.records());
+        command.env("XDG_CACHE_HOME", self.folder.path().join("cache"));
         command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
         command
     }

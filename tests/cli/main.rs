@@ -17,6 +17,7 @@ mod faults;
 mod hostile;
 mod plain;
 mod report;
+mod review;
 mod simulate;
 mod sudden;
 mod upkeep;
