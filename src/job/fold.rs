@@ -53,12 +53,30 @@ pub(super) fn standing(log: &[Logged]) -> Result<Vec<(u64, Entry)>, (u64, Refusa
             }
             Entry::Amend { of, by } => {
                 let at = find(&standing, logged.number, *of)?;
+                if by.is_leads_word() || standing[at].1.is_leads_word() {
+                    return Err((logged.number, Refusal::LeadsWord(*of)));
+                }
                 standing[at].1 = (**by).clone();
             }
-            entry => standing.push((logged.number, entry.clone())),
+            entry => {
+                leads_word(log, logged).map_err(|refusal| (logged.number, refusal))?;
+                standing.push((logged.number, entry.clone()));
+            }
         }
     }
     Ok(standing)
+}
+
+/// A remark or review mark says who made it; a remark is about an entry that was there before it, whether that stands or not.
+fn leads_word(log: &[Logged], logged: &Logged) -> Result<(), Refusal> {
+    match &logged.entry {
+        Entry::Remark { by, .. } | Entry::Reviewed { by } if by.trim().is_empty() => Err(Refusal::NoName),
+        Entry::Remark { text, .. } if text.trim().is_empty() => Err(Refusal::NoWords),
+        Entry::Remark { of: Some(of), .. } if *of >= logged.number || !log.iter().any(|l| l.number == *of) => {
+            Err(Refusal::NothingThere(*of))
+        }
+        _ => Ok(()),
+    }
 }
 
 fn find(standing: &[(u64, Entry)], number: u64, of: u64) -> Result<usize, (u64, Refusal)> {
@@ -125,7 +143,7 @@ impl State {
     }
 
     fn enter(&mut self, model: &Model, number: u64, entry: &Entry) -> Result<(), Refusal> {
-        if self.ended.is_some() && !matches!(entry, Entry::Note { .. }) {
+        if self.ended.is_some() && !matches!(entry, Entry::Note { .. }) && !entry.is_leads_word() {
             return Err(Refusal::Closed);
         }
         match entry {
@@ -174,7 +192,15 @@ impl State {
                 let reached = if *open { self.work(model, &[id], &[], 0.0) } else { self.work(model, &[], &[id], 0.0) };
                 self.settle(number, reached);
             }
-            Entry::Note { .. } => {}
+            Entry::Suspected { cause, at, sure, .. } => {
+                names::cause(model, cause, *at)?;
+                if !(0.0..=1.0).contains(sure) {
+                    return Err(Refusal::OutOfRange(
+                        "how sure is outside 0 to 100 %; give a share in that range".into(),
+                    ));
+                }
+            }
+            Entry::Hinted | Entry::Note { .. } | Entry::Remark { .. } | Entry::Reviewed { .. } => {}
             // The list of standing entries holds neither.
             Entry::Undo { of } | Entry::Amend { of, .. } => return Err(Refusal::NotStanding(*of)),
             Entry::Closed { how, .. } => self.ended = Some(*how),

@@ -59,6 +59,24 @@ impl Dimension {
         format!("{article} {self}")
     }
 
+    /// The symbol of its base unit; 1 for a ratio.
+    pub fn base_unit(self) -> &'static str {
+        match self {
+            Self::Resistance => "ohm",
+            Self::Voltage => "V",
+            Self::Current => "A",
+            Self::Speed => "rpm",
+            Self::Angle => "deg",
+            Self::Length => "m",
+            Self::Pressure => "Pa",
+            Self::Temperature => "C",
+            Self::Capacitance => "F",
+            Self::Volume => "mL",
+            Self::Time => "s",
+            Self::Ratio => "1",
+        }
+    }
+
     /// How such a reading can be typed, for the mend in an error.
     pub fn examples(self) -> &'static str {
         match self {

@@ -7,20 +7,27 @@ use std::path::{Path, PathBuf};
 
 use super::error::show;
 use super::medium::{Medium, Sort};
-use super::{JobId, RecordError};
+use super::{Disk, JobId, RecordError};
 
 /// Year, month, and room for folders a person made.
 const DEPTH: usize = 5;
 
-/// What a walk through a folder found.
+/// What a walk through a folder found, by names alone.
 #[derive(Debug, Default)]
-pub(crate) struct Found {
+pub struct Found {
     /// Files of each job, by the id their names begin with, in order of name.
     pub jobs: BTreeMap<JobId, Vec<PathBuf>>,
-    /// Record files whose names begin with no id.
-    pub unnamed: Vec<PathBuf>,
+    /// Record files whose names begin with no id, and why they are not read, as a sentence.
+    pub unnamed: Vec<(PathBuf, String)>,
     /// What was not looked at, and why, as a sentence.
     pub skipped: Vec<(PathBuf, String)>,
+}
+
+/// The record files of a folder, by the jobs they are named after. Nothing in them is read.
+///
+/// Only a top folder that cannot be read is an error.
+pub fn files_of(folder: &Path) -> Result<Found, RecordError> {
+    walk(&Disk, folder)
 }
 
 /// Walks through the folder. Only a top folder that cannot be read is an error.
@@ -44,10 +51,14 @@ pub(crate) fn walk(medium: &dyn Medium, top: &Path) -> Result<Found, RecordError
             }
             match item.sort {
                 Sort::Folder if depth < DEPTH => open.push((item.path, depth + 1)),
-                Sort::File if name.ends_with(".jsonl") => match JobId::of_file_name(&name) {
-                    Some(id) => found.jobs.entry(id).or_default().push(item.path),
-                    None => found.unnamed.push(item.path),
-                },
+                Sort::File if name.ends_with(".jsonl") => {
+                    if let Some(id) = JobId::of_file_name(&name) {
+                        found.jobs.entry(id).or_default().push(item.path);
+                    } else {
+                        let said = unnamed(&item.path);
+                        found.unnamed.push((item.path, said));
+                    }
+                }
                 Sort::File | Sort::Folder => {}
                 Sort::Odd(what) => {
                     let said = format!(
@@ -65,6 +76,13 @@ pub(crate) fn walk(medium: &dyn Medium, top: &Path) -> Result<Found, RecordError
     found.unnamed.sort();
     found.skipped.sort();
     Ok(found)
+}
+
+fn unnamed(path: &Path) -> String {
+    format!(
+        "{} is not named as a record is (job id, device, \"jsonl\"), so it was not read. Give it back its name, or move it away.",
+        show(path)
+    )
 }
 
 /// The files of one job, in order of name. Copies that a sync program has renamed are among them, as long as the name

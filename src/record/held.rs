@@ -38,7 +38,7 @@ pub fn find_head(path: &Path, head: &str) -> Result<Option<HeadFound>, RecordErr
         return Ok(in_file(&segment, &head).filter(|_| digits));
     }
     let found = walk(&Disk, path)?;
-    let files = found.jobs.into_values().flatten().chain(found.unnamed);
+    let files = found.jobs.into_values().flatten().chain(found.unnamed.into_iter().map(|(file, _)| file));
     let mut hits = files.filter_map(|file| in_file(&read_segment(&file).ok()?, &head));
     Ok(hits.next().filter(|_| digits))
 }

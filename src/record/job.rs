@@ -77,6 +77,20 @@ impl JobRecord {
         Class::of(&self.faults)
     }
 
+    /// What is wrong with it first of all, as a sentence: damage, a job that parts, or a torn tail.
+    #[must_use]
+    pub fn trouble(&self) -> Option<String> {
+        let worst = self.faults.iter().find(|f| f.kind.class() == Class::Damaged).map(|f| f.sentence.clone());
+        let fork = || self.forked().map(|e| e.to_string());
+        worst.or_else(fork).or_else(|| self.faults.first().map(|f| f.sentence.clone()))
+    }
+
+    /// Whether no line of a job could be read from its files.
+    #[must_use]
+    pub fn holds_nothing(&self) -> bool {
+        self.started.is_empty() && self.entries.is_empty() && self.branches.is_empty()
+    }
+
     fn doubt(&mut self, line: usize, kind: FaultKind, mark: String, why: String) {
         self.faults.push(Fault { line, kind, sentence: why.clone() });
         let mark = Some(mark);
@@ -100,6 +114,12 @@ pub fn read_job(folder: &Path, id: &JobId) -> Result<JobRecord, RecordError> {
         return Err(RecordError::NotFound { id: id.to_string(), folder: folder.to_owned() });
     }
     Ok(join(id, &read_files(&Disk, &paths)))
+}
+
+/// Reads a whole job from the files that a list has named as its own, without walking through the folder again.
+#[must_use]
+pub fn read_listed(id: &JobId, files: &[PathBuf]) -> JobRecord {
+    join(id, &read_files(&Disk, files))
 }
 
 /// A file of a job, or why it could not be read.
@@ -143,7 +163,7 @@ pub(crate) fn join(id: &JobId, files: &[ReadFile]) -> JobRecord {
     record
 }
 
-fn add_file(record: &mut JobRecord, tree: &mut Tree, segment: &Segment) {
+fn add_file<'a>(record: &mut JobRecord, tree: &mut Tree<'a>, segment: &'a Segment) {
     let path = &segment.path;
     record.files.push(path.clone());
     record.faults.extend(segment.faults.iter().cloned());
@@ -185,7 +205,7 @@ fn add_file(record: &mut JobRecord, tree: &mut Tree, segment: &Segment) {
 }
 
 /// Finds the one path, or the common part and the branches.
-fn take_paths(record: &mut JobRecord, tree: &Tree) {
+fn take_paths(record: &mut JobRecord, tree: &Tree<'_>) {
     let Some(found) = tree.paths() else {
         return;
     };

@@ -72,13 +72,7 @@ pub fn list(folder: &Path) -> Result<Vec<Listed>, RecordError> {
         jobs.par_iter().map(|(id, paths)| summarise(&join(id, &read_files(&Disk, paths)))).collect();
     // Ids sort by the time a job was begun, which settles what the time of the last entry does not.
     listed.sort_by_cached_key(|l| std::cmp::Reverse(newest(l)));
-    for path in found.unnamed {
-        let sentence = format!(
-            "{} is not named as a record is (job id, device, \"jsonl\"), so it was not read. Give it back its name, or move it away.",
-            super::error::show(&path)
-        );
-        listed.push(Listed::Damaged { path, sentence });
-    }
+    listed.extend(found.unnamed.into_iter().map(|(path, sentence)| Listed::Damaged { path, sentence }));
     let skipped = found.skipped.into_iter();
     listed.extend(skipped.map(|(path, sentence)| Listed::Skipped { path, sentence }));
     Ok(listed)
@@ -92,11 +86,8 @@ fn newest(listed: &Listed) -> Option<(i64, JobId)> {
 }
 
 fn summarise(record: &JobRecord) -> Listed {
-    let worst = record.faults.iter().find(|f| f.kind.class() == Class::Damaged);
-    let fork = record.forked().map(|e| e.to_string());
-    let trouble =
-        worst.map(|f| f.sentence.clone()).or(fork).or_else(|| record.faults.first().map(|f| f.sentence.clone()));
-    if record.started.is_empty() && record.entries.is_empty() && record.branches.is_empty() {
+    let trouble = record.trouble();
+    if record.holds_nothing() {
         let sentence = trouble.unwrap_or_else(|| "The file holds no record.".to_owned());
         let path = record.files.first().cloned().unwrap_or_default();
         return Listed::Damaged { path, sentence };
@@ -168,7 +159,7 @@ pub fn verify(path: &Path) -> Result<Report, RecordError> {
     let found = walk(&Disk, path)?;
     let mut jobs: Vec<(Option<JobId>, Vec<PathBuf>)> = Vec::new();
     jobs.extend(found.jobs.into_iter().map(|(id, files)| (Some(id), files)));
-    jobs.extend(found.unnamed.into_iter().map(|file| (None, vec![file])));
+    jobs.extend(found.unnamed.into_iter().map(|(file, _)| (None, vec![file])));
     let parts: Vec<(Vec<FileReport>, Vec<String>)> = jobs
         .par_iter()
         .map(|(id, paths)| {

@@ -54,6 +54,13 @@ pub fn data_folder() -> Option<PathBuf> {
     Some(base.data_dir().join("roughrun").join(HERE))
 }
 
+/// `roughrun` in this user's XDG cache folder, for what may be thrown away at any time; none without a home folder.
+#[must_use]
+pub fn cache_folder() -> Option<PathBuf> {
+    let base = etcetera::choose_base_strategy().ok()?;
+    Some(base.cache_dir().join("roughrun"))
+}
+
 /// Makes sure, before the first question, that records can be written to the folder: makes it where it is missing,
 /// then creates, writes, flushes and takes away a small file. `unique` keeps two programs apart (a process number).
 pub fn make_ready(folder: &Path, unique: u32) -> Result<(), RecordError> {

@@ -10,7 +10,9 @@ use super::app::{App, Notice, Purpose, Screen, Unsaved, Walk};
 use super::desk::{Desk, Trouble};
 use super::field::Field;
 use super::intake::Intake;
+use super::lead_effect::{self, Ask};
 use super::pick::{List, Pick};
+use super::practice;
 use super::text::clean;
 use super::words;
 
@@ -23,6 +25,12 @@ pub(super) enum Effect {
     Fill(Vec<Entry>),
     /// Start the demo job.
     Demo,
+    /// Deal a practice job to somebody of this name.
+    Practise(practice::Choice, String),
+    /// Say how a closed practice job on record went.
+    Debrief(String),
+    /// Say how one gets on in practice.
+    Progress,
     /// Keep that the tour was seen.
     TourSeen,
     /// Take the last standing entry back.
@@ -45,6 +53,8 @@ pub(super) enum Effect {
     Report,
     /// Save in another folder, or in the same where it is empty, then do what could not be done.
     SaveElsewhere(String, Box<Effect>),
+    /// What the lead's screens ask for.
+    Lead(Ask),
     /// Clear the screen and draw it anew.
     Clear,
     /// Stop for now.
@@ -73,6 +83,7 @@ pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
         Effect::Quit => return Then::Quit,
         Effect::Suspend => return Then::Suspend,
         Effect::Clear => return Then::Clear,
+        Effect::Lead(asked) => lead_effect::run(app, desk, asked),
         Effect::Enter(entry) => enter(app, desk, entry),
         Effect::Fill(entries) => fill(app, desk, entries),
         Effect::Demo => match desk.start_demo() {
@@ -81,6 +92,29 @@ pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
                 app.say("A demo on an invented aircraft; nothing of it is kept with your records.");
             }
             Err(trouble) => app.fault(lines(&trouble.to_string())),
+        },
+        Effect::Practise(choice, by) => match desk.practise(&choice, &by) {
+            Ok(()) => {
+                walk(app, desk);
+                app.say("The engine is invented, its fault is hidden, and it answers what you do.");
+                if let practice::Choice::Lesson(name) = &choice {
+                    practice::show_lesson(app, name);
+                }
+            }
+            Err(trouble) => app.fault(lines(&trouble.to_string())),
+        },
+        Effect::Debrief(id) => match desk.debrief(Some(&id)) {
+            Ok(debrief) => app.show(Screen::Debrief(Arc::new(debrief), 0)),
+            Err(why) => app.fault(lines(&why)),
+        },
+        Effect::Progress => match desk.progress() {
+            Ok((progress, unread)) => {
+                app.show(Screen::Progress(Arc::new(progress), 0));
+                if !unread.is_empty() {
+                    app.fault(said(&unread));
+                }
+            }
+            Err(why) => app.fault(lines(&why)),
         },
         Effect::TourSeen => desk.tour_seen(),
         Effect::Undo => match app.job.as_ref().and_then(|j| j.last_standing()) {
@@ -164,12 +198,12 @@ fn asks_first(app: &mut App, desk: &dyn Desk) -> bool {
     true
 }
 
-fn said(notes: &[String]) -> String {
+pub(super) fn said(notes: &[String]) -> String {
     notes.iter().map(|n| lines(n)).collect::<Vec<_>>().join(" ")
 }
 
 /// A message of several lines as one.
-fn lines(text: &str) -> String {
+pub(super) fn lines(text: &str) -> String {
     text.lines().map(|line| clean(line.trim())).filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
@@ -199,19 +233,21 @@ fn walk(app: &mut App, desk: &dyn Desk) {
     app.take_job(None);
     refresh(app, desk);
     app.demo = desk.demo();
+    app.bout = desk.bout();
     app.read_only = false;
     app.walk = Walk::default();
     app.back_to(|_| false);
     app.show(Screen::Walk);
 }
 
-fn bench(app: &mut App, desk: &mut dyn Desk) {
+pub(super) fn bench(app: &mut App, desk: &mut dyn Desk) {
     match desk.jobs() {
         Ok(jobs) => app.jobs = jobs,
         Err(why) => app.fault(lines(&why)),
     }
     app.take_job(None);
     app.demo = None;
+    app.bout = None;
     app.mark = None;
     app.unsaved = Unsaved::Nothing;
     app.read_only = false;
@@ -298,10 +334,15 @@ fn fill(app: &mut App, desk: &mut dyn Desk, entries: Vec<Entry>) {
 }
 
 /// An entry is saved: the walk goes on behind it.
-fn entered(app: &mut App, desk: &dyn Desk, entry: &Entry) {
+fn entered(app: &mut App, desk: &mut dyn Desk, entry: &Entry) {
     refresh(app, desk);
     let keeps = match entry {
-        Entry::Acknowledged { .. } | Entry::Note { .. } | Entry::Access { .. } => true,
+        Entry::Acknowledged { .. }
+        | Entry::Note { .. }
+        | Entry::Access { .. }
+        | Entry::Suspected { .. }
+        | Entry::Hinted => true,
+        entry if entry.is_leads_word() => true,
         Entry::Showing { ran, .. } => !ran,
         _ => false,
     };
@@ -316,8 +357,25 @@ fn entered(app: &mut App, desk: &dyn Desk, entry: &Entry) {
     if matches!(entry, Entry::Amend { .. }) {
         app.show(Screen::Changes(0));
     }
-    if matches!(entry, Entry::Closed { .. }) {
-        report(app, desk);
+    match entry {
+        Entry::Closed { .. } if app.bout.is_some() => debriefed(app, desk),
+        Entry::Closed { .. } => report(app, desk),
+        _ => {}
+    }
+}
+
+/// A practice job is closed: its record gets its last word, and what is said of it is shown.
+fn debriefed(app: &mut App, desk: &mut dyn Desk) {
+    match desk.debrief(None) {
+        Ok(debrief) => {
+            // The debrief is worked out of the record as it stands, so a last word that could not be saved is no loss.
+            if let Err(trouble) = desk.enter(Entry::Note { text: debrief.closing() }) {
+                app.fault(lines(&trouble.to_string()));
+            }
+            refresh(app, desk);
+            app.show(Screen::Debrief(Arc::new(debrief), 0));
+        }
+        Err(why) => app.fault(lines(&why)),
     }
 }
 

@@ -24,7 +24,8 @@ pub(super) fn items(app: &App) -> Vec<Item> {
     let Some(job) = app.job.as_deref() else { return found };
     let model = job.model();
     if job.state().ended.is_none() && !app.read_only {
-        found.extend(grid::kinds(model).into_iter().map(|id| {
+        let grids = grid::kinds(model).into_iter().filter(|_| app.bout.is_none());
+        found.extend(grids.map(|id| {
             let title = super::text::clean(&model[id].title);
             Item::new(format!("{title}, all at once"), "grid", Does::Grid(id))
         }));

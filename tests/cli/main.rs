@@ -12,10 +12,14 @@
 mod bench;
 mod commands;
 mod diagnose;
+mod export;
 mod faults;
 mod hostile;
+mod lead;
 mod plain;
+mod practise;
 mod report;
+mod review;
 mod simulate;
 mod sudden;
 mod upkeep;

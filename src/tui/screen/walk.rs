@@ -15,6 +15,7 @@ use crate::tui::widget::page::{Page, Row, keep, paint};
 use crate::tui::words;
 
 mod answers;
+mod practice;
 
 pub(super) use answers::demo_words;
 
@@ -24,6 +25,10 @@ const THREE_COLUMNS: u16 = 150;
 
 pub(crate) fn draw(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
     let Some(job) = &app.job else { return };
+    if app.front().is_none() && app.hides() {
+        practice::draw(app, job, area, canvas);
+        return;
+    }
     if app.front().is_none() && job.state().ended.is_none() {
         thinking(app, job, area, canvas);
         return;

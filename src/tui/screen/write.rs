@@ -28,7 +28,30 @@ pub(crate) fn draw(app: &App, purpose: &Purpose, field: &Field, area: Rect, canv
             format!("Close the job: {}", how.words()),
             "A closing remark, or Enter alone. Closing returns no aircraft to service: only a person authorised to do so does.",
         ),
+        Purpose::Sure(id) => {
+            let cause = app.job.as_ref().map(|j| words::cause(j.model(), *id)).unwrap_or_default();
+            (
+                format!("Suspected: {cause}"),
+                "How sure, in per cent, and why if you like: 60 the drop was on this side. Sure and wrong costs more than it brings.",
+            )
+        }
+        Purpose::Practises(_) => {
+            ("Who practises?".to_owned(), "The name that progress is kept under. It can be left empty.")
+        }
         Purpose::CardFile => ("An aircraft card".to_owned(), "The path of the card's file. Paste it, or type it."),
+        Purpose::LeadName(_) => (
+            "Who looks at this record?".to_owned(),
+            "Your name, as it is to stand in the record beside what you say. It is asked once.",
+        ),
+        Purpose::LeadRemark(of) => (
+            of.map_or_else(|| "A remark on the job".to_owned(), |of| format!("A remark on entry {of}")),
+            "It is an entry of the record, by your name and the time. It changes nothing of the job and can be taken back, never erased.",
+        ),
+        Purpose::Reviewed => ("Reviewed".to_owned(), ""),
+        Purpose::LearntFile => (
+            "Write what is accepted".to_owned(),
+            "The path of the file. It is laid over the trees with --learnt; the trees themselves are never changed.",
+        ),
         Purpose::Elsewhere(..) => (
             "Try again, or save somewhere else".to_owned(),
             "Enter alone tries again in the same folder. Or write another that can be written to, such as one on a memory stick: the job goes on there.",

@@ -3,6 +3,7 @@
 
 mod faults;
 mod fuzz;
+mod lead;
 mod looks;
 mod play;
 pub(in crate::tui) mod pty;

@@ -11,6 +11,10 @@ use crate::{plan, tui::screen::caution};
 
 /// A command of the walk.
 pub(super) fn command(app: &mut App, action: &Action) -> Vec<Effect> {
+    if *action == Action::Proof {
+        app.walk = crate::tui::app::Walk { chosen: Some(plan::Action::ProofRun), ..Default::default() };
+        return Vec::new();
+    }
     let Some(front) = app.front() else { return Vec::new() };
     match action {
         Action::Acknowledge => {
@@ -28,9 +32,6 @@ pub(super) fn command(app: &mut App, action: &Action) -> Vec<Effect> {
                 .iter()
                 .map(|h| Effect::Enter(Entry::Acknowledged { hazard: model[*h].name.clone() }))
                 .collect();
-        }
-        Action::Proof => {
-            app.walk = crate::tui::app::Walk { chosen: Some(plan::Action::ProofRun), ..Default::default() };
         }
         Action::NotPossible => {
             if let Some(id) = front.check() {
@@ -112,6 +113,7 @@ fn choose(app: &mut App, at: usize) -> Vec<Effect> {
     match choice.meaning {
         Meaning::Enter(entry) => vec![Effect::Enter(amended(app, *entry))],
         Meaning::Close => super::show_list(app, Pick::Ending),
+        Meaning::Engine => super::practice::done(app),
     }
 }
 

@@ -1,0 +1,69 @@
+//! What only the job on its engine's model can tell: minutes by the tree's figures, and the causes proven.
+//!
+//! Takes a belief for each job, tens of milliseconds, so rows are listed without it; whoever has the time asks for it, and the index keeps it.
+
+use serde::{Deserialize, Serialize};
+
+use super::{Row, Soundness};
+use crate::job::Standing;
+use crate::model::CauseId;
+use crate::record::{JobId, JobRecord};
+use crate::shop::{Past, Shop};
+
+/// What was worked out of a job on the trees of this digest.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Worked {
+    /// Digest of the trees.
+    pub trees: String,
+    /// Minutes of work by their figures, access included.
+    pub minutes: Option<f64>,
+    /// Titles of the causes that were proven or put right.
+    pub proven: Vec<String>,
+    /// Why it could not be worked out, as a sentence.
+    pub why_not: Option<String>,
+}
+
+impl Row {
+    /// Minutes of work by the tree's figures, where they are worked out.
+    #[must_use]
+    pub fn minutes(&self) -> Option<f64> {
+        self.worked.as_ref().and_then(|worked| worked.minutes)
+    }
+
+    /// Whether there is something to work out that is not known yet on the trees of this digest.
+    #[must_use]
+    pub fn wants_work(&self, trees: &str) -> bool {
+        let whole = matches!(self.soundness, Soundness::Whole | Soundness::Torn);
+        whole && self.entries > 0 && self.worked.as_ref().is_none_or(|worked| worked.trees != trees)
+    }
+}
+
+/// Works these rows out on all cores, in the same order. None for a row whose record has changed since it was listed.
+#[must_use]
+pub fn work_out(shop: &Shop, rows: &[&Row]) -> Vec<Option<Worked>> {
+    let named = rows.iter().map(|row| JobId::parse(&row.id).ok().map(|id| (id, row.files.clone())));
+    let wanted: Vec<Option<_>> = named.collect();
+    let jobs: Vec<_> = wanted.iter().flatten().cloned().collect();
+    let trees = shop.library().digest();
+    let mut made = shop.each_past(&jobs, |record, past| (record.head.clone(), of(trees, record, past))).into_iter();
+    let next = |(row, wanted): (&&Row, &Option<_>)| {
+        let (head, worked) = wanted.as_ref().and_then(|_| made.next())?;
+        (head == row.head).then_some(worked)
+    };
+    rows.iter().zip(&wanted).map(next).collect()
+}
+
+fn of(trees: &str, record: &JobRecord, past: Result<Past, String>) -> Worked {
+    let worked = Worked { trees: trees.to_owned(), ..Worked::default() };
+    let job = match past {
+        Ok(past) => past.job,
+        Err(why) => return Worked { why_not: Some(why), ..worked },
+    };
+    let causes = (0..job.model().causes.len()).map(CauseId);
+    let found = |id: &CauseId| matches!(job.standing(*id), Standing::Proven | Standing::PutRight);
+    // A job about which nothing was found out yet needs no belief.
+    let told = record.entries.iter().any(|line| matches!(line.kind.as_str(), "answer" | "confirmed" | "corrected"));
+    let proven = causes.filter(|id| told && found(id)).map(|id| job.model()[id].title.clone()).collect();
+    Worked { minutes: Some(job.state().minutes), proven, ..worked }
+}

@@ -1,0 +1,263 @@
+//! From a record and its job to rows.
+
+use chrono::DateTime;
+
+use crate::job::{Entry, Given, Job, Moment, Standing, tell};
+use crate::measure::Reading;
+use crate::model::{Cause, CauseId, Fitted, Model, Site, age_of};
+use crate::record::JobRecord;
+use crate::shop::{Past, Purpose};
+use crate::tables::{CauseRow, EntryRow, JobRow, ReadingRow, Sheet};
+
+/// The rows of a record. Where its job could not be read, there are the header's words, the entries' kinds, and why.
+#[must_use]
+pub fn sheet(record: &JobRecord, past: Result<Past, String>) -> Sheet {
+    let mut row = of_header(record);
+    match past {
+        Ok(past) => worked_sheet(row, &past.job),
+        Err(why) => {
+            "unread".clone_into(&mut row.state);
+            if row.trouble.is_empty() {
+                row.trouble = why;
+            }
+            let entries = record.entries.iter().map(|line| bare(&row.job, line)).collect();
+            Sheet { job: row, entries, ..Sheet::default() }
+        }
+    }
+}
+
+/// The rows of a job of which this much is known from its record.
+#[must_use]
+pub fn worked_sheet(mut row: JobRow, job: &Job) -> Sheet {
+    fill(&mut row, job);
+    Sheet {
+        entries: entries(&row.job, job),
+        readings: readings(&row.job, job),
+        causes: causes(&row.job, job),
+        job: row,
+    }
+}
+
+fn of_header(record: &JobRecord) -> JobRow {
+    let field = |name: &str| record.extra.get(name).and_then(|v| v.as_str()).unwrap_or_default().to_owned();
+    let in_branches: usize = record.branches.iter().map(|b| b.entries.len()).sum();
+    JobRow {
+        job: record.id.to_string(),
+        purpose: Purpose::of(&record.devices, &record.extra).name().to_owned(),
+        opened: record.started.clone(),
+        aircraft: field("aircraft"),
+        layout: field("layout"),
+        mechanic: field("mechanic"),
+        complaint: field("complaint"),
+        complaint_at: field("at"),
+        entries: Some((record.entries.len() + in_branches) as u64),
+        head: record.head.clone(),
+        trouble: record.trouble().unwrap_or_default(),
+        ..JobRow::default()
+    }
+}
+
+fn fill(row: &mut JobRow, job: &Job) {
+    let (model, state) = (job.model(), job.state());
+    let complaint = &model[state.complaint];
+    row.complaint.clone_from(&complaint.title);
+    row.complaint_at = complaint.site.to_string();
+    if let Some(opening) = job.opening() {
+        row.layout.clone_from(&opening.layout);
+        row.mechanic.clone_from(&opening.mechanic);
+        row.words.clone_from(&opening.words);
+        row.trees.clone_from(&opening.trees);
+        row.engine_hours = opening.aircraft.as_ref().map(|a| a.engine_hours);
+        if let Some(aircraft) = &opening.aircraft {
+            row.aircraft.clone_from(&aircraft.registration);
+        }
+    }
+    if let Some(first) = job.log().first() {
+        row.opened.clone_from(&first.when);
+    }
+    state.ended.map_or("open", crate::job::Ending::name).clone_into(&mut row.state);
+    if state.ended.is_some() {
+        row.closed = closed_at(job).unwrap_or_default();
+    }
+    row.clock_minutes = minutes_between(&row.opened, &row.closed);
+    row.window_hours = Some(state.window_hours);
+    model.layout.left.kind.name().clone_into(&mut row.system_left);
+    model.layout.right.kind.name().clone_into(&mut row.system_right);
+    row.minutes = Some(state.minutes);
+    row.planned_minutes = job.course().first().filter(|m| m.minutes == 0.0).map(|m| m.expected);
+    row.checks = Some(state.given.len() as u64);
+    row.corrections = Some(state.done.len() as u64);
+    row.proof_runs = Some(state.spells.iter().filter(|s| s.origin == crate::job::Origin::Proof).count() as u64);
+    row.proof_passed = Some(state.proof_passed());
+}
+
+fn closed_at(job: &Job) -> Option<String> {
+    let standing = job.standing_entries();
+    let (number, _) = standing.iter().rfind(|(_, entry)| matches!(entry, Entry::Closed { .. }))?;
+    Some(time(job, *number))
+}
+
+fn minutes_between(from: &str, to: &str) -> Option<f64> {
+    let at = |wall: &str| DateTime::parse_from_rfc3339(wall).ok().map(|t| t.timestamp());
+    let seconds = at(to)? - at(from)?;
+    // A clock that was put back tells nothing.
+    (seconds >= 0).then_some(seconds as f64 / 60.0)
+}
+
+fn time(job: &Job, number: u64) -> String {
+    job.log().iter().find(|l| l.number == number).map(|l| l.when.clone()).unwrap_or_default()
+}
+
+fn bare(id: &str, line: &crate::record::Entry) -> EntryRow {
+    EntryRow {
+        job: id.to_owned(),
+        entry: Some(line.seq),
+        time: line.stamp.wall.clone(),
+        kind: line.kind.clone(),
+        ..EntryRow::default()
+    }
+}
+
+fn entries(id: &str, job: &Job) -> Vec<EntryRow> {
+    let standing = job.standing_entries();
+    let row = |logged: &crate::job::Logged| {
+        let stands = standing.iter().find(|(number, _)| *number == logged.number).map(|(_, entry)| entry);
+        // Undos and amendments are no entries of their own kind that could stand; what they did shows in the others.
+        let own_word = matches!(logged.entry, Entry::Undo { .. } | Entry::Amend { .. });
+        let entry = stands.unwrap_or(&logged.entry);
+        let (what, site) = named(entry);
+        EntryRow {
+            job: id.to_owned(),
+            entry: Some(logged.number),
+            time: logged.when.clone(),
+            kind: entry.kind().to_owned(),
+            stands: Some(stands.is_some() || own_word),
+            what,
+            site: site.map(|s| s.to_string()).unwrap_or_default(),
+            said: tell(job.model(), entry),
+        }
+    };
+    job.log().iter().map(row).collect()
+}
+
+/// The tree's name of what an entry is about, and its site.
+fn named(entry: &Entry) -> (String, Option<Site>) {
+    match entry {
+        Entry::Opened(opening) => (opening.complaint.clone(), Some(opening.at)),
+        Entry::Provoked { provocation } => (provocation.clone(), None),
+        Entry::Answer(answer) => (answer.check.clone(), Some(answer.at)),
+        Entry::NotPossible { check, at, .. } | Entry::Skipped { check, at } => (check.clone(), Some(*at)),
+        Entry::Confirmed { cause, at } | Entry::Suspected { cause, at, .. } => (cause.clone(), Some(*at)),
+        Entry::Corrected { correction, at } => (correction.clone(), Some(*at)),
+        Entry::Acknowledged { hazard } => (hazard.clone(), None),
+        Entry::Access { access, at, .. } => (access.clone(), Some(*at)),
+        Entry::Conditions { .. }
+        | Entry::Showing { .. }
+        | Entry::ProofRun { .. }
+        | Entry::Hinted
+        | Entry::Note { .. }
+        | Entry::Undo { .. }
+        | Entry::Amend { .. }
+        | Entry::Closed { .. }
+        | Entry::Remark { .. }
+        | Entry::Reviewed { .. } => (String::new(), None),
+    }
+}
+
+fn readings(id: &str, job: &Job) -> Vec<ReadingRow> {
+    let (model, state) = (job.model(), job.state());
+    let row = |given: &Given| {
+        let check = &model[given.check];
+        let spell = &state.spells[given.spell];
+        let seen = given.seen();
+        let change = change(job.course(), given.number);
+        let (value, unit) = match given.reading {
+            Some(Reading::Value { quantity, .. }) => (Some(quantity.value), quantity.dimension.base_unit().to_owned()),
+            Some(Reading::Open) | None => (None, String::new()),
+        };
+        ReadingRow {
+            job: id.to_owned(),
+            entry: Some(given.number),
+            time: time(job, given.number),
+            check_name: check.name.clone(),
+            site: check.site.to_string(),
+            title: check.title.clone(),
+            minutes: Some(check.minutes),
+            outcome: seen.map(|seen| check.outcome_name(seen).to_owned()).unwrap_or_default(),
+            normal: seen.map(|seen| seen == crate::model::Seen::Normal),
+            typed: given.typed.clone(),
+            value,
+            unit,
+            celsius: given.celsius,
+            conditions: spell.conditions.named(&model.conditions),
+            showing: spell.showing,
+            moved: change.map(|c| c.0),
+            leader_changed: change.map(|c| c.1),
+        }
+    };
+    state.given.iter().map(row).collect()
+}
+
+/// What an entry did: the largest change to any one cause, and whether another leads. What was there at any time is compared, which a
+/// correction in between leaves as it is.
+fn change(course: &[Moment], number: u64) -> Option<(f64, bool)> {
+    let at = course.iter().position(|m| m.number == number)?;
+    let (before, after) = (&course[at.checked_sub(1)?], &course[at]);
+    let pairs = before.causes.iter().zip(&after.causes);
+    let moved = pairs.map(|(b, a)| (a.ever - b.ever).abs()).fold(0.0, f64::max);
+    Some((moved, leader(before) != leader(after)))
+}
+
+fn leader(moment: &Moment) -> Option<usize> {
+    (0..moment.causes.len()).max_by(|a, b| moment.causes[*a].ever.total_cmp(&moment.causes[*b].ever))
+}
+
+fn causes(id: &str, job: &Job) -> Vec<CauseRow> {
+    let (model, state) = (job.model(), job.state());
+    let found: Vec<(CauseId, Standing)> = (0..model.causes.len())
+        .map(|at| (CauseId(at), job.standing(CauseId(at))))
+        .filter(|(_, standing)| matches!(standing, Standing::Proven | Standing::PutRight))
+        .collect();
+    // The last correction of it is the one that held.
+    let done = |id: &CauseId| state.done.iter().rfind(|d| model[d.correction].cures.contains(id));
+    let row = |(at, standing): &(CauseId, Standing)| {
+        let cause = &model[*at];
+        let done_to_it = done(at);
+        let ever = |c: &CauseId| job.belief(*c).ever;
+        // Causes that one correction cured need not be told apart, so together they count as one fault.
+        let together: Option<f64> = done_to_it.map(|d| {
+            let among = found.iter().map(|(c, _)| c).filter(|c| done(c).is_some_and(|other| other.number == d.number));
+            among.map(ever).sum()
+        });
+        let age = age_of(&state.ages, &model.layout, &cause.part, cause.site);
+        CauseRow {
+            job: id.to_owned(),
+            cause: cause.name.clone(),
+            site: cause.site.to_string(),
+            title: cause.title.clone(),
+            part: cause.part.clone(),
+            system: system(model, cause.site),
+            standing: standing.words().to_owned(),
+            by_eye: Some(state.confirmed.contains(at)),
+            share: Some(together.filter(|sum| *sum > 0.0).map_or(1.0, |sum| ever(at) / sum)),
+            probability: Some(ever(at)),
+            corrected_by: done_to_it.map(|d| model[d.correction].name.clone()).unwrap_or_default(),
+            corrected_entry: done_to_it.map(|d| d.number),
+            age_hours: age.and_then(|a| a.hours),
+            age_years: age.and_then(|a| a.years),
+            life_spent: age.and_then(|a| life_spent(cause, a)),
+        }
+    };
+    found.iter().map(row).collect()
+}
+
+fn system(model: &Model, site: Site) -> String {
+    site.side().map_or("engine", |side| model.layout.side(side).kind.name()).to_owned()
+}
+
+fn life_spent(cause: &Cause, age: &Fitted) -> Option<f64> {
+    let life = cause.life.as_ref()?;
+    let share = |t: Option<f64>, whole: Option<f64>| Some(t? / whole?);
+    let (hours, years) = (share(age.hours, life.hours), share(age.years, life.years));
+    hours.into_iter().chain(years).reduce(f64::max)
+}

@@ -1,0 +1,113 @@
+//! A job as rows of plain tables: what is exported, and what the shop's figures are counted from.
+//!
+//! Each table is declared once: its columns, their types and what they mean. The written schema and the files come from that. Must not
+//! know how rows are made of a job, nor how they are written down.
+
+mod row;
+
+pub use row::{Cell, Column, Kind, Row};
+
+use row::table;
+
+/// A job in rows.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Sheet {
+    /// The job.
+    pub job: JobRow,
+    /// Its entries.
+    pub entries: Vec<EntryRow>,
+    /// Its checks that stand.
+    pub readings: Vec<ReadingRow>,
+    /// Its causes that were proven or put right.
+    pub causes: Vec<CauseRow>,
+}
+
+table! {
+    /// A job.
+    JobRow is "jobs": "One row for each record. What needs the job itself (from `engine_hours` to `proof_passed`) is empty where `trouble` says that it could not be read." {
+        job: Text = "Name of the job; its first ten characters are the time it was begun";
+        purpose: Text = "`work` on an aircraft, `practice`, or `demo` on an invented aircraft: count `work` only";
+        opened: Text = "Time of the opening, RFC 3339 with offset, by the clock of the machine";
+        closed: Text = "Time of the closing; empty while it is open";
+        state: Text = "`open`, `cured`, `handed-over`, `not-found`, `stopped`, or `unread`";
+        aircraft: Text = "Registration marks, where a card was given";
+        layout: Text = "Name of the engine's layout";
+        mechanic: Text = "Who worked it, as typed";
+        complaint: Text = "Title of the complaint";
+        complaint_at: Text = "Site of the complaint";
+        words: Text = "What the pilot said";
+        engine_hours: Number = "Engine hours at the opening, where a card was given";
+        window_hours: Number = "Engine hours since it last ran well";
+        system_left: Text = "Kind of the left system";
+        system_right: Text = "Kind of the right system";
+        minutes: Number = "Minutes of work by the tree's figures, access included";
+        planned_minutes: Number = "Minutes that the planner expected at the opening, to a proven cure";
+        clock_minutes: Number = "Minutes from opening to closing by the clock, breaks included";
+        checks: Whole = "Checks that stand";
+        corrections: Whole = "Corrections carried out";
+        proof_runs: Whole = "Proof runs made";
+        proof_passed: Truth = "Whether the last word is a proof run that passed";
+        entries: Whole = "Entries in the record";
+        trees: Text = "Digest of the trees the job was opened on";
+        head: Text = "Hash of the record's last line";
+        trouble: Text = "What is wrong with the record, or why the job could not be read";
+    }
+}
+
+table! {
+    /// An entry of a job.
+    EntryRow is "entries": "One row for each entry of a record, those taken back included. Of a job that could not be read: its number, time and kind." {
+        job: Text = "Name of the job";
+        entry: Whole = "Number in the job, from 1";
+        time: Text = "Time, RFC 3339 with offset";
+        kind: Text = "`opened`, `answer`, `corrected`, `proof-run`, `closed` and so on";
+        stands: Truth = "False where it was taken back by a later entry; true of one that was put right, whose words are then the new ones";
+        what: Text = "The tree's name of the check, cause, correction, provocation, hazard or access";
+        site: Text = "Site";
+        said: Text = "The entry in words";
+    }
+}
+
+table! {
+    /// A check that stands.
+    ReadingRow is "readings": "One row for each check that was made and stands, measured or looked at." {
+        job: Text = "Name of the job";
+        entry: Whole = "Number of its entry";
+        time: Text = "Time, RFC 3339 with offset";
+        check_name: Text = "The tree's name of the check";
+        site: Text = "Site";
+        title: Text = "Title of the check";
+        minutes: Number = "Minutes of the check by the tree, without access";
+        outcome: Text = "The tree's name of the outcome; empty where the reading is too close to call";
+        normal: Truth = "Whether that is the normal outcome";
+        typed: Text = "The reading as typed, where one was";
+        value: Number = "The reading in the base unit; empty for an open circuit";
+        unit: Text = "Base unit of the value";
+        celsius: Number = "Temperature of the part in degrees Celsius, where taken";
+        conditions: Text = "Conditions of the spell";
+        showing: Truth = "Whether the complaint showed in the spell, where known";
+        moved: Number = "The largest change, 0 to 1, that the answer made to the probability of any one cause having been there";
+        leader_changed: Truth = "Whether another cause led after it";
+    }
+}
+
+table! {
+    /// A cause that was proven or put right.
+    CauseRow is "causes": "One row for each cause that was proven or put right. Causes that one correction cures share one count: add up `share`, not rows." {
+        job: Text = "Name of the job";
+        cause: Text = "The tree's name of the cause";
+        site: Text = "Site";
+        title: Text = "Title of the cause";
+        part: Text = "The part it is of";
+        system: Text = "Kind of the system it is in; `engine` where it belongs to no side";
+        standing: Text = "`proven`, or `put right` where a proof run has passed since";
+        by_eye: Truth = "Whether somebody saw it and confirmed it";
+        share: Number = "Its share of one fault, 0 to 1: 1 unless one correction cured several causes that were not told apart";
+        probability: Number = "Probability, at the end, that it had been there";
+        corrected_by: Text = "The tree's name of the correction; empty where none was carried out";
+        corrected_entry: Whole = "Number of that entry";
+        age_hours: Number = "Engine hours of the part at the opening, where the card told";
+        age_years: Number = "Years of the part at the opening, where the card told";
+        life_spent: Number = "Age over the part's life, by hours or years, whichever is more; 1 is due";
+    }
+}
