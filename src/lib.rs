@@ -9,7 +9,7 @@
 //! [`text`] foreign text made harmless.
 //!
 //! Edges: [`trees`] YAML in, faults with place and mend out; [`record`] the journal on disk; [`shop`] trees, records and the
-//! open job together; [`report`] a job written up; [`diagnose`] evidence without questions; [`plain`] a job line by line;
+//! open job together; [`practise`] hidden faults, debriefs and progress; [`report`] a job written up; [`diagnose`] evidence without questions; [`plain`] a job line by line;
 //! [`review`] what many jobs teach, for the lead; [`tui`] the screens; [`cli`] the command line, the only place that prints.
 //!
 //! # The layer rule
@@ -26,6 +26,7 @@ pub mod measure;
 pub mod model;
 pub mod plain;
 pub mod plan;
+pub mod practise;
 pub mod record;
 pub mod report;
 pub mod review;

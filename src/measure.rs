@@ -4,7 +4,7 @@
 //! judgement of a reading against a limit, and the comparison of like readings. All values are kept in base units
 //! (ohm, volt, ampere, rpm, degree, metre, pascal, degree Celsius, farad, second, 1).
 //!
-//! Must not know any other room: not what a cause, a check or a site is. Outcomes are names to it. It reads no file, no
+//! Must not know any other room but `text`: not what a cause, a check or a site is. Outcomes are names to it. It reads no file, no
 //! clock and no environment, and draws nothing at random.
 #![deny(missing_docs)]
 

@@ -144,6 +144,14 @@ fn numbers_out_of_this_world_are_refused() {
 }
 
 #[test]
+fn a_key_with_the_words_of_a_fault_in_it_is_refused_like_any_other() {
+    for key in ["x duplicate field title", "\"unknown field `<<`\"", "x unknown field `<<`", "missing field"] {
+        let body = format!("hazards:\n  hot: {{title: Hot, caution: Hands off., {key}: x}}\n");
+        assert!(has(&refused("odd.yaml", &tree(&body)), "unknown-field"), "{body}");
+    }
+}
+
+#[test]
 fn doubled_keys_are_refused_at_every_depth() {
     for body in [
         "hazards:\n  a: {title: A, caution: B.}\nhazards:\n  b: {title: A, caution: B.}\n",

@@ -11,7 +11,7 @@ use roughrun::diagnose::Findings;
 use roughrun::job::{Answer, Entry, Job, Logged, Opening, SAME_CHANCE};
 use roughrun::model::{CauseId, Model, Site};
 use roughrun::plan::Action;
-use roughrun::report::{self, Facts};
+use roughrun::report::{self, Facts, Reader};
 
 fn open(model: &Arc<Model>, layout: &str, complaint: &str, at: Site) -> Job {
     let entry = Entry::Opened(Box::new(Opening::of(layout, complaint, at)));
@@ -52,7 +52,9 @@ fn twins_are_named_once_their_check_cannot_be_made() {
     assert_eq!(findings.alike[0].causes, ["twin-a at engine", "twin-b at engine"]);
     assert_eq!(findings.alike[0].corrections, ["mend-twins at engine"]);
     let facts = Facts::default();
-    for page in [report::text(&job, &facts), report::html(&job, &facts), report::json(&job, &facts)] {
+    for page in
+        [report::text(&job, &facts, Reader::Shop), report::html(&job, &facts, Reader::Shop), report::json(&job, &facts)]
+    {
         assert!(page.contains("twin a") && page.contains("one correction cures them"), "{page}");
     }
 }
@@ -148,10 +150,10 @@ fn each_recommendation_has_two_alternatives_with_their_cost() {
     let json: serde_json::Value = serde_json::from_str(&report::json(&job, &facts)).unwrap();
     assert_eq!(json["next"]["instead"].as_array().unwrap().len(), 2);
     assert!(
-        report::text(&job, &facts).contains("WHAT WAS SUGGESTED NEXT")
-            || report::text(&job, &facts).contains("What was suggested next")
+        report::text(&job, &facts, Reader::Shop).contains("WHAT WAS SUGGESTED NEXT")
+            || report::text(&job, &facts, Reader::Shop).contains("What was suggested next")
     );
-    assert!(report::html(&job, &facts).contains("What was suggested next"));
+    assert!(report::html(&job, &facts, Reader::Shop).contains("What was suggested next"));
 }
 
 /// The numbers beside a cause multiply to the whole change of its odds, and the report gives them as numbers.
@@ -173,6 +175,6 @@ fn what_each_answer_did_is_a_number_in_the_report() {
     for reason in because {
         assert!(reason["says"].as_str().unwrap().contains("times less likely"), "{reason}");
     }
-    let text = report::text(&job, &Facts::default());
+    let text = report::text(&job, &Facts::default(), Reader::Shop);
     assert!(text.contains("times less likely"), "{text}");
 }

@@ -8,6 +8,7 @@ use clap_complete::Shell;
 use super::look::Look;
 use crate::model::Site;
 use crate::shop::{self, Shop, ShopError};
+use crate::teststand::{Level, System};
 use crate::trees::Library;
 
 /// Traces intermittent ignition faults on piston aircraft engines with two ignition systems.
@@ -63,6 +64,11 @@ pub(super) enum Command {
     Trace(Trace),
     /// Go on with an open job
     Resume(Resume),
+    /// Practise on an engine whose fault is hidden
+    ///
+    /// The engine answers each check with a reading or what is to be seen. Nothing is recommended unless a hint is asked for. The same number
+    /// gives the same job, so that a class can do the same one. The record is marked as practice: it counts in no figure of the shop.
+    Practise(Practise),
     /// Work an evidence file out: ranked causes and next actions, no questions
     Diagnose(Diagnose),
     /// Write a job up
@@ -79,9 +85,16 @@ pub(super) enum Command {
     /// lines were cut off the end, or that a file was written anew with all its hashes: for that, hold the head on a printed report against it
     /// with --head. It says nothing about who made an entry, or whether what was entered is true.
     Verify(Verify),
-    /// For the shop lead: the shop's records as tables, and what the closed jobs teach
-    #[command(subcommand)]
-    Review(Review),
+    /// For the shop lead: all records on the screens, one walked again step by step, as tables, and what the closed jobs teach
+    ///
+    /// Without a command it opens the screens on the records of the folders given.
+    #[command(args_conflicts_with_subcommands = true)]
+    Review {
+        /// Folders of records; the records folder where left out
+        folders: Vec<PathBuf>,
+        #[command(subcommand)]
+        command: Option<Review>,
+    },
     /// For authors of trees: faults in the files, what is in them, a drawing
     #[command(subcommand)]
     Tree(Tree),
@@ -120,6 +133,84 @@ pub(super) struct Trace {
 }
 
 #[derive(Debug, clap::Args)]
+#[command(args_conflicts_with_subcommands = true)]
+pub(super) struct Practise {
+    #[command(subcommand)]
+    pub what: Option<Practised>,
+    /// Name of the engine's layout, or path of a layout file; one by the seed where left out
+    #[arg(long)]
+    pub layout: Option<String>,
+    /// The number that the job is dealt by; a new one where left out
+    #[arg(long)]
+    pub seed: Option<u64>,
+    /// How hard
+    #[arg(long, value_parser = level, value_name = "LEVEL", help = LEVELS)]
+    pub level: Option<Level>,
+    /// The kind of system the fault is on: magneto or electronic
+    #[arg(long, value_parser = system, value_name = "SYSTEM")]
+    pub on: Option<System>,
+    /// Name of the complaint; the commoner the likelier where left out
+    #[arg(long)]
+    pub complaint: Option<String>,
+    /// The next job of a graded set
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["layout", "seed", "level", "on", "complaint", "lesson", "from"])]
+    pub set: Option<String>,
+    /// A lesson: one idea, explained by a short job
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["layout", "seed", "level", "on", "complaint", "from"])]
+    pub lesson: Option<String>,
+    /// Play a closed job again as the mechanic met it
+    #[arg(long, value_name = "ID", conflicts_with_all = ["layout", "seed", "level", "on", "complaint"])]
+    pub from: Option<String>,
+    /// Who practises
+    #[arg(long, value_name = "NAME", default_value = "")]
+    pub by: String,
+    /// Ask line by line on standard input and output: for screen readers, pipes and scripts
+    #[arg(long)]
+    pub plain: bool,
+    /// List the sets and lessons
+    #[arg(long)]
+    pub list: bool,
+}
+
+/// What the levels are, for the help.
+const LEVELS: &str = "How hard: awake (one fault, always awake), asleep (one fault, asleep when work begins), look-alike (not ignition), \
+     not-cured (a correction that does not cure), two (two faults at once), any (as they come in)";
+
+fn level(name: &str) -> Result<Level, String> {
+    let names: Vec<&str> = Level::ALL.iter().map(|level| level.name()).collect();
+    Level::parse(name).ok_or_else(|| format!("the levels are {}", names.join(", ")))
+}
+
+fn system(name: &str) -> Result<System, String> {
+    match name {
+        "magneto" => Ok(System::Magneto),
+        "electronic" => Ok(System::Electronic),
+        _ => Err("the systems are magneto and electronic".to_owned()),
+    }
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Practised {
+    /// Say how a practice job went, step by step beside the planner
+    Debrief {
+        /// The job: its name, the beginning of it, or last
+        id: String,
+        /// Print JSON for programs
+        #[arg(long)]
+        json: bool,
+    },
+    /// Say how somebody gets on, by kind of fault
+    Progress {
+        /// Only the jobs of this name
+        #[arg(long, value_name = "NAME")]
+        by: Option<String>,
+        /// Print JSON for programs
+        #[arg(long)]
+        json: bool,
+    },
+}
+
+#[derive(Debug, clap::Args)]
 pub(super) struct Resume {
     /// The job: its name or the beginning of it; the open job worked on last where left out
     pub id: Option<String>,
@@ -154,6 +245,20 @@ pub(super) struct Report {
     /// How it is written
     #[arg(long, value_enum, default_value = "text")]
     pub format: Format,
+    /// Who reads it; JSON always holds everything
+    #[arg(long = "for", value_enum, default_value = "shop")]
+    pub reader: Reader,
+}
+
+/// Who reads a report.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub(super) enum Reader {
+    /// Everything
+    Shop,
+    /// What was reported, found and done, what is due next, and how the suspicion moved
+    Owner,
+    /// What was done by which readings, and a draft entry with the items of 14 CFR 43.9(a), not signed
+    Record,
 }
 
 #[derive(Debug, clap::Args)]
@@ -203,6 +308,17 @@ pub(super) struct Verify {
 
 #[derive(Debug, Subcommand)]
 pub(super) enum Review {
+    /// Walk a job again: what was known, what was recommended, what was done in its place, and what that cost or saved
+    ///
+    /// Marked for talking over are a caution skipped, a pass taken for an all-clear while the complaint did not show, a part replaced that
+    /// had measured good, and a job closed without a passed proof run.
+    Replay(Replay),
+    /// Add a remark to a job, or to one entry of it; it is an entry of the record too
+    ///
+    /// The words come from standard input where none are given.
+    Remark(Remark),
+    /// Mark a job as gone through; the mark is an entry of the record too
+    Mark(Mark),
     /// Learn rates, misses and false alarms from closed jobs, and say how good the forecasts were
     ///
     /// Only jobs whose fault was proven count: seen by eye or by a finding that proves it 1, complaint gone with the correction and
@@ -263,6 +379,38 @@ pub(super) enum Form {
     Csv,
     /// JSON Lines
     Jsonl,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Replay {
+    /// The job: its name, the beginning of it, or last
+    pub id: String,
+    /// Print JSON for programs
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Remark {
+    /// The job: its name, the beginning of it, or last
+    pub id: String,
+    /// The words; read from standard input where left out
+    pub words: Vec<String>,
+    /// Number of the entry it is about; the whole job where left out
+    #[arg(long, value_name = "ENTRY")]
+    pub of: Option<u64>,
+    /// Who makes it
+    #[arg(long, value_name = "NAME")]
+    pub by: String,
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Mark {
+    /// The job: its name, the beginning of it, or last
+    pub id: String,
+    /// Who went through it
+    #[arg(long, value_name = "NAME")]
+    pub by: String,
 }
 
 #[derive(Debug, clap::Args)]
@@ -403,6 +551,7 @@ pub(super) enum SchemaOf {
     Aircraft,
     Shop,
     Learnt,
+    Practice,
 }
 
 #[derive(Debug, clap::Args)]

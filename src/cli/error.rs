@@ -60,15 +60,20 @@ impl From<ShopError> for CliError {
             ShopError::Trees(_) => Self::new(Kind::Fault, message),
             ShopError::Opening(_)
             | ShopError::OtherLayout { .. }
+            | ShopError::Practice(_)
+            | ShopError::NoStudy { .. }
+            | ShopError::SetDone(_)
+            | ShopError::NoPractice(_)
             | ShopError::Record(crate::record::RecordError::NotFound { .. }) => Self::new(Kind::Usage, message),
             ShopError::NoSuchJob { .. } | ShopError::Several { .. } => Self::new(Kind::Usage, message)
                 .hint("`roughrun verify` lists the files of the records folder; `last` means the job worked on last."),
             ShopError::Record(crate::record::RecordError::Forked { .. }) => {
                 Self::new(Kind::Record, message).hint("Choose where to go on with: roughrun resume ID --head HASH")
             }
-            ShopError::Record(_) | ShopError::NotUnderstood { .. } | ShopError::DoesNotFit { .. } => {
-                Self::new(Kind::Record, message)
-            }
+            ShopError::Record(_)
+            | ShopError::NotUnderstood { .. }
+            | ShopError::DoesNotFit { .. }
+            | ShopError::OtherDeal(_) => Self::new(Kind::Record, message),
         }
     }
 }

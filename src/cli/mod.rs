@@ -10,6 +10,7 @@ mod error;
 mod look;
 mod out;
 mod pages;
+mod practise;
 mod report;
 mod resume;
 mod review;
@@ -64,10 +65,12 @@ fn dispatch(args: &Args) -> Outcome {
     match &args.command {
         None => screens::bench(places, &args.look),
         Some(Command::Trace(trace)) => trace::run(places, &args.look, trace),
+        Some(Command::Practise(practise)) => practise::run(places, &args.look, practise),
         Some(Command::Resume(resume)) => resume::run(places, &args.look, resume),
         Some(Command::Diagnose(diagnose)) => diagnose::run(places, diagnose),
         Some(Command::Report(report)) => report::run(places, report),
-        Some(Command::Review(command)) => review::run(places, command),
+        Some(Command::Review { folders, command: None }) => screens::review(places, &args.look, folders),
+        Some(Command::Review { command: Some(command), .. }) => review::run(places, command),
         Some(Command::Due(due)) => due::run(places, due),
         Some(Command::Cost(cost)) => cost::run(places, cost),
         Some(Command::Verify(verify)) => verify::run(places, verify),

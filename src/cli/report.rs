@@ -1,17 +1,22 @@
 //! `roughrun report`: write a job up.
 
-use super::args::{Format, Places, Report};
+use super::args::{self, Format, Places, Report};
 use super::{Outcome, out};
-use crate::report::{self, Facts};
+use crate::report::{self, Facts, Reader};
 
-pub(super) fn run(places: &Places, args: &Report) -> Outcome {
+pub(super) fn run(places: &Places, asked: &Report) -> Outcome {
     let shop = places.shop()?;
-    let id = shop.find(&args.id)?.to_string();
+    let id = shop.find(&asked.id)?.to_string();
     let (job, head, notes) = shop.look(&id)?;
     let facts = Facts { id, head, printed: shop.now_words(), notes };
-    let page = match args.format {
-        Format::Text => report::text(&job, &facts),
-        Format::Html => report::html(&job, &facts),
+    let reader = match asked.reader {
+        args::Reader::Shop => Reader::Shop,
+        args::Reader::Owner => Reader::Owner,
+        args::Reader::Record => Reader::Record,
+    };
+    let page = match asked.format {
+        Format::Text => report::text(&job, &facts, reader),
+        Format::Html => report::html(&job, &facts, reader),
         Format::Json => report::json(&job, &facts),
     };
     out::print(&page)?;

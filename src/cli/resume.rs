@@ -16,6 +16,11 @@ pub(super) fn run(places: &Places, look: &Look, args: &Resume) -> Outcome {
         None => last_open(&shop)?,
     };
     let (open, notes) = shop.resume_at(&id, args.head.as_deref())?;
+    if args.plain
+        && let Some(bout) = shop.bout(&open)?
+    {
+        return super::practise::work(&shop, open, bout, &notes);
+    }
     if !args.plain {
         return screens::open(shop, look, Begin::Going(Box::new(open), notes));
     }

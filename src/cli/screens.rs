@@ -1,5 +1,7 @@
 //! `roughrun` alone, and the commands that open the screens.
 
+use std::path::PathBuf;
+
 use super::args::Places;
 use super::look::{self, Look};
 use super::{CliError, Kind, Outcome};
@@ -9,6 +11,11 @@ use crate::tui::{self, Begin, ExitKind, Options, TuiError};
 /// Opens the bench.
 pub(super) fn bench(places: &Places, look: &Look) -> Outcome {
     open(places.shop()?, look, Begin::Bench)
+}
+
+/// Opens the list of records for the lead.
+pub(super) fn review(places: &Places, look: &Look, folders: &[PathBuf]) -> Outcome {
+    open(places.shop()?, look, Begin::Review(folders.to_vec()))
 }
 
 /// Opens the screens.

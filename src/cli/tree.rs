@@ -36,6 +36,7 @@ pub(super) fn run(places: &Places, tree: &Tree) -> Outcome {
                 SchemaOf::Aircraft => FileKind::Aircraft,
                 SchemaOf::Shop => FileKind::Shop,
                 SchemaOf::Learnt => FileKind::Learnt,
+                SchemaOf::Practice => FileKind::Practice,
             };
             out::print(&trees::schema(kind))?;
             Ok(0)

@@ -27,6 +27,13 @@ pub(super) fn run(places: &Places, args: &Verify) -> Outcome {
     Ok(class.exit_code())
 }
 
+/// What the hashes prove, and what not.
+const PROVES: &str = "\
+Whole means that no line was changed, left out, put in, doubled or moved since it was written.
+A file cut off after a whole line, or written anew with all its hashes, shows only by its head: hold the one on a printed report against it with --head.
+Hashes do not show who made an entry, when, or whether it is true. They are no signature.
+";
+
 /// What a head that was written down says of the record.
 fn head_line(head: &str, found: Option<&HeadFound>) -> String {
     match found {
@@ -63,10 +70,9 @@ fn page(report: &Report) -> String {
         count(Class::Torn),
         count(Class::Damaged)
     );
-    let _ = writeln!(
-        page,
-        "A file cut off after a whole line, or written anew with all its hashes, shows only by its head: hold the one on a printed report against it with --head."
-    );
+    if !report.files.is_empty() {
+        page.push_str(PROVES);
+    }
     page
 }
 

@@ -111,9 +111,13 @@ fn tells(entry: &Entry) -> bool {
         | Entry::Corrected { .. }
         | Entry::Acknowledged { .. }
         | Entry::Access { .. }
+        | Entry::Suspected { .. }
+        | Entry::Hinted
         | Entry::Note { .. }
         | Entry::Undo { .. }
         | Entry::Amend { .. }
-        | Entry::Closed { .. } => false,
+        | Entry::Closed { .. }
+        | Entry::Remark { .. }
+        | Entry::Reviewed { .. } => false,
     }
 }

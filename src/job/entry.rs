@@ -88,6 +88,20 @@ pub enum Entry {
         /// Whether it is open now.
         open: bool,
     },
+    /// What is suspected at this point, and how sure; said in practice before a check. It changes nothing that is believed.
+    Suspected {
+        /// The tree's name of the cause.
+        cause: String,
+        /// Where.
+        at: Site,
+        /// How sure, from 0 to 1.
+        sure: f64,
+        /// Why, in one's own words.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
+        why: String,
+    },
+    /// In practice, the suggestion or the probabilities were asked for.
+    Hinted,
     /// A note in the mechanic's words.
     Note {
         /// The words.
@@ -112,6 +126,21 @@ pub enum Entry {
         /// A closing remark.
         #[serde(default)]
         note: String,
+    },
+    /// The shop lead's remark, on the job or on one entry of it; taken of a closed job too.
+    Remark {
+        /// Who makes it.
+        by: String,
+        /// The words.
+        text: String,
+        /// Number of the entry it is about; none where it is about the job.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        of: Option<u64>,
+    },
+    /// The shop lead has gone through the job as it stands; taken of a closed job too.
+    Reviewed {
+        /// Who went through it.
+        by: String,
     },
 }
 
@@ -253,6 +282,12 @@ pub enum Ending {
 }
 
 impl Entry {
+    /// Whether it is the word of a shop lead, which changes nothing of the job itself.
+    #[must_use]
+    pub fn is_leads_word(&self) -> bool {
+        matches!(self, Self::Remark { .. } | Self::Reviewed { .. })
+    }
+
     /// Its kind, as the record names it.
     #[must_use]
     pub fn kind(&self) -> &'static str {
@@ -269,10 +304,14 @@ impl Entry {
             Self::ProofRun { .. } => "proof-run",
             Self::Acknowledged { .. } => "acknowledged",
             Self::Access { .. } => "access",
+            Self::Suspected { .. } => "suspected",
+            Self::Hinted => "hinted",
             Self::Note { .. } => "note",
             Self::Undo { .. } => "undo",
             Self::Amend { .. } => "amend",
             Self::Closed { .. } => "closed",
+            Self::Remark { .. } => "remark",
+            Self::Reviewed { .. } => "reviewed",
         }
     }
 }

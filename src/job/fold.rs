@@ -1,7 +1,7 @@
 //! The fold: the only way a job's state changes.
 
 use crate::measure::{Context, Reading, judge, parse_reading};
-use crate::model::{AccessId, CheckId, Conditions, Fitted, HazardId, Model, Seen, Side, Site, Warning};
+use crate::model::{AccessId, AccessSet, CheckId, Conditions, Fitted, HazardId, Model, Seen, Side, Site, Warning};
 
 use super::entry::{Answer, Entry, Levels, Logged, Opening};
 use super::names;
@@ -53,12 +53,30 @@ pub(super) fn standing(log: &[Logged]) -> Result<Vec<(u64, Entry)>, (u64, Refusa
             }
             Entry::Amend { of, by } => {
                 let at = find(&standing, logged.number, *of)?;
+                if by.is_leads_word() || standing[at].1.is_leads_word() {
+                    return Err((logged.number, Refusal::LeadsWord(*of)));
+                }
                 standing[at].1 = (**by).clone();
             }
-            entry => standing.push((logged.number, entry.clone())),
+            entry => {
+                leads_word(log, logged).map_err(|refusal| (logged.number, refusal))?;
+                standing.push((logged.number, entry.clone()));
+            }
         }
     }
     Ok(standing)
+}
+
+/// A remark or review mark says who made it; a remark is about an entry that was there before it, whether that stands or not.
+fn leads_word(log: &[Logged], logged: &Logged) -> Result<(), Refusal> {
+    match &logged.entry {
+        Entry::Remark { by, .. } | Entry::Reviewed { by } if by.trim().is_empty() => Err(Refusal::NoName),
+        Entry::Remark { text, .. } if text.trim().is_empty() => Err(Refusal::NoWords),
+        Entry::Remark { of: Some(of), .. } if *of >= logged.number || !log.iter().any(|l| l.number == *of) => {
+            Err(Refusal::NothingThere(*of))
+        }
+        _ => Ok(()),
+    }
 }
 
 fn find(standing: &[(u64, Entry)], number: u64, of: u64) -> Result<usize, (u64, Refusal)> {
@@ -104,8 +122,9 @@ impl State {
             skipped: std::collections::BTreeSet::default(),
             confirmed: std::collections::BTreeSet::default(),
             done: Vec::new(),
-            access: crate::model::AccessSet::default(),
+            access: AccessSet::default(),
             acknowledged: Vec::new(),
+            acknowledged_for_next: Vec::new(),
             live: std::collections::BTreeSet::default(),
             grounded: std::collections::BTreeSet::default(),
             window_hours,
@@ -124,7 +143,7 @@ impl State {
     }
 
     fn enter(&mut self, model: &Model, number: u64, entry: &Entry) -> Result<(), Refusal> {
-        if self.ended.is_some() && !matches!(entry, Entry::Note { .. }) {
+        if self.ended.is_some() && !matches!(entry, Entry::Note { .. }) && !entry.is_leads_word() {
             return Err(Refusal::Closed);
         }
         match entry {
@@ -166,13 +185,22 @@ impl State {
             Entry::Acknowledged { hazard } => {
                 let hazard = names::hazard(model, hazard)?;
                 self.acknowledged.push((hazard, self.access.clone()));
+                self.acknowledged_for_next.push(hazard);
             }
             Entry::Access { access, at, open } => {
                 let id = names::access(model, access, *at)?;
                 let reached = if *open { self.work(model, &[id], &[], 0.0) } else { self.work(model, &[], &[id], 0.0) };
                 self.settle(number, reached);
             }
-            Entry::Note { .. } => {}
+            Entry::Suspected { cause, at, sure, .. } => {
+                names::cause(model, cause, *at)?;
+                if !(0.0..=1.0).contains(sure) {
+                    return Err(Refusal::OutOfRange(
+                        "how sure is outside 0 to 100 %; give a share in that range".into(),
+                    ));
+                }
+            }
+            Entry::Hinted | Entry::Note { .. } | Entry::Remark { .. } | Entry::Reviewed { .. } => {}
             // The list of standing entries holds neither.
             Entry::Undo { of } | Entry::Amend { of, .. } => return Err(Refusal::NotStanding(*of)),
             Entry::Closed { how, .. } => self.ended = Some(*how),
@@ -189,9 +217,17 @@ impl State {
     fn work(&mut self, model: &Model, open: &[AccessId], closed: &[AccessId], minutes: f64) -> Conditions {
         let (access, moving) = model.reach(&self.access, open, closed);
         let reached = model.conditions_after(&self.access, &access, &self.conditions());
-        self.access = access;
+        self.reach(access);
         self.minutes += moving + minutes;
         reached
+    }
+
+    /// Comes to an access state by the work whose cautions were read last: what starts the engine need not be read again while it runs.
+    fn reach(&mut self, access: AccessSet) {
+        self.access = access;
+        for hazard in std::mem::take(&mut self.acknowledged_for_next) {
+            self.acknowledged.push((hazard, self.access.clone()));
+        }
     }
 
     /// Closes the engine up and runs it as for a proof run, whose minutes include the start.
@@ -201,7 +237,7 @@ impl State {
         let (closed, closing) = model.reach(&self.access, &[], &others);
         let (access, _) = model.reach(&closed, &running, &[]);
         let reached = model.conditions_after(&self.access, &access, &self.conditions());
-        self.access = access;
+        self.reach(access);
         self.minutes += closing + model[self.complaint].proof.minutes;
         reached
     }

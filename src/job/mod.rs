@@ -9,9 +9,11 @@ mod evidence;
 mod fold;
 mod names;
 mod refusal;
+mod review;
 mod standing;
 mod state;
 mod tell;
+pub mod weigh;
 
 use std::sync::{Arc, OnceLock};
 
@@ -20,6 +22,7 @@ pub use course::{Contribution, Moment};
 pub use entry::{AircraftFacts, Answer, Disturbed, Ending, Entry, Levels, Logged, Opening, PartAge};
 pub use evidence::problem;
 pub use refusal::Refusal;
+pub use review::{Remark, ReviewMark};
 pub use standing::{Against, Standing};
 pub use state::{Done, Given, Origin, Spell, State};
 pub use tell::tell;
@@ -115,10 +118,23 @@ impl Job {
         fold::standing(&self.log).unwrap_or_default()
     }
 
-    /// The entry that would be taken back next: the last that stands, the opening excepted.
+    /// The entry that would be taken back next: the last that stands, the opening excepted. What a shop lead said is taken back only
+    /// by its number, never by the way.
     #[must_use]
     pub fn last_standing(&self) -> Option<(u64, Entry)> {
-        self.standing_entries().into_iter().skip(1).last()
+        self.standing_entries().into_iter().skip(1).rfind(|(_, entry)| !entry.is_leads_word())
+    }
+
+    /// The remarks that stand, in order.
+    #[must_use]
+    pub fn remarks(&self) -> Vec<Remark> {
+        review::remarks(&self.log, &self.standing_entries())
+    }
+
+    /// The last review mark that stands, where the job was gone through.
+    #[must_use]
+    pub fn review(&self) -> Option<ReviewMark> {
+        review::mark(&self.log, &self.standing_entries())
     }
 
     /// How the job was opened.
@@ -166,6 +182,7 @@ impl Job {
     pub fn knowing(mut self, earlier: &Self) -> Self {
         let mut state = earlier.state.clone();
         state.acknowledged.clone_from(&self.state.acknowledged);
+        state.acknowledged_for_next.clone_from(&self.state.acknowledged_for_next);
         if Arc::ptr_eq(&self.model, &earlier.model) && state == self.state {
             self.posterior = earlier.posterior.clone();
             self.advice = earlier.advice.clone();

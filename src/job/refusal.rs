@@ -79,6 +79,18 @@ pub enum Refusal {
         /// The most spells.
         spells: usize,
     },
+    /// A remark or review mark without a name.
+    #[error("a remark or a review mark needs the name of who makes it")]
+    NoName,
+    /// A remark without words.
+    #[error("a remark needs words")]
+    NoWords,
+    /// A remark on an entry that is not there.
+    #[error("there is no entry {0} to remark on")]
+    NothingThere(u64),
+    /// Something other than taking back was asked for a remark or review mark, or something was to become one.
+    #[error("entry {0} cannot be changed: remarks and review marks are taken back and made anew")]
+    LeadsWord(u64),
     /// A number out of range.
     #[error("{0}")]
     OutOfRange(String),

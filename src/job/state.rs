@@ -116,8 +116,11 @@ pub struct State {
     pub done: Vec<Done>,
     /// What is open now.
     pub access: AccessSet,
-    /// Cautions acknowledged, with the access state they were acknowledged in.
+    /// Cautions acknowledged, with the access state they hold in: the one they were acknowledged in, and the one that the work they were
+    /// read for led to.
     pub acknowledged: Vec<(HazardId, AccessSet)>,
+    /// Cautions acknowledged since the last work, so for the next.
+    pub acknowledged_for_next: Vec<HazardId>,
     /// Sides whose spark cannot be switched off, by what was seen.
     pub live: BTreeSet<Side>,
     /// Sides proven grounded in this job, and not worked on since.

@@ -52,11 +52,20 @@ pub fn tell(model: &Model, entry: &Entry) -> String {
             let title = found.map_or(access.as_str(), |a| a.title.as_str());
             format!("{}: {title}, {}", if *open { "Access opened" } else { "Access closed" }, model.site_words(*at))
         }
+        Entry::Suspected { cause, at, sure, why } => {
+            let title = model.find_cause(cause, *at).map(|id| model[id].title.as_str());
+            let why = if why.is_empty() { String::new() } else { format!(" ({why})") };
+            format!("Suspected: {}, {}, {:.0} % sure{why}", title.unwrap_or(cause), model.site_words(*at), 100.0 * sure)
+        }
+        Entry::Hinted => "Hint taken".to_owned(),
         Entry::Note { text } => format!("Note: {text}"),
         Entry::Undo { of } => format!("Entry {of} taken back"),
         Entry::Amend { of, by } => format!("Entry {of} put right: {}", tell(model, by)),
         Entry::Closed { how, note } if note.is_empty() => format!("Closed: {}", how.words()),
         Entry::Closed { how, note } => format!("Closed: {} ({note})", how.words()),
+        Entry::Remark { by, text, of: None } => format!("Remark by {}: {}", by.trim(), text.trim()),
+        Entry::Remark { by, text, of: Some(of) } => format!("Remark by {} on entry {of}: {}", by.trim(), text.trim()),
+        Entry::Reviewed { by } => format!("Reviewed by {}", by.trim()),
     }
 }
 

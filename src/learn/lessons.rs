@@ -1,6 +1,7 @@
 //! All that a set of closed jobs teaches, and which of it may be adopted.
 
 use std::collections::BTreeMap;
+use std::convert::Infallible;
 use std::sync::Arc;
 
 use serde::Serialize;
@@ -81,32 +82,48 @@ impl Lessons {
 /// Learns from closed jobs.
 #[must_use]
 pub fn learn(cases: &Cases) -> Lessons {
+    let Ok(lessons) = learn_while(cases, |_, _| Ok::<(), Infallible>(()));
+    lessons
+}
+
+/// As [`learn`], which takes some tenths of a second a job. Before each piece of work `go_on` is told how many are done, and of how many;
+/// where it says no, that is the end of it.
+///
+/// # Errors
+/// What `go_on` says.
+pub fn learn_while<E>(cases: &Cases, mut go_on: impl FnMut(usize, usize) -> Result<(), E>) -> Result<Lessons, E> {
     let Cases { cases, left_out, watches } = cases;
+    let later = cases.len() - cases.len() * EARLIER.0 / EARLIER.1;
+    let (mut done, of) = (0, 3 * cases.len() + 2 * later);
+    let mut piece = || {
+        done += 1;
+        go_on(done - 1, of)
+    };
     let kinds = rates::kinds(cases);
-    let samples: Vec<Sample> = cases.iter().map(Sample::of).collect();
-    let looks: Vec<Looks> = cases.iter().map(Looks::of).collect();
+    let samples: Vec<Sample> = each(cases, &mut piece, Sample::of)?;
+    let looks: Vec<Looks> = each(cases, &mut piece, Looks::of)?;
     let (rates, exposure) = rates::rates(&kinds, &samples, watches);
     let (shows, alarms) = looks::lessons(looks.iter());
 
     // The jobs are in order of time: what is learnt of the earlier ones has to forecast the later ones.
     let cut = cases.len() * EARLIER.0 / EARLIER.1;
     let later = &cases[cut..];
-    let by_tree: Vec<Vec<Forecast>> = cases.iter().map(|case| forecasts(&case.job, &case.truth())).collect();
+    let by_tree: Vec<Vec<Forecast>> = each(cases, &mut piece, |case| forecasts(&case.job, &case.truth()))?;
     let tree_later = &by_tree[cut..];
     // How many hours had been flown by then is not known, so the earlier jobs are counted.
     let early: Vec<Sample> = samples[..cut].iter().map(Sample::counted).collect();
     let early_rates = figures(&rates::rates(&kinds, &early, &[]).0, &[], &[]);
-    let by_rates = under(later, &early_rates);
+    let by_rates = under(later, &early_rates, &mut piece)?;
     let rates_trial = trial(tree_later, &by_rates);
     let (base, base_figures) =
         if rates_trial.adopted { (by_rates.as_slice(), early_rates) } else { (tree_later, Learnt::default()) };
     let (early_shows, early_alarms) = looks::lessons(looks[..cut].iter());
     let both = Learnt { rates: base_figures.rates, ..figures(&[], &early_shows, &early_alarms) };
-    let by_both = under(later, &both);
+    let by_both = under(later, &both, &mut piece)?;
     let checks_trial = trial(base, &by_both);
     let by_learnt = if checks_trial.adopted { by_both.as_slice() } else { base };
 
-    Lessons {
+    Ok(Lessons {
         jobs: cases.len(),
         confirmed: sum(cases.iter().flat_map(|case| case.found.iter().map(|f| (f.by, f.share)))),
         left_out: count(left_out.iter().copied()),
@@ -119,7 +136,16 @@ pub fn learn(cases: &Cases) -> Lessons {
         later_by_learnt: Calibration::of(by_learnt),
         rates_trial,
         checks_trial,
-    }
+    })
+}
+
+/// Makes something of each case, as long as it may go on.
+fn each<T, E>(
+    cases: &[Case],
+    go_on: &mut impl FnMut() -> Result<(), E>,
+    mut make: impl FnMut(&Case) -> T,
+) -> Result<Vec<T>, E> {
+    cases.iter().map(|case| go_on().map(|()| make(case))).collect()
 }
 
 fn sum<T: Ord>(all: impl Iterator<Item = (T, f64)>) -> BTreeMap<T, f64> {
@@ -149,7 +175,11 @@ fn figures(rates: &[RateLesson], shows: &[ShowLesson], alarms: &[AlarmLesson]) -
 }
 
 /// The forecasts that these cases would have had by learnt figures.
-fn under(cases: &[Case], learnt: &Learnt) -> Vec<Vec<Forecast>> {
+fn under<E>(
+    cases: &[Case],
+    learnt: &Learnt,
+    go_on: &mut impl FnMut() -> Result<(), E>,
+) -> Result<Vec<Vec<Forecast>>, E> {
     let mut models: Vec<(Arc<Model>, Arc<Model>)> = Vec::new();
     let forecast = |case: &Case| {
         let model = case.job.shared_model();
@@ -162,7 +192,7 @@ fn under(cases: &[Case], learnt: &Learnt) -> Vec<Vec<Forecast>> {
         // Figures change no names, so what was taken once is taken again.
         Job::replay(with, case.job.log().to_vec()).map_or_else(|_| Vec::new(), |job| forecasts(&job, &case.truth()))
     };
-    cases.iter().map(forecast).collect()
+    each(cases, go_on, forecast)
 }
 
 /// Holds the forecasts of the same jobs against each other.

@@ -12,7 +12,7 @@ mod score;
 mod spread;
 
 pub use case::{Case, Cases, Confirmed, Found, LeftOut, Watch};
-pub use lessons::{Lessons, Trial, learn};
+pub use lessons::{Lessons, Trial, learn, learn_while};
 pub use looks::{AlarmLesson, ShowLesson};
 pub use rates::{Exposure, RateLesson};
 pub use score::{Bin, Calibration, Forecast, forecasts, reliability};

@@ -4,7 +4,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Dimension, Quantity, unit::INCH};
+use super::{Dimension, Quantity, Unit, unit::INCH};
 
 /// The counts of the display of an ordinary meter: it shows 1.999, then 19.99 (common practice).
 const ORDINARY_COUNTS: f64 = 1_999.0;
@@ -84,6 +84,17 @@ impl Instrument {
         self.accuracy(reading, typed).hypot(rounding) / 3.0_f64.sqrt()
     }
 
+    /// What it shows of a true value, with its unit: off by `error`, from -1 to 1, times its accuracy, and to its last place. Never
+    /// outside what a reading can be.
+    pub fn shows(&self, actual: Quantity, error: f64, unit: Option<&Unit>) -> String {
+        // Nothing is rounded off in typing what a display shows.
+        let typed = f64::INFINITY;
+        let (least, most) = actual.dimension.possible();
+        let value = actual.value + error.clamp(-1.0, 1.0) * self.accuracy(actual, typed);
+        let shown = Quantity::new(actual.dimension, value.clamp(least, most));
+        shown.show_to(self.last_place(shown, typed), unit)
+    }
+
     /// Whether its figures are numbers of nought or above, as an accuracy must be.
     pub fn is_sound(&self) -> bool {
         [self.percent, self.digits, self.resolution.unwrap_or(0.0)]
@@ -114,6 +125,30 @@ mod tests {
         ] {
             let found = meter.last_place(ohms(value), typed);
             assert!((found / place - 1.0).abs() < 1e-9, "{value}: {found}");
+        }
+    }
+
+    #[test]
+    fn what_is_shown_reads_back_within_the_accuracy_and_to_the_last_place() {
+        let meter = Instrument::ordinary(Dimension::Resistance);
+        assert_eq!(meter.shows(ohms(8_200.0), 0.0, None), "8.20 kohm");
+        assert_eq!(meter.shows(ohms(0.0), -1.0, None), "0.0 ohm");
+        let gauge = Instrument::ordinary(Dimension::Length);
+        assert_eq!(gauge.shows(Quantity::new(Dimension::Length, INCH.to_base(0.0182)), 0.0, Some(&INCH)), "0.018 in");
+        for dimension in Dimension::ALL {
+            let instrument = Instrument::ordinary(dimension);
+            let unit = Unit::base(dimension);
+            for (size, error) in [(0.02, 0.9), (0.3, -0.4), (7.0, 1.0), (150.0, -1.0)] {
+                let actual = Quantity::new(dimension, size);
+                let shown = instrument.shows(actual, error, Some(&unit));
+                let read = crate::measure::parse_reading(&shown, dimension, Some(&unit));
+                let Ok(crate::measure::Reading::Value { quantity, .. }) = read else {
+                    unreachable!("{shown} does not read back: {read:?}")
+                };
+                let place = instrument.last_place(actual, f64::INFINITY);
+                let most = instrument.accuracy(actual, f64::INFINITY) + place;
+                assert!((quantity.value - size).abs() <= most * (1.0 + 1e-9), "{dimension}: {size} shows {shown}");
+            }
         }
     }
 

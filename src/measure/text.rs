@@ -3,6 +3,7 @@
 //! Must not know numbers or units.
 
 use super::{ReadingError, parse::LONGEST_INPUT};
+use crate::text::is_hidden;
 
 /// The text with its signs written in ASCII and its blanks collapsed. Everything else is left to whoever reads it.
 pub(super) fn normalised(typed: &str) -> Result<String, ReadingError> {
@@ -30,15 +31,7 @@ pub(super) fn normalised(typed: &str) -> Result<String, ReadingError> {
     Ok(normal)
 }
 
-/// Typed text as it may be repeated in a message: trimmed, and with control characters replaced.
+/// Typed text as it may be repeated in a message: trimmed, and with everything replaced that is not seen or steers a terminal.
 pub(super) fn shown(typed: &str) -> String {
-    typed
-        .trim()
-        .chars()
-        .map(|c| {
-            // Marks that turn the direction of the text could make a message read as something else.
-            let turns = matches!(c, '\u{200e}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
-            if c.is_control() || turns { '\u{fffd}' } else { c }
-        })
-        .collect()
+    typed.trim().chars().map(|c| if is_hidden(c) { '\u{fffd}' } else { c }).collect()
 }

@@ -22,6 +22,9 @@ impl Unit {
     /// Plain ratio.
     pub const RATIO: Self = plain("times", Dimension::Ratio, 1.0);
 
+    /// Degree of an angle that is not the crankshaft's.
+    pub const DEGREE: Self = DEG;
+
     /// Reads the name of a unit: `ohm`, `kohm`, `rpm`, `btdc`, `in`, `C` and their common spellings.
     ///
     /// Where a spelling has several meanings `F` is Fahrenheit and `m` is metre.

@@ -44,6 +44,8 @@ pub struct Check {
     pub expected: String,
     /// Common mistakes.
     pub mistakes: Vec<String>,
+    /// Names of checks that are answered beside it where all sites are answered at once. They bring no hazard that it does not.
+    pub beside: Vec<String>,
     /// Where method and limits come from.
     pub source: Cited,
     /// The limit a typed reading is judged by: an index into the model's limits.

@@ -48,6 +48,18 @@ impl SystemKind {
         }
     }
 
+    /// In two words, where there is no room for more.
+    #[must_use]
+    pub fn short(self) -> &'static str {
+        match self {
+            Self::MagnetoImpulse => "impulse magneto",
+            Self::MagnetoRetard => "retard magneto",
+            Self::MagnetoPlain => "plain magneto",
+            Self::MagnetoDual => "half a dual",
+            Self::Electronic => "electronic",
+        }
+    }
+
     /// The tags its sites carry, for `only:`.
     #[must_use]
     pub fn tags(self) -> &'static [&'static str] {

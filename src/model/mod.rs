@@ -13,6 +13,7 @@ mod formula;
 mod graph;
 mod layout;
 mod learnt;
+mod plan_view;
 mod prices;
 mod setting;
 mod site;
@@ -27,6 +28,7 @@ pub use formula::Formula;
 pub use graph::{Effect, EffectId, FaultGraph, Node, members};
 pub use layout::{Coil, CylinderRows, Layout, SideLayout, SystemKind};
 pub use learnt::{Alarm, Learnt, Shown};
+pub use plan_view::{Abreast, coil_pairs, cylinder_pairs, plugs_above_and_below, stands_in_rows};
 pub use prices::{Price, Prices};
 pub use setting::{Access, AccessId, AccessSet, Condition, Conditions, Hazard, HazardId, Standing};
 pub use site::{Pair, ParseSiteError, Side, Site, SiteKind};
@@ -140,6 +142,17 @@ impl Model {
         let source = self.sources.iter().find(|source| source.name == limit.source);
         lines.extend(source.map(|source| format!("Limit from: {}", source.words(""))));
         lines
+    }
+
+    /// A cause with its place, in words.
+    #[must_use]
+    pub fn cause_words(&self, id: CauseId) -> String {
+        let cause = &self[id];
+        if id == self.unknown() {
+            cause.title.clone()
+        } else {
+            format!("{}, {}", cause.title, self.site_words(cause.site))
+        }
     }
 
     /// How a site is called in this engine: "left 3 (upper plug)".

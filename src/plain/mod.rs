@@ -7,6 +7,7 @@ mod answer;
 mod command;
 mod console;
 mod intake;
+mod practise;
 mod reply;
 mod search;
 mod session;
@@ -14,4 +15,5 @@ mod show;
 
 pub use console::Console;
 pub use intake::{Given, IntakeError, intake};
+pub use practise::practise;
 pub use session::run;

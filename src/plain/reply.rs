@@ -130,12 +130,14 @@ impl Session<'_, '_> {
         }
     }
 
-    fn save(&mut self, folder: &str) -> io::Result<()> {
+    pub(super) fn save(&mut self, folder: &str) -> io::Result<()> {
         match self.open.save_elsewhere(Path::new(folder)) {
             Ok(()) => {
                 self.shown = None;
                 let file = self.open.file().display().to_string();
-                self.console.say(&format!("The job is saved in {file} now, and goes on there."))
+                self.console.say(&format!("The job is saved in {file} now, and goes on there."))?;
+                let folder = self.open.folder().display();
+                self.console.say(&format!("Go on with it later with: roughrun resume --records {folder}"))
             }
             Err(fault) => self.console.say(&fault.to_string()),
         }
@@ -238,7 +240,7 @@ impl Session<'_, '_> {
         self.enter_with_cautions(&title, &hazards, entry)
     }
 
-    fn close_as(&mut self, how: &str) -> io::Result<Flow> {
+    pub(super) fn close_as(&mut self, how: &str) -> io::Result<Flow> {
         let (word, note) = how.split_once(char::is_whitespace).unwrap_or((how, ""));
         if let Some((_, ending)) = ENDINGS.iter().find(|(name, _)| name.eq_ignore_ascii_case(word)) {
             return self.close(*ending, note.trim().to_owned());

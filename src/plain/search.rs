@@ -1,7 +1,7 @@
 //! Finding another action by words.
 
 use crate::job::Job;
-use crate::model::{CheckId, CorrectionId, ProvocationId};
+use crate::model::{CauseId, CheckId, CorrectionId, ProvocationId, Site};
 use crate::plan::Action;
 
 /// The most found.
@@ -36,4 +36,23 @@ pub(super) fn find(job: &Job, words: &str) -> Vec<Action> {
         .chain(runs)
         .take(MOST)
         .collect()
+}
+
+/// Causes that are named `NAME at SITE`, else those whose name, title and site hold all the words.
+pub(super) fn causes(job: &Job, words: &str) -> Vec<CauseId> {
+    let model = job.model();
+    let named = words.rsplit_once(" at ").and_then(|(name, at)| {
+        let site: Site = at.trim().parse().ok()?;
+        model.find_cause(name.trim(), site)
+    });
+    if let Some(id) = named {
+        return vec![id];
+    }
+    let wanted: Vec<String> = words.split_whitespace().map(str::to_lowercase).filter(|w| w != "at").collect();
+    let fits = |id: &CauseId| {
+        let cause = &model[*id];
+        let text = format!("{} {} {}", cause.name, cause.title, model.site_words(cause.site)).to_lowercase();
+        wanted.iter().all(|word| text.contains(word.as_str()))
+    };
+    (0..model.causes.len()).map(CauseId).filter(|_| !wanted.is_empty()).filter(fits).take(MOST).collect()
 }

@@ -17,7 +17,7 @@ use crate::shop::OpenJob;
 /// # Errors
 /// The output or input fails. Everything answered before is saved.
 pub fn run(open: OpenJob, notes: &[String], console: &mut Console<'_>) -> io::Result<()> {
-    let mut session = Session { open, console, chosen: None, passed: BTreeSet::new(), shown: None };
+    let mut session = Session::of(open, console);
     session.greet(notes)?;
     session.work()
 }
@@ -41,10 +41,16 @@ pub(super) enum Flow {
 }
 
 /// How a caution was answered.
-enum Caution {
+pub(super) enum Caution {
     Acknowledged,
     Said(String),
     End,
+}
+
+impl<'a, 'b> Session<'a, 'b> {
+    pub(super) fn of(open: OpenJob, console: &'a mut Console<'b>) -> Self {
+        Self { open, console, chosen: None, passed: BTreeSet::new(), shown: None }
+    }
 }
 
 impl Session<'_, '_> {
@@ -52,7 +58,7 @@ impl Session<'_, '_> {
         self.open.job()
     }
 
-    fn greet(&mut self, notes: &[String]) -> io::Result<()> {
+    pub(super) fn greet(&mut self, notes: &[String]) -> io::Result<()> {
         let model = self.job().model();
         let complaint = &model[self.job().state().complaint];
         let title = format!("{}, {}", complaint.title, model.site_words(complaint.site));
@@ -132,7 +138,7 @@ impl Session<'_, '_> {
     }
 
     /// Says each caution of an action that has to be acknowledged, and waits for it.
-    fn caution(&mut self, action: Action) -> io::Result<Caution> {
+    pub(super) fn caution(&mut self, action: Action) -> io::Result<Caution> {
         let title = action.title(self.job().model());
         let hazards = action.hazards(self.job().model(), self.job().state().complaint).to_vec();
         self.cautions(&title, &hazards)

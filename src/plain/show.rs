@@ -9,6 +9,11 @@ const RANKED: usize = 12;
 
 /// The line that says which spell it is.
 pub(super) fn spell(job: &Job) -> String {
+    format!("{}, about {:.0} to come.", spell_only(job).trim_end_matches('.'), job.advice().expected_minutes)
+}
+
+/// The same without what is expected to come.
+pub(super) fn spell_only(job: &Job) -> String {
     let (model, state) = (job.model(), job.state());
     let showing = match state.showing() {
         Some(true) => "the complaint is showing",
@@ -16,12 +21,7 @@ pub(super) fn spell(job: &Job) -> String {
         None => "whether the complaint is showing is not known",
     };
     let conditions = state.conditions().named(&model.conditions);
-    format!(
-        "Spell {}: conditions {conditions}; {showing}. {:.0} minutes so far, about {:.0} to come.",
-        state.spells.len(),
-        state.minutes,
-        job.advice().expected_minutes
-    )
+    format!("Spell {}: conditions {conditions}; {showing}. {:.0} minutes so far.", state.spells.len(), state.minutes)
 }
 
 /// Everything to know before doing it, without the cautions, which come first.

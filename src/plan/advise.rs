@@ -36,6 +36,17 @@ fn from_here(situation: &Situation<'_>, hypotheses: &Hypotheses) -> f64 {
 /// What to do next.
 #[must_use]
 pub fn advise(situation: &Situation<'_>) -> Advice {
+    weigh(situation, None).0
+}
+
+/// What to do next, and beside it what doing this would bring, however far down the list it is. None for it where it tells nothing about
+/// the remedy, or where its worth was never worked out.
+#[must_use]
+pub fn appraise(situation: &Situation<'_>, done: Action) -> (Advice, Option<Suggestion>) {
+    weigh(situation, Some(done))
+}
+
+fn weigh(situation: &Situation<'_>, done: Option<Action>) -> (Advice, Option<Suggestion>) {
     let hypotheses = Hypotheses::of(situation);
     let to_come = from_here(situation, &hypotheses);
     let something_left = hypotheses.something_left();
@@ -60,12 +71,19 @@ pub fn advise(situation: &Situation<'_>) -> Advice {
     }
     ranked.sort_by(|a, b| b.0.total_cmp(&a.0));
     next.extend(ranked.into_iter().map(|(_, suggestion)| suggestion));
-    Advice {
+    let listed = |action| next.iter().find(|s| s.action == action).cloned();
+    let further = |action| match action {
+        Action::ProofRun => Some(proof_run(situation, &hypotheses, to_come)),
+        _ => looks.iter().find(|l| l.action == action).map(|l| in_full(situation, &hypotheses, l, to_come)),
+    };
+    let done = done.and_then(|action| listed(action).or_else(|| further(action)));
+    let advice = Advice {
         next,
         expected_minutes: to_come,
         something_left,
         not_in_tree: hypotheses.of_cause(situation.model.unknown()),
-    }
+    };
+    (advice, done)
 }
 
 fn ending(situation: &Situation<'_>, something_left: f64, pays: impl Fn(f64) -> bool) -> Option<Action> {

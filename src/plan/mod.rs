@@ -17,7 +17,7 @@ mod rounds;
 mod value;
 
 pub use advice::{Action, Advice, Forecast, Suggestion};
-pub use advise::{advise, expected_minutes};
+pub use advise::{advise, appraise, expected_minutes};
 
 use crate::belief::Posterior;
 use crate::model::{AccessSet, CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Model};

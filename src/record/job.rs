@@ -163,7 +163,7 @@ pub(crate) fn join(id: &JobId, files: &[ReadFile]) -> JobRecord {
     record
 }
 
-fn add_file(record: &mut JobRecord, tree: &mut Tree, segment: &Segment) {
+fn add_file<'a>(record: &mut JobRecord, tree: &mut Tree<'a>, segment: &'a Segment) {
     let path = &segment.path;
     record.files.push(path.clone());
     record.faults.extend(segment.faults.iter().cloned());
@@ -205,7 +205,7 @@ fn add_file(record: &mut JobRecord, tree: &mut Tree, segment: &Segment) {
 }
 
 /// Finds the one path, or the common part and the branches.
-fn take_paths(record: &mut JobRecord, tree: &Tree) {
+fn take_paths(record: &mut JobRecord, tree: &Tree<'_>) {
     let Some(found) = tree.paths() else {
         return;
     };

@@ -3,23 +3,26 @@
 //! Owns: which lines are one job's path, where it parts, what was set aside, what hangs on nothing. Must not know
 //! disks, or what an entry means.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeSet, HashMap};
 use std::path::{Path, PathBuf};
 
 use super::line::{Entry, NO_PARENT};
 
 #[derive(Debug)]
-struct Node {
-    entry: Entry,
-    device: String,
-    path: PathBuf,
-    children: Vec<String>,
+struct Node<'a> {
+    entry: &'a Entry,
+    device: &'a str,
+    path: &'a Path,
+    /// Where its parent is in the list of nodes.
+    parent: Option<usize>,
+    children: Vec<usize>,
 }
 
-/// All lines of a job.
+/// All lines of a job, each once, in the order in which they came in.
 #[derive(Debug, Default)]
-pub(crate) struct Tree {
-    nodes: BTreeMap<String, Node>,
+pub(crate) struct Tree<'a> {
+    nodes: Vec<Node<'a>>,
+    by_hash: HashMap<&'a str, usize>,
     aside: BTreeSet<String>,
 }
 
@@ -50,19 +53,18 @@ pub(crate) struct Found<'a> {
     pub aside: usize,
 }
 
-impl Tree {
+impl<'a> Tree<'a> {
     pub(crate) fn len(&self) -> usize {
         self.nodes.len()
     }
 
     /// Adds a line; false if it is there already.
-    pub(crate) fn add(&mut self, entry: &Entry, device: &str, path: &Path) -> bool {
-        if self.nodes.contains_key(&entry.hash) {
+    pub(crate) fn add(&mut self, entry: &'a Entry, device: &'a str, path: &'a Path) -> bool {
+        if self.by_hash.contains_key(entry.hash.as_str()) {
             return false;
         }
-        let node =
-            Node { entry: entry.clone(), device: device.to_owned(), path: path.to_owned(), children: Vec::new() };
-        self.nodes.insert(entry.hash.clone(), node);
+        self.by_hash.insert(&entry.hash, self.nodes.len());
+        self.nodes.push(Node { entry, device, path, parent: None, children: Vec::new() });
         true
     }
 
@@ -78,37 +80,37 @@ impl Tree {
 
     /// Hangs each line on its parent, once all are in.
     pub(crate) fn link(&mut self) {
-        let pairs: Vec<(String, String)> =
-            self.nodes.iter().map(|(hash, node)| (node.entry.prev.clone(), hash.clone())).collect();
-        for (parent, child) in pairs {
-            if let Some(node) = self.nodes.get_mut(&parent) {
-                node.children.push(child);
+        for child in 0..self.nodes.len() {
+            let parent = self.by_hash.get(self.nodes[child].entry.prev.as_str()).copied();
+            self.nodes[child].parent = parent;
+            if let Some(parent) = parent {
+                self.nodes[parent].children.push(child);
             }
         }
     }
 
     /// The device that wrote a line, where known.
     pub(crate) fn device(&self, hash: &str) -> &str {
-        self.nodes.get(hash).map_or("", |n| &n.device)
+        self.by_hash.get(hash).map_or("", |at| self.nodes[*at].device)
     }
 
     /// Sorts the lines into the job's path, its branches and what fits nowhere. None when there is no line at all.
-    pub(crate) fn paths(&self) -> Option<Found<'_>> {
-        let mut tops: Vec<&Node> = self.nodes.values().filter(|n| !self.nodes.contains_key(&n.entry.prev)).collect();
+    pub(crate) fn paths(&self) -> Option<Found<'a>> {
+        let mut tops: Vec<&Node<'_>> = self.nodes.iter().filter(|n| n.parent.is_none()).collect();
         tops.sort_by(|a, b| (a.entry.seq, &a.entry.hash).cmp(&(b.entry.seq, &b.entry.hash)));
-        let is_first = |n: &&Node| n.entry.prev == NO_PARENT;
+        let is_first = |n: &&Node<'_>| n.entry.prev == NO_PARENT;
         let mut found = Found::default();
-        let mut roots: Vec<&Node> = tops.iter().copied().filter(is_first).collect();
+        let mut roots: Vec<&Node<'_>> = tops.iter().copied().filter(is_first).collect();
         if roots.is_empty() {
             let earliest = *tops.first()?;
             found.lost_parent = Some(self.spot(earliest));
             roots.push(earliest);
         }
-        let is_root = |n: &Node| roots.iter().any(|r| r.entry.hash == n.entry.hash);
+        let is_root = |n: &Node<'_>| roots.iter().any(|r| r.entry.hash == n.entry.hash);
         found.orphans = tops.iter().filter(|n| !is_root(n)).map(|n| self.spot(n)).collect();
         found.skewed = self.skewed();
         let ends = self.live_ends(&roots, &mut found.aside);
-        let paths: Vec<Vec<&Entry>> = ends.iter().map(|end| self.path_to(end)).collect();
+        let paths: Vec<Vec<&'a Entry>> = ends.iter().map(|end| self.path_to(end)).collect();
         let (first, others) = paths.split_first()?;
         let shared = (0..first.len())
             .take_while(|&i| others.iter().all(|p| p.get(i).map(|e| &e.hash) == Some(&first[i].hash)))
@@ -120,43 +122,44 @@ impl Tree {
         Some(found)
     }
 
-    fn spot(&self, node: &Node) -> Spot {
+    fn spot(&self, node: &Node<'_>) -> Spot {
         Spot {
-            path: node.path.clone(),
+            path: node.path.to_owned(),
             line: node.entry.line,
             hash: node.entry.hash.clone(),
-            count: self.below(&node.entry.hash).len(),
+            count: self.below(node).len(),
         }
     }
 
     /// A line and all that hang on it.
-    fn below<'a>(&'a self, hash: &'a str) -> Vec<&'a Node> {
-        let mut all = Vec::new();
-        let mut open = vec![hash];
-        while let Some(hash) = open.pop() {
-            if let Some(node) = self.nodes.get(hash) {
-                all.push(node);
-                open.extend(node.children.iter().map(String::as_str));
-            }
+    fn below<'t>(&'t self, node: &'t Node<'a>) -> Vec<&'t Node<'a>> {
+        let mut all = vec![node];
+        let mut next = 0;
+        while let Some(node) = all.get(next) {
+            let children = node.children.iter().map(|at| &self.nodes[*at]);
+            all.extend(children.collect::<Vec<_>>());
+            next += 1;
         }
         all
     }
 
     fn skewed(&self) -> Vec<Spot> {
-        let follows = |n: &&Node| match self.nodes.get(&n.entry.prev) {
-            Some(parent) => parent.entry.seq.checked_add(1) == Some(n.entry.seq),
+        let follows = |n: &&Node<'_>| match n.parent {
+            Some(parent) => self.nodes[parent].entry.seq.checked_add(1) == Some(n.entry.seq),
             None => true,
         };
-        self.nodes.values().filter(|n| !follows(n)).map(|n| self.spot(n)).collect()
+        let mut skewed: Vec<&Node<'_>> = self.nodes.iter().filter(|n| !follows(n)).collect();
+        skewed.sort_by(|a, b| a.entry.hash.cmp(&b.entry.hash));
+        skewed.into_iter().map(|n| self.spot(n)).collect()
     }
 
     /// The ends that count: not set aside, and with at least one entry of the job on their own stretch, so that a file that
     /// was only begun does not look like a second way of going on.
-    fn live_ends<'a>(&'a self, roots: &[&'a Node], aside: &mut usize) -> Vec<&'a Node> {
-        let mut ends: Vec<&Node> =
-            roots.iter().flat_map(|r| self.below(&r.entry.hash)).filter(|n| n.children.is_empty()).collect();
+    fn live_ends<'t>(&'t self, roots: &[&'t Node<'a>], aside: &mut usize) -> Vec<&'t Node<'a>> {
+        let mut ends: Vec<&Node<'a>> =
+            roots.iter().flat_map(|r| self.below(r)).filter(|n| n.children.is_empty()).collect();
         ends.sort_by(|a, b| (a.entry.seq, &a.entry.hash).cmp(&(b.entry.seq, &b.entry.hash)));
-        let kept = |ends: &mut Vec<&'a Node>, keep: &dyn Fn(&Node) -> bool| {
+        let kept = |ends: &mut Vec<&'t Node<'a>>, keep: &dyn Fn(&Node<'_>) -> bool| {
             let before = ends.len();
             if ends.iter().any(|n| keep(n)) {
                 ends.retain(|n| keep(n));
@@ -176,25 +179,25 @@ impl Tree {
     }
 
     /// Whether there is an entry of the job between this end and the line where its branch leaves the others.
-    fn says_something(&self, end: &Node) -> bool {
+    fn says_something(&self, end: &Node<'_>) -> bool {
         let mut at = end;
         loop {
             if !at.entry.is_own() {
                 return true;
             }
-            match self.nodes.get(&at.entry.prev) {
+            match at.parent.map(|parent| &self.nodes[parent]) {
                 Some(parent) if parent.children.len() == 1 => at = parent,
                 _ => return false,
             }
         }
     }
 
-    fn path_to<'a>(&'a self, end: &'a Node) -> Vec<&'a Entry> {
-        let mut path = vec![&end.entry];
-        let mut at = end;
-        while let Some(parent) = self.nodes.get(&at.entry.prev) {
-            path.push(&parent.entry);
-            at = parent;
+    fn path_to(&self, end: &Node<'a>) -> Vec<&'a Entry> {
+        let mut path = vec![end.entry];
+        let mut at = end.parent;
+        while let Some(node) = at.map(|at| &self.nodes[at]) {
+            path.push(node.entry);
+            at = node.parent;
         }
         path.reverse();
         path

@@ -4,10 +4,13 @@ use serde::Serialize;
 
 use super::causes::{self, AlikeLine, CauseLine, Left};
 use super::course::{self, CheckLine, CorrectionLine, Stretch, Told};
-use super::{INSTRUCTIONS, STATEMENT, draft};
+use super::engine::{self, EnginePlan};
+use super::entry::{self, DraftEntry};
+use super::suspicion::{self, Suspicion};
+use super::{INSTRUCTIONS, STATEMENT};
 use crate::job::{Entry, Job};
 use crate::text::{safe_lines, safe_text};
-use crate::upkeep::{Item, part_words, still_due};
+use crate::upkeep::{Item, next_due, part_words, still_due};
 
 /// What a report cannot see in the job itself.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -81,12 +84,18 @@ pub struct Account {
     pub proof_runs: Vec<String>,
     /// Parts due or overdue by the aircraft's card that this job did not renew, in words.
     pub upkeep: Vec<String>,
+    /// The part that comes due next of those that are not due, in words.
+    pub next_due: Option<String>,
+    /// The engine from above, with what was at fault where.
+    pub plan: EnginePlan,
+    /// How the suspicion moved.
+    pub suspicion: Suspicion,
     /// Checks that stand, in order.
     pub checks: Vec<CheckLine>,
     /// Cautions acknowledged.
     pub cautions: Vec<Told>,
-    /// Text for the description of the work, to be checked and written by the person who signs.
-    pub draft: String,
+    /// A draft of the entry for the aircraft's record, to be checked and written by the person who signs.
+    pub entry: DraftEntry,
 }
 
 /// What was suggested next.
@@ -133,7 +142,7 @@ impl Account {
             printed: safe(&facts.printed),
             program: concat!("roughrun ", env!("CARGO_PKG_VERSION")),
             trees: safe(&opening.map(|o| o.trees.chars().take(16).collect::<String>()).unwrap_or_default()),
-            record_notes: facts.notes.iter().map(|n| safe(n)).collect(),
+            record_notes: facts.notes.iter().cloned().chain(reviewed(job)).map(|n| safe(&n)).collect(),
             complaint: safe(&format!("{}, {}", complaint.title, model.site_words(complaint.site))),
             words: opening.map(|o| safe_lines(&o.words).into_owned()).unwrap_or_default(),
             reported: safe(&state.reported.named(&model.conditions)),
@@ -153,13 +162,24 @@ impl Account {
             corrections,
             proof_runs: course::proof_runs(job),
             upkeep: upkeep(job),
+            next_due: next_part(job),
+            plan: engine::plan(job),
+            suspicion: suspicion::of(job),
             checks,
             cautions: course::cautions(job),
-            draft: String::new(),
+            entry: DraftEntry::default(),
         };
-        account.draft = draft::description(&account);
+        account.entry = entry::draft(&account);
         account
     }
+}
+
+/// That a shop lead went through it, as a sentence.
+fn reviewed(job: &Job) -> Option<String> {
+    let mark = job.review()?;
+    let words = mark.words();
+    let mut letters = words.chars();
+    letters.next().map(|first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
 }
 
 fn next(job: &Job) -> Option<NextLine> {
@@ -176,10 +196,17 @@ fn next(job: &Job) -> Option<NextLine> {
 fn upkeep(job: &Job) -> Vec<String> {
     let done: Vec<_> = job.state().done.iter().map(|done| done.correction).collect();
     let due = still_due(job.model(), &job.state().ages, &done);
-    let words = |item: &Item| {
-        safe(&format!("{}, {}: {}, {}", part_words(&item.part), item.at(), item.words(), item.due.words()))
-    };
-    due.iter().map(words).collect()
+    due.iter().map(|item| format!("{}, {}", item_words(item), item.due.words())).collect()
+}
+
+fn item_words(item: &Item) -> String {
+    safe(&format!("{}, {}: {}", part_words(&item.part), item.at(), item.words()))
+}
+
+/// The part that comes due next, by the card.
+fn next_part(job: &Job) -> Option<String> {
+    let done: Vec<_> = job.state().done.iter().map(|done| done.correction).collect();
+    next_due(job.model(), &job.state().ages, &done).map(|item| item_words(&item))
 }
 
 fn closed(job: &Job) -> Option<ClosedHow> {

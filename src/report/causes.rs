@@ -13,8 +13,9 @@ const WAS_LIKELY: f64 = 0.05;
 /// Below this probability a cause that is left is counted, not listed.
 const WORTH_A_LINE: f64 = 0.005;
 
-/// Reasons named for one cause.
+/// Reasons named for a cause that is settled, and for one that is left.
 const MOST_REASONS: usize = 6;
+const FEW_REASONS: usize = 2;
 
 /// A cause in a report.
 #[derive(Debug, Clone, Serialize)]
@@ -29,8 +30,8 @@ pub struct CauseLine {
     pub standing: &'static str,
     /// Probability that it is there now.
     pub now: f64,
-    /// Probability that it was there at first.
-    pub at_first: f64,
+    /// Probability that it was there when the job came in, by all that is known now.
+    pub was: f64,
     /// The checks that ruled it out: title with site, the outcome, and how much less likely that is with the cause than without.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub ruled_out_by: Vec<String>,
@@ -110,12 +111,12 @@ fn with_standing(job: &Job, wanted: impl Fn(Standing) -> bool) -> Vec<CauseId> {
 /// Causes that are proven or put right.
 pub(super) fn proven(job: &Job) -> Vec<CauseLine> {
     let found = with_standing(job, |s| matches!(s, Standing::Proven | Standing::PutRight));
-    found.into_iter().map(|id| line(job, id, false)).collect()
+    found.into_iter().map(|id| line(job, id, false, MOST_REASONS)).collect()
 }
 
 /// Causes that are ruled out.
 pub(super) fn ruled_out(job: &Job) -> Vec<CauseLine> {
-    with_standing(job, |s| s == Standing::RuledOut).into_iter().map(|id| line(job, id, true)).collect()
+    with_standing(job, |s| s == Standing::RuledOut).into_iter().map(|id| line(job, id, true, MOST_REASONS)).collect()
 }
 
 /// What is left.
@@ -132,12 +133,12 @@ pub(super) fn left(job: &Job) -> Left {
         not_in_tree: job.belief(job.model().unknown()).present,
         left_out: job.posterior().left_out,
         more: open.len() - listed.len() - corrected.len(),
-        corrected: corrected.into_iter().map(|id| line(job, id, false)).collect(),
-        causes: listed.into_iter().map(|id| line(job, id, false)).collect(),
+        corrected: corrected.into_iter().map(|id| line(job, id, false, MOST_REASONS)).collect(),
+        causes: listed.into_iter().map(|id| line(job, id, false, FEW_REASONS)).collect(),
     }
 }
 
-fn line(job: &Job, id: CauseId, with_checks: bool) -> CauseLine {
+fn line(job: &Job, id: CauseId, with_checks: bool, reasons: usize) -> CauseLine {
     let (model, belief) = (job.model(), job.belief(id));
     let contributions = job.contributions(id);
     let cause = &model[id];
@@ -157,12 +158,12 @@ fn line(job: &Job, id: CauseId, with_checks: bool) -> CauseLine {
         title: safe(&format!("{}, {}", cause.title, model.site_words(cause.site))),
         standing: job.standing(id).words(),
         now: belief.present,
-        at_first: belief.ever,
+        was: belief.ever,
         ruled_out_by: speaking.iter().map(against).collect(),
         because: job
             .because(id)
             .iter()
-            .take(MOST_REASONS)
+            .take(reasons)
             .map(|(c, says)| Reason {
                 entry: c.number,
                 says: safe(&format!("{says} (entry {}): {}", c.number, c.words())),

@@ -11,7 +11,7 @@ use crate::text::safe_lines;
 /// A spell of the job with its entries.
 #[derive(Debug, Clone, Serialize)]
 pub struct Stretch {
-    /// Its number, from 1; the pilot's report is the first.
+    /// Its number; the pilot's report is 0.
     pub spell: usize,
     /// How it came about.
     pub origin: &'static str,
@@ -75,6 +75,12 @@ pub struct CorrectionLine {
     pub title: String,
     /// Kind, in a word.
     pub kind: &'static str,
+    /// Parts and materials that the tree names for it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub parts: Vec<String>,
+    /// How the tree says that it is proven, beside the proof run.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub proof: String,
     /// Where it comes from.
     pub source: String,
 }
@@ -102,7 +108,7 @@ pub(super) fn stretches(job: &Job) -> Vec<Stretch> {
         .iter()
         .enumerate()
         .map(|(at, spell)| Stretch {
-            spell: at + 1,
+            spell: at,
             origin: spell.origin.words(),
             conditions: safe(&spell.conditions.named(&model.conditions)),
             showing: showing_words(spell.showing),
@@ -184,12 +190,21 @@ fn check(job: &Job, given: &Given) -> CheckLine {
         check: check.name.clone(),
         at: check.site.to_string(),
         title: safe(&format!("{}, {}", check.title, model.site_words(check.site))),
-        spell: given.spell + 1,
+        spell: given.spell,
         outcome: safe(&outcome),
         reading: if reading.is_empty() { String::new() } else { safe(&format!("{reading}{celsius}")) },
         verdict: safe(&verdict),
         expected: safe(&check.expected),
         source: safe(&model.cited_words(&check.source)),
+    }
+}
+
+impl CorrectionLine {
+    /// In one line: when, what, parts, how it is proven, source.
+    pub(super) fn words(&self) -> String {
+        let parts = if self.parts.is_empty() { String::new() } else { format!(" Parts: {}.", self.parts.join(", ")) };
+        let proof = if self.proof.is_empty() { String::new() } else { format!(" Proof: {}", self.proof) };
+        format!("{} {} ({}).{parts}{proof} Source: {}", self.when, self.title, self.kind, self.source)
     }
 }
 
@@ -203,6 +218,8 @@ pub(super) fn corrections(job: &Job) -> Vec<CorrectionLine> {
             when: when(job, done.number),
             title: safe(&format!("{}, {}", correction.title, model.site_words(correction.site))),
             kind: correction.kind.words(),
+            parts: correction.parts.iter().map(|p| safe(p)).collect(),
+            proof: safe(&correction.proof),
             source: safe(&model.cited_words(&correction.source)),
         }
     };

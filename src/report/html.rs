@@ -5,6 +5,9 @@ use std::fmt::Write as _;
 use super::account::Account;
 use super::causes::CauseLine;
 use super::course::{CheckLine, Stretch};
+use super::entry::WHOSE_WORD;
+use super::reader::{Reader, Section};
+use super::svg;
 use crate::text::escaped;
 
 /// What the page looks like. Colours only set off; every mark is also a word.
@@ -12,30 +15,24 @@ const STYLE: &str = "body{font:15px/1.45 sans-serif;max-width:60em;margin:2em au
 h1{font-size:1.5em}h2{font-size:1.15em;border-bottom:1px solid #888;margin-top:1.8em}\
 table{border-collapse:collapse;width:100%}th,td{text-align:left;vertical-align:top;padding:.25em .6em;border-bottom:1px solid #ccc}\
 .notice,.warning{border:2px solid #111;padding:.6em 1em}.warning{font-weight:bold}\
-.gone{text-decoration:line-through}.mark{font-weight:bold}pre{white-space:pre-wrap;font:inherit}\
+.keep svg{max-width:100%;height:auto}.gone{text-decoration:line-through}.mark{font-weight:bold}pre{white-space:pre-wrap;font:inherit}\
 .blank td{height:2em}@media print{body{margin:0;max-width:none}h2{break-after:avoid}tr,.keep{break-inside:avoid}}";
 
 /// The page.
-pub(super) fn page(account: &Account) -> String {
+pub(super) fn page(account: &Account, reader: Reader) -> String {
     let mut page = Page(String::with_capacity(16 * 1024));
     page.raw("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
     page.raw("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n");
     page.raw("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
     let _ = write!(page.0, "<title>Job {}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n", escaped(&account.job));
-    page.raw("<h1>Job report</h1>\n");
+    let _ = writeln!(page.0, "<h1>{}</h1>", escaped(reader.title()));
     page.notice("notice", account.statement);
     page.head(account);
-    page.raw("<h2>Course of the work</h2>\n");
-    account.course.iter().for_each(|stretch| page.stretch(stretch));
-    page.checks(&account.checks);
-    page.causes("Causes proven", &account.proven);
-    if !account.left.corrected.is_empty() {
-        page.causes("Corrected without proof", &account.left.corrected);
+    for section in reader.sections() {
+        page.section(account, *section);
     }
-    page.causes("Ruled out", &account.ruled_out);
-    page.left(account);
-    page.done(account);
-    page.draft(account);
+    page.notice("notice", account.instructions);
+    let _ = writeln!(page.0, "<p>Record head {} of job {}</p>", escaped(&account.head), escaped(&account.job));
     page.raw("</body>\n</html>\n");
     page.0
 }
@@ -50,6 +47,43 @@ impl Page {
     fn notice(&mut self, class: &str, text: &str) {
         // Writing into a String cannot fail.
         let _ = writeln!(self.0, "<p class=\"{class}\">{}</p>", escaped(text));
+    }
+
+    fn section(&mut self, account: &Account, section: Section) {
+        match section {
+            Section::Course => {
+                self.heading("Course of the work");
+                account.course.iter().for_each(|stretch| self.stretch(stretch));
+            }
+            Section::Checks => self.checks(&account.checks),
+            Section::Proven => self.causes("Causes proven", &account.proven),
+            Section::Corrected if account.left.corrected.is_empty() => {}
+            Section::Corrected => self.causes("Corrected without proof", &account.left.corrected),
+            Section::RuledOut => self.causes("Ruled out", &account.ruled_out),
+            Section::Left => self.left(account),
+            Section::Corrections => {
+                self.heading("Corrections");
+                self.list(&account.corrections.iter().map(super::CorrectionLine::words).collect::<Vec<_>>());
+            }
+            Section::ProofRuns => {
+                self.heading("Proof runs");
+                self.list(&account.proof_runs);
+            }
+            Section::Due => self.due(account),
+            Section::Engine => {
+                self.heading("The engine from above");
+                self.raw("<p>Front up. Per cent, and shade: something here was at fault.</p>\n<div class=\"keep\">");
+                self.raw(&svg::engine(&account.plan));
+                self.raw("</div>\n");
+            }
+            Section::Suspicion => self.suspicion(account),
+            Section::Cautions => {
+                self.heading("Cautions acknowledged");
+                let line = |t: &super::course::Told| format!("{} (entry {}, {})", t.words, t.number, t.when);
+                self.list(&account.cautions.iter().map(line).collect::<Vec<_>>());
+            }
+            Section::Entry => self.entry(account),
+        }
     }
 
     fn heading(&mut self, title: &str) {
@@ -145,7 +179,7 @@ impl Page {
         if causes.is_empty() {
             return self.none();
         }
-        self.raw("<table>\n<tr><th>Cause</th><th>Standing</th><th>Now</th><th>At first</th><th>Why</th></tr>\n");
+        self.raw("<table>\n<tr><th>Cause</th><th>Standing</th><th>Was there</th><th>There now</th><th>Why</th></tr>\n");
         for cause in causes {
             let by: Vec<String> = cause.reasons().map(|(_, reason)| escaped(reason)).collect();
             let _ = writeln!(
@@ -153,8 +187,8 @@ impl Page {
                 "<tr><td>{}</td><td>{}</td><td>{:.1} %</td><td>{:.1} %</td><td>{}</td></tr>",
                 escaped(&cause.title),
                 escaped(cause.standing),
+                100.0 * cause.was,
                 100.0 * cause.now,
-                100.0 * cause.at_first,
                 by.join("<br>")
             );
         }
@@ -185,31 +219,48 @@ impl Page {
         }
     }
 
-    fn done(&mut self, account: &Account) {
-        self.heading("Corrections");
-        let line =
-            |c: &super::course::CorrectionLine| format!("{} {} ({}). Source: {}", c.when, c.title, c.kind, c.source);
-        self.list(&account.corrections.iter().map(line).collect::<Vec<_>>());
-        self.heading("Proof runs");
-        self.list(&account.proof_runs);
-        if !account.upkeep.is_empty() {
-            self.heading("Parts due or overdue by the aircraft's card");
-            self.list(&account.upkeep);
+    fn due(&mut self, account: &Account) {
+        if account.upkeep.is_empty() && account.next_due.is_none() {
+            return;
         }
-        self.heading("Cautions acknowledged");
-        let line = |t: &super::course::Told| format!("{} (entry {}, {})", t.words, t.number, t.when);
-        self.list(&account.cautions.iter().map(line).collect::<Vec<_>>());
+        self.heading("Parts due by the aircraft's card");
+        let next = account.next_due.iter().map(|next| format!("Next: {next}"));
+        self.list(&account.upkeep.iter().cloned().chain(next).collect::<Vec<_>>());
     }
 
-    fn draft(&mut self, account: &Account) {
-        self.heading("Draft description of the work (not signed)");
-        let _ = writeln!(self.0, "<p>{}</p>", escaped(&account.draft));
-        self.notice("notice", account.instructions);
-        self.raw("<table class=\"blank\">\n");
-        for name in ["Date", "Name", "Certificate"] {
-            let _ = writeln!(self.0, "<tr><th scope=\"row\">{name}</th><td></td></tr>");
+    fn suspicion(&mut self, account: &Account) {
+        let course = &account.suspicion;
+        self.heading("How the suspicion moved");
+        self.raw("<p>Per cent that it was there, after each entry.</p>\n<div class=\"keep\">");
+        self.raw(&svg::suspicion(course));
+        self.raw("</div>\n");
+        let letters: Vec<(char, &super::SuspectLine)> = ('a'..='z').zip(&course.causes).collect();
+        self.list(&letters.iter().map(|(letter, cause)| format!("{letter}: {}", cause.title)).collect::<Vec<_>>());
+        self.raw("<table>\n<tr><th>Entry</th><th>What</th><th>Minutes so far</th><th>Expected to go</th>");
+        letters.iter().for_each(|(letter, _)| self.raw(&format!("<th>{letter}, %</th>")));
+        self.raw("</tr>\n");
+        for (at, moment) in course.moments.iter().enumerate() {
+            let _ = write!(
+                self.0,
+                "<tr><td>{}</td><td>{}</td><td>{:.0}</td><td>{:.0}</td>",
+                moment.entry,
+                escaped(&moment.words),
+                moment.minutes,
+                moment.expected
+            );
+            for (_, cause) in &letters {
+                let _ = write!(self.0, "<td>{:.0}</td>", 100.0 * cause.was.get(at).copied().unwrap_or(0.0));
+            }
+            self.raw("</tr>\n");
         }
         self.raw("</table>\n");
-        let _ = writeln!(self.0, "<p>Record head {} of job {}</p>", escaped(&account.head), escaped(&account.job));
+    }
+
+    fn entry(&mut self, account: &Account) {
+        self.heading("Draft maintenance-record entry (not signed)");
+        self.notice("notice", WHOSE_WORD);
+        self.raw("<table class=\"blank\">\n");
+        account.entry.items().iter().for_each(|(name, words)| self.row(name, words));
+        self.raw("</table>\n");
     }
 }

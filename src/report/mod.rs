@@ -6,13 +6,21 @@
 mod account;
 mod causes;
 mod course;
-mod draft;
+mod engine;
+mod entry;
 mod html;
+mod reader;
+mod suspicion;
+mod svg;
 mod text;
 
 pub use account::{Account, ClosedHow, Facts};
 pub use causes::{CauseLine, Left};
 pub use course::{CheckLine, CorrectionLine, Stretch, Told};
+pub use engine::{CylinderSpot, EnginePlan, Spot, SystemSpot};
+pub use entry::DraftEntry;
+pub use reader::Reader;
+pub use suspicion::{MomentLine, SuspectLine, Suspicion};
 
 use crate::job::Job;
 
@@ -24,17 +32,17 @@ pub const INSTRUCTIONS: &str = "Follow the manufacturer's current instructions a
 
 /// The report as plain text of at most 100 columns where words allow.
 #[must_use]
-pub fn text(job: &Job, facts: &Facts) -> String {
-    text::page(&Account::of(job, facts))
+pub fn text(job: &Job, facts: &Facts, reader: Reader) -> String {
+    text::page(&Account::of(job, facts), reader)
 }
 
-/// The report as one HTML page that loads nothing from anywhere and holds no script.
+/// The report as one HTML page, fit for printing, that loads nothing from anywhere and holds no script.
 #[must_use]
-pub fn html(job: &Job, facts: &Facts) -> String {
-    html::page(&Account::of(job, facts))
+pub fn html(job: &Job, facts: &Facts, reader: Reader) -> String {
+    html::page(&Account::of(job, facts), reader)
 }
 
-/// The report as JSON.
+/// The report as JSON: everything, whoever reads it.
 #[must_use]
 pub fn json(job: &Job, facts: &Facts) -> String {
     // The account is made of texts, numbers and lists, all of which have a form in JSON.

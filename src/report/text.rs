@@ -7,19 +7,21 @@ use unicode_width::UnicodeWidthStr as _;
 use super::account::Account;
 use super::causes::CauseLine;
 use super::course::CheckLine;
+use super::engine::{CylinderSpot, Spot, percent};
+use super::entry::WHOSE_WORD;
+use super::reader::{Reader, Section};
 
 /// Columns of a page.
 const WIDE: usize = 96;
 
 /// The page.
-pub(super) fn page(account: &Account) -> String {
+pub(super) fn page(account: &Account, reader: Reader) -> String {
     let mut page = Page(String::new());
-    page.head(account);
-    page.course(account);
-    page.checks(&account.checks);
-    page.causes(account);
-    page.done(account);
-    page.draft(account);
+    page.head(account, reader);
+    for section in reader.sections() {
+        page.section(account, *section);
+    }
+    page.foot(account);
     page.0
 }
 
@@ -62,8 +64,38 @@ impl Page {
         }
     }
 
-    fn head(&mut self, account: &Account) {
-        self.line("ROUGHRUN JOB REPORT");
+    fn section(&mut self, account: &Account, section: Section) {
+        match section {
+            Section::Course => self.course(account),
+            Section::Checks => self.checks(&account.checks),
+            Section::Proven => self.causes("Causes proven", &account.proven),
+            Section::Corrected if account.left.corrected.is_empty() => {}
+            Section::Corrected => self.causes("Corrected without proof", &account.left.corrected),
+            Section::RuledOut => self.causes("Ruled out", &account.ruled_out),
+            Section::Left => self.left(account),
+            Section::Corrections => {
+                let lines: Vec<String> = account.corrections.iter().map(super::CorrectionLine::words).collect();
+                self.list("Corrections", &lines);
+            }
+            Section::ProofRuns => self.list("Proof runs", &account.proof_runs),
+            Section::Due => self.due(account),
+            Section::Engine => self.engine(account),
+            Section::Suspicion => self.suspicion(account),
+            Section::Cautions => self.cautions(account),
+            Section::Entry => self.entry(account),
+        }
+    }
+
+    fn list(&mut self, title: &str, lines: &[String]) {
+        self.heading(title);
+        if lines.is_empty() {
+            self.line("None.");
+        }
+        lines.iter().for_each(|line| self.wrapped("  ", 4, line));
+    }
+
+    fn head(&mut self, account: &Account, reader: Reader) {
+        self.line(&format!("ROUGHRUN {}", reader.title().to_uppercase()));
         self.line("");
         self.wrapped("", 0, account.statement);
         self.line("");
@@ -134,15 +166,12 @@ impl Page {
         }
     }
 
-    fn causes(&mut self, account: &Account) {
-        self.heading("Causes proven");
-        self.cause_list(&account.proven);
-        if !account.left.corrected.is_empty() {
-            self.heading("Corrected without proof");
-            self.cause_list(&account.left.corrected);
-        }
-        self.heading("Ruled out");
-        self.cause_list(&account.ruled_out);
+    fn causes(&mut self, title: &str, causes: &[CauseLine]) {
+        self.heading(title);
+        self.cause_list(causes);
+    }
+
+    fn left(&mut self, account: &Account) {
         self.heading("What is left");
         let left = &account.left;
         self.line(&format!("Something that brings the complaint is still there: {:.1} %", 100.0 * left.something));
@@ -176,7 +205,7 @@ impl Page {
             self.line("None.");
         }
         for cause in causes {
-            let figures = format!("now {:.1} %, at first {:.1} %", 100.0 * cause.now, 100.0 * cause.at_first);
+            let figures = format!("was there {:.1} %, there now {:.1} %", 100.0 * cause.was, 100.0 * cause.now);
             self.wrapped("  ", 4, &format!("{}: {}, {figures}", cause.title, cause.standing));
             for (how, reason) in cause.reasons() {
                 self.wrapped(&format!("      {how} "), 7 + how.len(), reason);
@@ -184,32 +213,73 @@ impl Page {
         }
     }
 
-    fn done(&mut self, account: &Account) {
-        self.heading("Corrections");
-        if account.corrections.is_empty() {
-            self.line("None.");
+    fn due(&mut self, account: &Account) {
+        if account.upkeep.is_empty() && account.next_due.is_none() {
+            return;
         }
-        for correction in &account.corrections {
-            self.wrapped(
-                "  ",
-                4,
-                &format!(
-                    "{} {} ({}). Source: {}",
-                    correction.when, correction.title, correction.kind, correction.source
-                ),
-            );
+        let due = account.upkeep.iter().cloned();
+        let next = account.next_due.iter().map(|next| format!("Next: {next}"));
+        self.list("Parts due by the aircraft's card", &due.chain(next).collect::<Vec<_>>());
+    }
+
+    /// The plan of the engine, two columns of places.
+    fn engine(&mut self, account: &Account) {
+        const CELL: usize = 45;
+        let plan = &account.plan;
+        let one = |spot: &Spot, indent: usize| {
+            let mark = if spot.mark.is_empty() { String::new() } else { format!("{}  ", spot.mark.to_uppercase()) };
+            let end = format!("{mark}{:>5}", percent(spot.was));
+            let name = format!("{}{}", " ".repeat(indent), spot.title);
+            let air = CELL.saturating_sub(name.width() + end.width());
+            format!("{name}{}{end}", " ".repeat(air))
+        };
+        let three = |spot: &Option<CylinderSpot>| match spot {
+            Some(spot) => [one(&spot.cylinder, 0), one(&spot.upper, 2), one(&spot.lower, 2)],
+            None => [(); 3].map(|()| " ".repeat(CELL)),
+        };
+        self.heading("The engine from above");
+        let assumed = if plan.assumed { "; places of the cylinders assumed" } else { "" };
+        self.line(&format!("Front up{assumed}. Per cent: something here was at fault."));
+        self.line("");
+        self.line(&one(&plan.engine, 0));
+        for [left, right] in &plan.rows {
+            for (left, right) in three(left).iter().zip(three(right)) {
+                self.line(&format!("{left} | {right}"));
+            }
+            self.line(&format!("{} |", " ".repeat(CELL)));
         }
-        self.heading("Proof runs");
-        if account.proof_runs.is_empty() {
-            self.line("None.");
+        let systems = plan.systems.each_ref().map(|system| {
+            let kind = format!("{:<CELL$}", format!("  {}", system.kind));
+            let coils = system.coils.iter().map(|coil| one(coil, 2));
+            [one(&system.system, 0), kind].into_iter().chain(coils).collect::<Vec<_>>()
+        });
+        for at in 0..systems.iter().map(Vec::len).max().unwrap_or(0) {
+            let [left, right] = systems.each_ref().map(|lines| lines.get(at).cloned().unwrap_or_default());
+            self.line(&format!("{left:<CELL$}   {right}"));
         }
-        for run in &account.proof_runs {
-            self.wrapped("  ", 4, run);
+    }
+
+    fn suspicion(&mut self, account: &Account) {
+        let course = &account.suspicion;
+        self.heading("How the suspicion moved");
+        self.line("Per cent that it was there, after each entry; minutes so far and still expected.");
+        self.line("");
+        let letters = || ('a'..='z').zip(&course.causes);
+        let heads = letters().fold(String::new(), |line, (letter, _)| line + &format!("{letter:>6}"));
+        self.line(&format!("{:>6} {:>6} {:>6}{heads}", "entry", "so far", "to go"));
+        for (at, moment) in course.moments.iter().enumerate() {
+            let figures = letters().fold(String::new(), |line, (_, cause)| {
+                line + &format!("{:>6.0}", 100.0 * cause.was.get(at).copied().unwrap_or(0.0))
+            });
+            self.line(&format!("{:>6} {:>6.0} {:>6.0}{figures}", moment.entry, moment.minutes, moment.expected));
         }
-        if !account.upkeep.is_empty() {
-            self.heading("Parts due or overdue by the aircraft's card");
-            account.upkeep.iter().for_each(|line| self.wrapped("  ", 4, line));
+        self.line("");
+        for (letter, cause) in letters() {
+            self.wrapped(&format!("  {letter}  "), 5, &cause.title);
         }
+    }
+
+    fn cautions(&mut self, account: &Account) {
         self.heading("Cautions acknowledged");
         if account.cautions.is_empty() {
             self.line("None.");
@@ -219,15 +289,18 @@ impl Page {
         }
     }
 
-    fn draft(&mut self, account: &Account) {
-        self.heading("Draft description of the work (not signed)");
-        self.wrapped("", 0, &account.draft);
+    fn entry(&mut self, account: &Account) {
+        self.heading("Draft maintenance-record entry (not signed)");
+        self.wrapped("", 0, WHOSE_WORD);
+        self.line("");
+        for (name, words) in account.entry.items() {
+            self.wrapped(&format!("{name:<18}"), 18, &words);
+        }
+    }
+
+    fn foot(&mut self, account: &Account) {
         self.line("");
         self.wrapped("", 0, account.instructions);
-        self.line("");
-        for name in ["Date", "Name", "Certificate"] {
-            self.line(&format!("{name:<12} ________________________________________"));
-        }
         self.line("");
         self.line(&format!("Record head {} of job {}", account.head, account.job));
     }

@@ -147,17 +147,20 @@ fn named(entry: &Entry) -> (String, Option<Site>) {
         Entry::Provoked { provocation } => (provocation.clone(), None),
         Entry::Answer(answer) => (answer.check.clone(), Some(answer.at)),
         Entry::NotPossible { check, at, .. } | Entry::Skipped { check, at } => (check.clone(), Some(*at)),
-        Entry::Confirmed { cause, at } => (cause.clone(), Some(*at)),
+        Entry::Confirmed { cause, at } | Entry::Suspected { cause, at, .. } => (cause.clone(), Some(*at)),
         Entry::Corrected { correction, at } => (correction.clone(), Some(*at)),
         Entry::Acknowledged { hazard } => (hazard.clone(), None),
         Entry::Access { access, at, .. } => (access.clone(), Some(*at)),
         Entry::Conditions { .. }
         | Entry::Showing { .. }
         | Entry::ProofRun { .. }
+        | Entry::Hinted
         | Entry::Note { .. }
         | Entry::Undo { .. }
         | Entry::Amend { .. }
-        | Entry::Closed { .. } => (String::new(), None),
+        | Entry::Closed { .. }
+        | Entry::Remark { .. }
+        | Entry::Reviewed { .. } => (String::new(), None),
     }
 }
 

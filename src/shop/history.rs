@@ -14,8 +14,6 @@ use crate::record::{self, Class, JobId, JobRecord, Listed, Summary};
 
 /// The label of the device under which jobs played for show are kept.
 const DEMO: &str = "demo";
-/// What the header of a practice job says.
-const PRACTICE: &str = "practice";
 /// How many records one thread takes at a time; those of one engine share its model.
 const AT_A_TIME: usize = 64;
 
@@ -35,7 +33,7 @@ impl Purpose {
     /// What a record was worked for, by the devices that wrote it and what its header holds.
     #[must_use]
     pub fn of(devices: &[String], extra: &Value) -> Self {
-        if extra.get(PRACTICE).and_then(Value::as_bool).unwrap_or(false) {
+        if crate::practise::is_practice(extra) {
             Self::Practice
         } else if devices.iter().any(|device| device == DEMO) {
             Self::Demo

@@ -32,6 +32,8 @@ pub struct JobLine {
     pub layout: String,
     /// Who works it.
     pub mechanic: String,
+    /// Whether it is practice, and no work on an aircraft.
+    pub practice: bool,
     /// How it stands.
     pub state: JobState,
     /// What is wrong with its record, as a sentence.
@@ -63,6 +65,7 @@ impl Shop {
                 complaint: String::new(),
                 layout: String::new(),
                 mechanic: String::new(),
+                practice: false,
                 state: JobState::Damaged,
                 trouble: Some(sentence),
             }),
@@ -84,6 +87,7 @@ impl Shop {
             complaint: if at.is_empty() { complaint } else { format!("{complaint}, {at}") },
             layout: field("layout"),
             mechanic: field("mechanic"),
+            practice: crate::practise::is_practice(&summary.extra),
             state: self.state_of(summary),
             trouble: summary.trouble.clone(),
         }
@@ -93,8 +97,8 @@ impl Shop {
         if summary.class == Class::Damaged {
             return JobState::Damaged;
         }
-        // Only notes, undos and amendments can follow a closing; other jobs need not be read again.
-        if !matches!(summary.last_kind.as_str(), "closed" | "note" | "undo" | "amend") {
+        // Only these can follow a closing; other jobs need not be read again.
+        if !matches!(summary.last_kind.as_str(), "closed" | "note" | "undo" | "amend" | "remark" | "reviewed") {
             return JobState::Open;
         }
         let Ok(record) = read_job(&self.records, &summary.id) else { return JobState::Damaged };

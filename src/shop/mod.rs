@@ -8,7 +8,9 @@ mod clock;
 mod error;
 mod history;
 mod jobs;
+mod lead;
 mod open;
+mod practice;
 mod replay;
 
 use std::path::{Path, PathBuf};
@@ -19,13 +21,15 @@ pub use card::{Card, model, read_card, read_card_file};
 pub use error::{EnterError, ShopError};
 pub use history::{History, Past, Purpose};
 pub use jobs::{JobLine, JobState};
+pub use lead::SayError;
 pub use open::OpenJob;
+pub use practice::{Bouts, Order, PastBout};
 
 use clock::Clock;
 
 use crate::job::{Entry, Job, Opening};
 use crate::model::{Model, Prices};
-use crate::record::{Device, JobId, Journal, os_random, places, read_job};
+use crate::record::{Device, JobId, JobRecord, Journal, os_random, places, read_job, read_listed};
 use crate::trees::Library;
 
 /// Trees and a records folder.
@@ -115,6 +119,11 @@ impl Shop {
         &self.records
     }
 
+    /// Keeps records in another folder from now on. It need not exist yet.
+    pub fn keep_in(&mut self, folder: PathBuf) {
+        self.records = folder;
+    }
+
     /// Today, as an edition is dated: `2026-11-25`.
     #[must_use]
     pub fn today_words(&self) -> String {
@@ -142,7 +151,17 @@ impl Shop {
     ///
     /// # Errors
     /// Faults of layout or card, an opening that does not fit, or a record that cannot be begun. Nothing is left open then.
-    pub fn start(&self, mut opening: Opening, card: Option<&str>) -> Result<OpenJob, ShopError> {
+    pub fn start(&self, opening: Opening, card: Option<&str>) -> Result<OpenJob, ShopError> {
+        self.start_with(opening, card, &serde_json::Map::new())
+    }
+
+    /// As [`Shop::start`], with more in the record's header.
+    fn start_with(
+        &self,
+        mut opening: Opening,
+        card: Option<&str>,
+        more: &serde_json::Map<String, serde_json::Value>,
+    ) -> Result<OpenJob, ShopError> {
         let card = card.map(|text| read_card(&self.library, text)).transpose()?;
         let model = model(&self.library, &opening.layout, card.as_ref())?;
         if let Some(card) = card {
@@ -150,7 +169,10 @@ impl Shop {
             opening.aircraft = Some(card.facts);
         }
         self.library.digest().clone_into(&mut opening.trees);
-        let extra = header(&opening, &model);
+        let mut extra = header(&opening, &model);
+        if let Some(fields) = extra.as_object_mut() {
+            fields.extend(more.clone());
+        }
         let entry = Entry::Opened(Box::new(opening));
         replay::first(&model, &entry).map_err(ShopError::Opening)?;
         self.check_writing()?;
@@ -198,8 +220,19 @@ impl Shop {
     /// No such job, or one that cannot be read or does not fit these trees.
     pub fn look(&self, id: &str) -> Result<(Job, String, Vec<String>), ShopError> {
         let id = self.find(id)?;
-        let record = read_job(&self.records, &id)?;
-        let (job, mut notes) = replay::job(self, &record, &[])?;
+        self.shown(&read_job(&self.records, &id)?)
+    }
+
+    /// As [`Shop::look`], from the files that a list has named as the job's, in whatever folders they are.
+    ///
+    /// # Errors
+    /// As [`Shop::look`].
+    pub fn look_among(&self, id: &JobId, files: &[PathBuf]) -> Result<(Job, String, Vec<String>), ShopError> {
+        self.shown(&read_listed(id, files))
+    }
+
+    fn shown(&self, record: &JobRecord) -> Result<(Job, String, Vec<String>), ShopError> {
+        let (job, mut notes) = replay::job(self, record, &[])?;
         notes.extend(record.faults.iter().map(|f| f.sentence.clone()));
         notes.extend(record.notes.iter().cloned());
         if record.branches.len() > 1 {

@@ -58,6 +58,12 @@ impl OpenJob {
         &self.job
     }
 
+    /// What the header of its record says.
+    #[must_use]
+    pub fn header(&self) -> &serde_json::Value {
+        &self.journal.extra
+    }
+
     /// The job's name.
     #[must_use]
     pub fn id(&self) -> &str {

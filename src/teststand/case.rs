@@ -14,7 +14,7 @@ use super::policy::Policy;
 use super::stand::{Score, Stand};
 
 /// The share of jobs with one, two and three faults. Placeholder: no published share of multiple faults was found.
-const FAULTS_AT_ONCE: [f64; 3] = [0.8, 0.15, 0.05];
+pub(super) const FAULTS_AT_ONCE: [f64; 3] = [0.8, 0.15, 0.05];
 /// Draws of causes that hardly bring the complaint together before a job is given up.
 const MOST_DRAWS: usize = 60;
 

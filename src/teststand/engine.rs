@@ -23,6 +23,8 @@ pub struct Fault {
     pub slept: bool,
     /// Whether it has had a part in the complaint whenever that showed: at the report, in a run at work, or since.
     pub brought: bool,
+    /// How many corrections were to cure it so far.
+    pub mends: u64,
 }
 
 /// An engine with hidden faults that answers checks as the model says it would.
@@ -38,29 +40,70 @@ pub struct Engine<'m> {
     root: u64,
     /// What was seen in this spell; the same look shows the same again.
     seen: BTreeMap<Option<CheckId>, Seen>,
+    /// Number of the spell, as the job counts it.
+    spell: usize,
+    /// Whether the first correction of each fault does not cure it, where the tree says that this can be.
+    stubborn: bool,
     luck: Luck,
 }
 
 /// How chance goes.
 #[derive(Debug, Clone)]
 enum Luck {
-    /// Drawn from a seed.
+    /// Drawn from a seed, one after the other as things are asked.
     Drawn(Box<ChaCha8Rng>),
+    /// Each thing drawn from a root and its own name, so that it does not matter what was asked before.
+    Keyed(u64),
     /// Whatever is likelier than not happens: no false alarms, no misses of a good check, corrections cure.
     Typical,
 }
 
+/// What is left to chance, by name: the root of a keyed engine and this give one draw.
+#[derive(Debug, Clone, Copy)]
+enum Draw {
+    /// How often a cause wakes.
+    Base(CauseId),
+    /// Whether a cause is awake in a spell.
+    Wakes(CauseId, usize),
+    /// Whether an outcome of a look is a false alarm in a spell.
+    Leaks(Option<CheckId>, usize, usize),
+    /// Whether a gate shows as an outcome of a look in a spell.
+    Gate(Option<CheckId>, usize, usize),
+    /// Whether the correction of this number leaves a cause as it was.
+    Fails(CauseId, u64),
+}
+
+impl Draw {
+    fn key(self) -> u64 {
+        let look = |look: Option<CheckId>| look.map_or(0, |id| id.0 as u64 + 1);
+        let parts = match self {
+            Self::Base(cause) => [1, cause.0 as u64, 0, 0],
+            Self::Wakes(cause, spell) => [2, cause.0 as u64, spell as u64, 0],
+            Self::Leaks(of, outcome, spell) => [3, look(of), outcome as u64, spell as u64],
+            Self::Gate(of, outcome, spell) => [4, look(of), outcome as u64, spell as u64],
+            Self::Fails(cause, mends) => [5, cause.0 as u64, mends, 0],
+        };
+        parts.into_iter().fold(0, |key, part| mix(key ^ part))
+    }
+}
+
 impl Luck {
-    fn happens(&mut self, chance: f64) -> bool {
+    fn happens(&mut self, chance: f64, draw: Draw) -> bool {
         match self {
             Self::Drawn(rng) => rng.random::<f64>() < chance,
+            Self::Keyed(root) => share(mix(*root ^ draw.key())) < chance,
             Self::Typical => chance >= 0.5,
         }
     }
 
-    fn choose(&mut self, from: &[f64]) -> f64 {
+    fn choose(&mut self, from: &[f64], draw: Draw) -> f64 {
         match self {
             Self::Drawn(rng) => from[rng.random_range(0..from.len())],
+            Self::Keyed(root) => {
+                let at = share(mix(*root ^ draw.key())) * from.len() as f64;
+                // A share is below 1, so this is the index of one of them.
+                from.iter().enumerate().rfind(|(i, _)| *i as f64 <= at).map_or(1.0, |(_, base)| *base)
+            }
             Self::Typical => from[from.len() / 2],
         }
     }
@@ -68,6 +111,7 @@ impl Luck {
     fn root(&mut self) -> u64 {
         match self {
             Self::Drawn(rng) => rng.next_u64(),
+            Self::Keyed(root) => *root,
             Self::Typical => 0,
         }
     }
@@ -111,21 +155,34 @@ impl<'m> Engine<'m> {
         engine.reported(reported).then_some(engine)
     }
 
+    /// An engine with these causes whose chance depends on nothing but the root and what is asked: it can be built anew at any
+    /// moment of a job, and shows the same however the job came there. `stubborn` makes the first correction of each fault fail where
+    /// the tree says that it can.
+    pub(super) fn keyed(
+        model: &'m Model,
+        complaint: ComplaintId,
+        causes: &[CauseId],
+        root: u64,
+        stubborn: bool,
+    ) -> Self {
+        Self { stubborn, ..Self::with(model, complaint, causes, Luck::Keyed(root)) }
+    }
+
     fn with(model: &'m Model, complaint: ComplaintId, causes: &[CauseId], mut luck: Luck) -> Self {
         let fault = |cause: &CauseId| {
-            let base = luck.choose(model[*cause].waking.bases());
-            Fault { cause: *cause, base, there: true, awake: false, slept: false, brought: false }
+            let base = luck.choose(model[*cause].waking.bases(), Draw::Base(*cause));
+            Fault { cause: *cause, base, there: true, awake: false, slept: false, brought: false, mends: 0 }
         };
         let faults = causes.iter().map(fault).collect();
         let root = luck.root();
-        Self { model, complaint, faults, root, seen: BTreeMap::new(), luck }
+        Self { model, complaint, faults, root, seen: BTreeMap::new(), spell: 0, stubborn: false, luck }
     }
 
     /// Whether it goes as the pilot said; leaves the engine at rest.
     fn reported(&mut self, reported: &Conditions) -> bool {
         self.begin(reported);
         let shown = self.showing();
-        self.faults.iter_mut().for_each(|f| f.slept = !f.awake);
+        self.note_sleepers();
         let quiet = self.model[self.complaint].quiet.as_ref().filter(|quiet| *quiet != reported).is_none_or(|quiet| {
             self.begin(quiet);
             !self.showing()
@@ -136,11 +193,22 @@ impl<'m> Engine<'m> {
 
     /// Begins a spell under conditions: every fault wakes or sleeps anew.
     pub fn begin(&mut self, conditions: &Conditions) {
+        self.begin_as(self.spell + 1, conditions);
+    }
+
+    /// As [`Engine::begin`], as the spell of this number.
+    pub(super) fn begin_as(&mut self, spell: usize, conditions: &Conditions) {
         self.seen.clear();
+        self.spell = spell;
         for fault in &mut self.faults {
             let chance = self.model[fault.cause].waking.awake(fault.base, &conditions.0);
-            fault.awake = self.luck.happens(chance);
+            fault.awake = self.luck.happens(chance, Draw::Wakes(fault.cause, spell));
         }
+    }
+
+    /// Notes which faults sleep now, which is the report.
+    pub(super) fn note_sleepers(&mut self) {
+        self.faults.iter_mut().for_each(|f| f.slept = !f.awake);
     }
 
     /// What a check shows now.
@@ -200,7 +268,9 @@ impl<'m> Engine<'m> {
         self.seen.clear();
         for fault in &mut self.faults {
             if fault.there && correction.cures.contains(&fault.cause) {
-                fault.there = self.luck.happens(correction.fails);
+                let fails = self.luck.happens(correction.fails, Draw::Fails(fault.cause, fault.mends));
+                fault.there = fails || self.stubborn && fault.mends == 0 && correction.fails > 0.0;
+                fault.mends += 1;
             }
         }
     }
@@ -225,9 +295,7 @@ impl<'m> Engine<'m> {
             return if look.is_none() { chance > 0.0 } else { chance >= 0.5 };
         }
         let look = look.map_or(0, |id| id.0 as u64 + 1);
-        let key = mix(mix(mix(self.root ^ look) ^ outcome as u64) ^ cause.0 as u64);
-        // The upper 53 bits as a number from 0 to 1.
-        ((key >> 11) as f64) * 2f64.powi(-53) < chance
+        share(mix(mix(mix(self.root ^ look) ^ outcome as u64) ^ cause.0 as u64)) < chance
     }
 
     fn see(&mut self, look: Option<CheckId>, sees: Sees, events: &[&Event]) -> Seen {
@@ -239,10 +307,11 @@ impl<'m> Engine<'m> {
         let mut seen = Seen::Normal;
         for (at, event) in events.iter().enumerate() {
             // A false alarm of the complaint would be a pilot who reports nothing; the model's floor for it is not drawn.
-            let mut shown = look.is_some() && self.luck.happens(event.leak);
+            let mut shown = look.is_some() && self.luck.happens(event.leak, Draw::Leaks(look, at, self.spell));
             shown |= event.causes.iter().any(|(c, chance)| there.contains(c) && self.shows(look, at, *c, *chance));
             for (formula, chance) in &event.gates {
-                shown |= formula.holds(&|c| there.contains(&c)) && self.luck.happens(*chance);
+                let holds = formula.holds(&|c| there.contains(&c));
+                shown |= holds && self.luck.happens(*chance, Draw::Gate(look, at, self.spell));
             }
             if shown {
                 seen = Seen::Abnormal(at);
@@ -254,8 +323,13 @@ impl<'m> Engine<'m> {
     }
 }
 
+/// The upper 53 bits as a number from 0 to below 1.
+pub(super) fn share(bits: u64) -> f64 {
+    ((bits >> 11) as f64) * 2f64.powi(-53)
+}
+
 /// Scatters a number over all 64 bits (the finishing steps of the public-domain generator splitmix64).
-fn mix(value: u64) -> u64 {
+pub(super) fn mix(value: u64) -> u64 {
     let mut z = value.wrapping_add(0x9E37_79B9_7F4A_7C15);
     z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
     z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);

@@ -17,11 +17,14 @@
 mod case;
 mod chart;
 mod clears;
+mod deal;
 mod draw;
 mod engine;
+mod hidden;
 mod play;
 mod policy;
 mod probable;
+mod reading;
 pub mod small;
 mod stand;
 mod tally;
@@ -29,9 +32,12 @@ mod tally;
 mod tests;
 
 pub use case::{CaseKind, Field, Worked, run, work};
+pub use deal::{Level, System, Wanted, deal, root_for};
 pub use draw::Ways;
 pub use engine::{Engine, Fault};
-pub use play::{Played, checks_made, left, play};
+pub use hidden::Hidden;
+pub use play::{Played, checks_made, do_hidden, left, play, play_hidden};
 pub use policy::Policy;
+pub use reading::Measured;
 pub use stand::{COME_BACK_MINUTES, MOST_COME_BACKS, MOST_STEPS, Score, Stand, UNRESOLVED_MINUTES};
 pub use tally::{Tally, share_at};

@@ -1,10 +1,11 @@
 //! Playing a job to its end against an engine that answers, doing what the planner says.
 
 use crate::job::{Answer, Ending, Entry, Job, Levels, Logged, Refusal};
-use crate::model::{AccessId, AccessSet, CauseId, HazardId, Model};
+use crate::model::{AccessSet, CauseId, HazardId, Model};
 use crate::plan::Action;
 
 use super::engine::Engine;
+use super::hidden::{Hidden, running};
 
 /// How a played job went.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -29,6 +30,41 @@ pub fn play(job: &mut Job, engine: &mut Engine<'_>, most: usize) -> Result<Playe
         step(job, engine, action)?;
     }
     Ok(job.state().ended.map_or(Played::GaveUp, Played::Closed))
+}
+
+/// As [`play`], on an engine for practice: a provocation is followed by the look it is made for, and a job that was closed too early stays
+/// closed.
+///
+/// # Errors
+/// An entry that the job refuses, which would be a fault of the planner.
+pub fn play_hidden(job: &mut Job, hidden: &Hidden, most: usize) -> Result<Played, Refusal> {
+    for _ in 0..most {
+        let Some(suggestion) = job.advice().first() else { return Ok(Played::GaveUp) };
+        let then = suggestion.then.map(Action::Check).filter(|_| matches!(suggestion.action, Action::Provoke(_)));
+        for action in std::iter::once(suggestion.action).chain(then) {
+            do_hidden(job, hidden, action)?;
+            if let Some(how) = job.state().ended {
+                return Ok(Played::Closed(how));
+            }
+        }
+    }
+    Ok(Played::GaveUp)
+}
+
+/// Carries an action out on an engine for practice and enters it, its cautions acknowledged.
+///
+/// # Errors
+/// An entry that the job refuses.
+pub fn do_hidden(job: &mut Job, hidden: &Hidden, action: Action) -> Result<(), Refusal> {
+    let shared = job.shared_model();
+    acknowledge(job, action.hazards(&shared, job.state().complaint))?;
+    let entry = hidden.answer(job, action, &Levels::default());
+    let how = match action {
+        Action::CloseCured => Ending::Cured,
+        Action::CloseHandedOver => Ending::HandedOver,
+        _ => Ending::NotFound,
+    };
+    enter(job, entry.unwrap_or(Entry::Closed { how, note: String::new() }))
 }
 
 /// Takes an entry.
@@ -92,14 +128,6 @@ fn settle(job: &Job, engine: &mut Engine<'_>, reached: &AccessSet) {
     if conditions != now {
         engine.begin(&conditions);
     }
-}
-
-/// The access state of an engine that is closed up and run.
-fn running(model: &Model, access: &AccessSet) -> AccessSet {
-    let running = model.running();
-    let others: Vec<AccessId> = access.iter().filter(|id| !running.contains(id)).collect();
-    let (closed, _) = model.reach(access, &[], &others);
-    model.reach(&closed, &running, &[]).0
 }
 
 fn close(job: &mut Job, how: Ending) -> Result<(), Refusal> {

@@ -141,6 +141,7 @@ impl SmallTree {
             steps: Vec::new(),
             expected: String::new(),
             mistakes: Vec::new(),
+            beside: Vec::new(),
             source: cited(),
             limit: None,
             normal: "normal".into(),

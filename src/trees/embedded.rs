@@ -29,6 +29,8 @@ pub(super) const FILES: &[(&str, &str)] = &[
     ("patterns.yaml", include_str!("../../trees/patterns.yaml")),
     ("plugs.yaml", include_str!("../../trees/plugs.yaml")),
     ("power-complaints.yaml", include_str!("../../trees/power-complaints.yaml")),
+    ("practice/lessons.yaml", include_str!("../../trees/practice/lessons.yaml")),
+    ("practice/sets.yaml", include_str!("../../trees/practice/sets.yaml")),
     ("run-checks.yaml", include_str!("../../trees/run-checks.yaml")),
     ("starting-checks.yaml", include_str!("../../trees/starting-checks.yaml")),
     ("swaps.yaml", include_str!("../../trees/swaps.yaml")),

@@ -194,6 +194,7 @@ impl Parts<'_> {
             steps: lower::texts(&twin.steps).iter().map(|step| swap::placed(step, site)).collect(),
             expected: swap::placed(twin.expected.trim(), site),
             mistakes: lower::texts(&twin.mistakes),
+            beside: twin.beside.clone(),
             source: lower::cited(self.declared, twin.source.as_ref()),
             limit: twin.reading.as_ref().and_then(|reading| self.declared.limits.position(&reading.limit)),
             normal: twin.normal.trim().to_string(),

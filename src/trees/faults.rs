@@ -1,6 +1,7 @@
 //! The faults found so far, and their codes.
 
 use std::collections::HashSet;
+use std::ops::Range;
 
 use super::diagnostic::Diagnostic;
 use super::node::{Files, Place};
@@ -170,6 +171,12 @@ impl Faults {
     /// Whether nothing is wrong so far.
     pub(super) fn is_empty(&self) -> bool {
         self.found.is_empty() && self.unread.is_empty()
+    }
+
+    /// Whether a fault of this code was noted in a stretch of a file, or would have been if there were not too many.
+    pub(super) fn has(&self, code: &str, file: usize, stretch: Range<usize>) -> bool {
+        let fits = |f: &Fault| f.code == code && f.place.file == file && stretch.contains(&f.place.start);
+        self.left_out > 0 || self.found.iter().any(fits)
     }
 
     /// Whether no more are kept, so that looking for more is of no use. Where that is so, more are said to be left out.

@@ -19,13 +19,15 @@ pub(super) struct Found {
     pub bytes: Vec<u8>,
 }
 
-/// The files of a trees folder, sorted by name: `*.yaml` and `layouts/*.yaml`.
+/// The files of a trees folder, sorted by name: `*.yaml`, `layouts/*.yaml` and `practice/*.yaml`.
 pub(super) fn read_folder(dir: &Path, faults: &mut Faults) -> Vec<Found> {
     let mut paths: Vec<(String, PathBuf)> = Vec::new();
     list(dir, "", true, &mut paths, faults);
-    let layouts = dir.join("layouts");
-    if layouts.is_dir() {
-        list(&layouts, "layouts/", false, &mut paths, faults);
+    for inner in ["layouts", "practice"] {
+        let folder = dir.join(inner);
+        if folder.is_dir() {
+            list(&folder, &format!("{inner}/"), false, &mut paths, faults);
+        }
     }
     paths.sort();
     if paths.len() > MOST_FILES {

@@ -14,8 +14,10 @@ use super::layouts::{self, EngineLayout};
 use super::limits;
 use super::node::{Files, Node, Place};
 use super::overlay;
+use super::practice;
 use super::{embedded, rules, suggest};
 use crate::model::{Learnt, Model, Prices};
+use crate::practise::Study;
 
 /// A tree and the layouts that came with it. Every name in it leads somewhere.
 #[derive(Debug, Clone)]
@@ -25,6 +27,8 @@ pub struct Library {
     layouts: Vec<EngineLayout>,
     /// Figures learnt from records, laid over the tree's.
     learnt: Option<Learnt>,
+    /// Sets and lessons for practice.
+    pub(super) study: Study,
     digest: String,
     /// A shop's prices, for every model expanded.
     pub(super) prices: Option<Prices>,
@@ -86,15 +90,19 @@ impl Library {
             declared: Declared::default(),
             layouts: Vec::new(),
             learnt: None,
+            study: Study::default(),
             digest: digest(&found),
             prices: None,
         };
         let mut overlays: Vec<(usize, Node)> = Vec::new();
+        let mut practices: Vec<(usize, Node)> = Vec::new();
         for file in found {
             let Some((index, root)) = take(&mut library.files, 0, file, &mut faults) else { continue };
             let file = &library.files.0[index];
             if format_of(&root) == overlay::LEARNT_FORMAT {
                 overlays.push((index, root));
+            } else if file.name.starts_with("practice/") || format_of(&root) == practice::PRACTICE_FORMAT {
+                practices.push((index, root));
             } else if file.name.starts_with("layouts/") || format_of(&root) == layouts::LAYOUT_FORMAT {
                 let read = layouts::read(file, index, &root, &mut faults);
                 library.layouts.extend(read);
@@ -107,6 +115,7 @@ impl Library {
         library.look_at_layouts(&mut faults);
         if complete {
             library.lay_over(&overlays, &mut faults);
+            library.take_practice(&practices, &mut faults);
         }
         (library, faults)
     }
@@ -119,6 +128,25 @@ impl Library {
         }
         if let Some((index, root)) = overlays.first() {
             self.learnt = overlay::read(&self.files.0[*index], *index, root, &self.declared, faults);
+        }
+    }
+
+    /// Takes in the sets and lessons. A name is one set's or lesson's.
+    fn take_practice(&mut self, practices: &[(usize, Node)], faults: &mut Faults) {
+        for (index, root) in practices {
+            let file = &self.files.0[*index];
+            let Some(read) = practice::read(file, *index, root, &self.declared, &self.layouts, faults) else {
+                continue;
+            };
+            let place = Place { file: *index, start: root.start, end: root.start };
+            for name in read.sets.iter().map(|s| &s.name).filter(|name| self.study.set(name).is_some()) {
+                faults.add_twice("set", name, place, place);
+            }
+            for name in read.lessons.iter().map(|l| &l.name).filter(|name| self.study.lesson(name).is_some()) {
+                faults.add_twice("lesson", name, place, place);
+            }
+            self.study.sets.extend(read.sets);
+            self.study.lessons.extend(read.lessons);
         }
     }
 
@@ -244,7 +272,8 @@ impl Library {
         }
     }
 
-    /// SHA-256 over the bytes of all files in the order of their names, in hexadecimal.
+    /// SHA-256 over the bytes of all files in the order of their names, in hexadecimal. Practice files are left out: they change nothing
+    /// that a job works with.
     #[must_use]
     pub fn digest(&self) -> &str {
         &self.digest
@@ -286,7 +315,7 @@ pub(super) fn format_of(root: &Node) -> &str {
 fn digest(found: &[Found]) -> String {
     use std::fmt::Write;
     let mut hash = Sha256::new();
-    for file in found {
+    for file in found.iter().filter(|file| !file.name.starts_with("practice/")) {
         hash.update(&file.bytes);
     }
     hash.finalize().iter().fold(String::with_capacity(64), |mut hex, byte| {

@@ -12,6 +12,7 @@ use super::layouts::LAYOUT_FORMAT;
 use super::library::{Library, format_of, take};
 use super::node::Files;
 use super::overlay::LEARNT_FORMAT;
+use super::practice::PRACTICE_FORMAT;
 use super::prices;
 
 /// All faults of a trees folder, or of files taken together. Tree files among them make up one tree, with the layouts among
@@ -23,7 +24,7 @@ use super::prices;
 pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagnostic> {
     let mut faults = Faults::default();
     let (mut parts, mut layouts, mut aircraft) = (Vec::new(), Vec::new(), Vec::new());
-    let (mut overlays, mut shops) = (Vec::new(), Vec::new());
+    let (mut overlays, mut shops, mut practices) = (Vec::new(), Vec::new(), Vec::new());
     for path in paths {
         if path.is_dir() {
             parts.extend(folder::read_folder(path, &mut faults));
@@ -35,6 +36,7 @@ pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagno
                 Some(LAYOUT_FORMAT) => layouts.push((path, found)),
                 Some(cards::AIRCRAFT_FORMAT) => aircraft.push(path),
                 Some(LEARNT_FORMAT) => overlays.push((path, found)),
+                Some(PRACTICE_FORMAT) => practices.push((path, found)),
                 Some(prices::SHOP_FORMAT) => shops.push(path),
                 _ => parts.push(found),
             }
@@ -47,10 +49,11 @@ pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagno
         all.extend(layouts.iter().flat_map(|(path, _)| one_layout(tree, path)));
         all.extend(aircraft.iter().flat_map(|path| one_card(tree, path, today)));
         all.extend(overlays.iter().flat_map(|(path, _)| tree.overlay_file(path)));
+        all.extend(practices.iter().flat_map(|(path, _)| tree.practice_file(path)));
         all.extend(shops.iter().filter_map(|path| tree.prices(path).err()).flatten());
         return all;
     }
-    parts.extend(layouts.into_iter().chain(overlays).map(|(_, found)| found));
+    parts.extend(layouts.into_iter().chain(overlays).chain(practices).map(|(_, found)| found));
     let mut all = faults.into_diagnostics(&Files::default());
     if parts.is_empty() && aircraft.is_empty() && shops.is_empty() {
         return all;
@@ -72,6 +75,7 @@ impl Library {
     #[must_use]
     pub fn lint(&self) -> Vec<Diagnostic> {
         let (mut models, mut faults) = (Vec::new(), Vec::new());
+        faults.extend(self.lessons_that_do_not_go());
         for layout in self.layouts() {
             match self.expand(layout) {
                 Ok(model) => models.push(model),

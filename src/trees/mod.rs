@@ -28,6 +28,7 @@ mod lower;
 mod node;
 mod overlay;
 mod parse;
+mod practice;
 mod prices;
 mod reach;
 mod rules;

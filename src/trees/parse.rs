@@ -76,8 +76,10 @@ pub(super) fn twin<T: DeserializeOwned>(
 fn note(words: &str, node: &Node, file: usize, at: usize, name: Place, faults: &mut Faults) {
     let here = Place { file, start: at, end: at };
     let words = words.rfind(" at line ").map_or(words, |cut| &words[..cut]);
-    // The fence has said so already.
-    if words.contains("duplicate field ") || words.contains("unknown field `<<`") {
+    // The words hold what was written, which may look like any of them: only what the fence did say is left out.
+    let doubled = words.contains("duplicate field ") && faults.has(code::DUPLICATE_KEY, file, node.start..node.end);
+    let merged = words.contains("unknown field `<<`") && faults.has(code::MERGE_KEY, file, node.start..node.end);
+    if doubled || merged {
         return;
     }
     if let Some(rest) = after(words, "unknown field ") {

@@ -12,6 +12,7 @@ use super::declared::TREE_FORMAT;
 use super::engine_twin::{AircraftTwin, LayoutTwin, ShopTwin};
 use super::layouts::LAYOUT_FORMAT;
 use super::overlay::{LEARNT_FORMAT, OverlayTwin};
+use super::practice::{PRACTICE_FORMAT, PracticeTwin};
 use super::prices::SHOP_FORMAT;
 use super::shapes::{BaseTwin, Cite, Figure, Names, Ordered, WakesTwin};
 use super::twin::{
@@ -32,11 +33,13 @@ pub enum FileKind {
     Shop,
     /// An overlay of learnt figures.
     Learnt,
+    /// Graded sets and lessons.
+    Practice,
 }
 
 impl FileKind {
     /// All kinds.
-    pub const ALL: [Self; 5] = [Self::Tree, Self::Layout, Self::Aircraft, Self::Shop, Self::Learnt];
+    pub const ALL: [Self; 6] = [Self::Tree, Self::Layout, Self::Aircraft, Self::Shop, Self::Learnt, Self::Practice];
 
     /// Its name on the command line and in the name of its schema.
     #[must_use]
@@ -47,6 +50,7 @@ impl FileKind {
             Self::Aircraft => "aircraft",
             Self::Shop => "shop",
             Self::Learnt => "learnt",
+            Self::Practice => "practice",
         }
     }
 
@@ -57,6 +61,7 @@ impl FileKind {
             Self::Aircraft => AIRCRAFT_FORMAT,
             Self::Shop => SHOP_FORMAT,
             Self::Learnt => LEARNT_FORMAT,
+            Self::Practice => PRACTICE_FORMAT,
         }
     }
 }
@@ -71,6 +76,7 @@ pub fn schema(kind: FileKind) -> String {
         FileKind::Aircraft => AircraftTwin::json_schema(&mut generator),
         FileKind::Shop => ShopTwin::json_schema(&mut generator),
         FileKind::Learnt => OverlayTwin::json_schema(&mut generator),
+        FileKind::Practice => PracticeTwin::json_schema(&mut generator),
     };
     if let Some(Value::Object(properties)) = root.get_mut("properties") {
         properties

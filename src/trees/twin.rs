@@ -396,6 +396,9 @@ pub(super) struct CheckTwin {
     /// Common mistakes, a sentence each.
     #[serde(default)]
     pub mistakes: Vec<String>,
+    /// Checks of the same cylinders, coils or sides that are answered beside it where all are answered at once, in this order before it.
+    #[serde(default)]
+    pub beside: Vec<String>,
     /// Where method and figures come from.
     #[schemars(required)]
     pub source: Option<Cite>,

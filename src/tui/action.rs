@@ -13,6 +13,12 @@ use super::input::Key;
 /// Something that is done on a screen.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Action {
+    /// Choose what to practise.
+    Practise,
+    /// In practice: ask for the suggestion and the probabilities.
+    Hint,
+    /// In practice: say what is suspected.
+    Suspect,
     /// Leave the program.
     Leave,
     /// Explain this screen.
@@ -97,6 +103,30 @@ pub(super) enum Action {
     PointCell(usize, usize),
     /// A caution was read.
     Acknowledge,
+    /// Show the records, for the lead.
+    Review,
+    /// Show what the records teach.
+    Learn,
+    /// Choose what to narrow the list by.
+    Narrow,
+    /// Remark on the entry in front.
+    Remark,
+    /// Remark on the whole job.
+    RemarkOnJob,
+    /// Mark the job as gone through.
+    Reviewed,
+    /// To the next mark for talking over.
+    NextMark,
+    /// To the mark before.
+    MarkBefore,
+    /// Accept the marked figure, or not.
+    Accept,
+    /// Accept all figures that may be.
+    AcceptAll,
+    /// Write what is accepted to a file.
+    WriteOut,
+    /// Stop what is being worked out.
+    StopWork,
     /// Stop the program for now.
     Suspend,
     /// Take a character away.
@@ -154,11 +184,17 @@ pub enum Context {
     Course,
     /// The tour.
     Tour,
+    /// The records, for the lead.
+    Review,
+    /// A record walked again.
+    Replay,
+    /// What the records teach.
+    Learn,
 }
 
 impl Context {
     /// All of them.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 21] = [
         Self::Bench,
         Self::Choose,
         Self::Search,
@@ -177,12 +213,15 @@ impl Context {
         Self::Grid,
         Self::Course,
         Self::Tour,
+        Self::Review,
+        Self::Replay,
+        Self::Learn,
     ];
 
     /// Whether characters are text here, and so no commands.
     #[must_use]
     pub fn types(self) -> bool {
-        matches!(self, Self::Search | Self::FormText | Self::Reading | Self::Write | Self::Grid)
+        matches!(self, Self::Search | Self::FormText | Self::Reading | Self::Write | Self::Grid | Self::Review)
     }
 
     /// Its name on the key page.
@@ -207,6 +246,9 @@ impl Context {
             Self::Grid => "the grid",
             Self::Course => "the course",
             Self::Tour => "the tour",
+            Self::Review => "the records",
+            Self::Replay => "a record walked again",
+            Self::Learn => "what the records teach",
         }
     }
 }

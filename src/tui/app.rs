@@ -8,17 +8,22 @@ use std::sync::Arc;
 use crate::job::{Job, Levels};
 use crate::measure::Limit;
 use crate::plan;
+use crate::practise::{Bout, Debrief, Progress, Study};
 
 use super::action::Context;
 use super::demo::Demo;
 use super::desk::{JobLine, LayoutLine};
+use super::effect::Effect;
 use super::engine::EngineView;
 use super::field::Field;
 use super::front::{Front, Verdict};
 use super::grid::Grid;
 use super::intake::Intake;
+use super::lead::{Lead, LearnView, ReplayView, ReviewView};
 use super::pick::{List, Pick};
+use super::practice::Choice as PracticeChoice;
 use super::theme::Theme;
+use super::think::Failure;
 use super::tree::TreeView;
 
 /// What is shown.
@@ -41,6 +46,10 @@ pub(super) enum Screen {
         /// Rows scrolled.
         scroll: usize,
     },
+    /// How a practice job went, scrolled by rows.
+    Debrief(Arc<Debrief>, usize),
+    /// How one gets on in practice, scrolled by rows.
+    Progress(Arc<Progress>, usize),
     /// What this screen is and its keys, scrolled by rows.
     Help(usize),
     /// A line to write.
@@ -57,6 +66,12 @@ pub(super) enum Screen {
     Changes(usize),
     /// The tour of keys, shown once.
     Tour,
+    /// The records, for the lead.
+    Review(ReviewView),
+    /// A record walked again.
+    Replay(ReplayView),
+    /// What the records teach.
+    Learn(LearnView),
 }
 
 /// What a line is written for.
@@ -68,10 +83,22 @@ pub(super) enum Purpose {
     WhyNot(crate::model::CheckId),
     /// A remark at the close.
     Remark(crate::job::Ending),
+    /// How sure one is of a cause, in practice.
+    Sure(crate::model::CauseId),
+    /// Who practises what was chosen.
+    Practises(PracticeChoice),
     /// The file of an aircraft card.
     CardFile,
-    /// Another folder to save in, and what waits to be saved.
-    Elsewhere(Box<crate::job::Entry>),
+    /// The lead's name, and what it is wanted for.
+    LeadName(Box<Self>),
+    /// A lead's remark: on the job, or on the entry with this number.
+    LeadRemark(Option<u64>),
+    /// That the job was gone through.
+    Reviewed,
+    /// The file for what was learnt and accepted.
+    LearntFile,
+    /// Another folder to save in: what is done then, and the folder that was written to.
+    Elsewhere(Box<Effect>, String),
 }
 
 /// Conditions being changed.
@@ -115,6 +142,8 @@ pub(super) struct Thought {
     pub ranked: Option<Arc<Job>>,
     /// The last one before it that believed something else.
     pub before: Option<Arc<Job>>,
+    /// The last that failed to be worked out.
+    pub failed: Option<Failure>,
 }
 
 /// A sentence to the person.
@@ -122,6 +151,8 @@ pub(super) struct Thought {
 pub(super) enum Notice {
     /// What was done.
     Said(String),
+    /// What was done, with something to be kept in mind.
+    Told(String),
     /// What went wrong, and what to do.
     Fault(String),
 }
@@ -141,6 +172,10 @@ pub(super) struct App {
     pub thought: Thought,
     /// The engine that answers, where the job is the demo.
     pub demo: Option<Demo>,
+    /// What is hidden, where the job is practice.
+    pub bout: Option<Arc<Bout>>,
+    /// The sets and lessons there are.
+    pub study: Study,
     /// Whether the question and its answers are drawn large.
     pub big: bool,
     /// Its id and the first digits of its last entry's hash.
@@ -155,8 +190,14 @@ pub(super) struct App {
     pub intake: Option<Intake>,
     /// The walk.
     pub walk: Walk,
+    /// What the lead's screens hold.
+    pub lead: Lead,
     /// What there is to say.
     pub notice: Option<Notice>,
+    /// Whether an entry waits to be saved.
+    pub unsaved: bool,
+    /// Whether the person was just asked about leaving without it.
+    pub leaves_unsaved: bool,
 }
 
 impl App {
@@ -170,6 +211,8 @@ impl App {
             job: None,
             thought: Thought::default(),
             demo: None,
+            bout: None,
+            study: Study::default(),
             big: false,
             mark: None,
             read_only: false,
@@ -177,7 +220,10 @@ impl App {
             layouts,
             intake: None,
             walk: Walk::default(),
+            lead: Lead::default(),
             notice: None,
+            unsaved: false,
+            leaves_unsaved: false,
         }
     }
 
@@ -209,20 +255,42 @@ impl App {
             Screen::Walk if !self.cautions().is_empty() => Context::Caution,
             Screen::Walk => Context::Walk,
             Screen::Levels(_) => Context::Levels,
-            Screen::Card(_) | Screen::Report { .. } | Screen::Help(_) | Screen::Changes(_) => Context::Page,
+            Screen::Card(_)
+            | Screen::Report { .. }
+            | Screen::Debrief(..)
+            | Screen::Progress(..)
+            | Screen::Help(_)
+            | Screen::Changes(_) => Context::Page,
             Screen::Write(..) => Context::Write,
             Screen::Engine(_) => Context::Engine,
             Screen::Tree(_) => Context::Tree,
             Screen::Grid(_) => Context::Grid,
             Screen::Course(_) => Context::Course,
             Screen::Tour => Context::Tour,
+            Screen::Review(_) => Context::Review,
+            Screen::Replay(_) => Context::Replay,
+            Screen::Learn(_) => Context::Learn,
         }
+    }
+
+    /// Whether what is believed and recommended is kept back: in practice, until a hint is taken or the job is closed. Nothing is
+    /// worked out then, so that nothing can be seen.
+    #[must_use]
+    pub(super) fn hides(&self) -> bool {
+        let job = self.job.as_deref().filter(|_| self.bout.is_some());
+        job.is_some_and(|job| job.state().ended.is_none() && !super::practice::hinted(job))
+    }
+
+    /// The job to draw from: ranked, or where that is kept back as it is. What draws from it asks [`Job::is_ranked`] before any belief.
+    #[must_use]
+    pub(super) fn seen(&self) -> Option<&Job> {
+        if self.hides() { self.job.as_deref() } else { self.ranked() }
     }
 
     /// The newest state of the job whose causes are ranked; none while the first ranking is being worked out.
     #[must_use]
     pub(super) fn ranked(&self) -> Option<&Job> {
-        let now = self.job.as_deref()?;
+        let now = self.job.as_deref().filter(|_| !self.hides())?;
         if now.is_ranked() { Some(now) } else { self.thought.ranked.as_deref() }
     }
 
@@ -232,6 +300,8 @@ impl App {
         let open = |job: &Arc<Job>| job.state().ended.is_none() && !self.read_only;
         self.job
             .as_ref()
+            .filter(|_| !self.hides())
+            .filter(|_| self.failure().is_none())
             .is_some_and(|j| !j.is_ranked() || j.course_now().is_none() || open(j) && j.advice_now().is_none())
     }
 
@@ -247,9 +317,30 @@ impl App {
         }
     }
 
+    /// Takes note that something of the job could not be worked out, unless something was entered meanwhile.
+    pub(super) fn notice_failure(&mut self, failure: Failure) {
+        if self.job.as_ref().is_some_and(|job| Arc::ptr_eq(job, &failure.job)) {
+            self.thought.failed = Some(failure);
+            self.fault("A fault of this program: something could not be worked out. Everything entered is saved.");
+        }
+    }
+
+    /// Why the job as it is now could not be worked out, where it could not.
+    #[must_use]
+    pub(super) fn failure(&self) -> Option<&str> {
+        let failed = self.thought.failed.as_ref()?;
+        self.job.as_ref().filter(|job| Arc::ptr_eq(job, &failed.job)).map(|_| failed.why.as_str())
+    }
+
+    /// Of something that is not there yet: that it is being worked out, or could not be.
+    #[must_use]
+    pub(super) fn later(&self) -> &'static str {
+        if self.failure().is_some() { "could not be worked out" } else { "is being worked out" }
+    }
+
     /// Works everything out here and now, for drawings that nobody waits for.
     pub(super) fn work_out(&mut self) {
-        if let Some(job) = &self.job {
+        if let Some(job) = self.job.as_ref().filter(|_| !self.hides()) {
             let _ = job.posterior();
             if job.state().ended.is_none() {
                 let _ = (job.advice(), job.alike());
@@ -271,13 +362,16 @@ impl App {
     /// What is in front in the walk.
     #[must_use]
     pub(super) fn front(&self) -> Option<Front> {
-        Front::of(self.job.as_ref()?, self.walk.chosen, &self.walk.run_levels)
+        let job = self.job.as_ref()?;
+        let front = Front::of(job, self.walk.chosen, &self.walk.run_levels)?;
+        Some(if self.bout.is_some() { front.in_practice(job.model()) } else { front })
     }
 
     /// The limit of the check in front, where it takes a reading.
     #[must_use]
     pub(super) fn limit_in_front(&self) -> Option<&Limit> {
-        let job = self.job.as_ref()?;
+        // In practice the engine is measured, and nobody types.
+        let job = self.job.as_ref().filter(|_| self.bout.is_none())?;
         let id = self.front()?.check()?;
         job.model().limits.get(job.model()[id].limit?)
     }
@@ -323,6 +417,11 @@ impl App {
     /// Says something.
     pub(super) fn say(&mut self, words: impl Into<String>) {
         self.notice = Some(Notice::Said(words.into()));
+    }
+
+    /// Says something that has to be read to its end.
+    pub(super) fn tell(&mut self, words: impl Into<String>) {
+        self.notice = Some(Notice::Told(words.into()));
     }
 
     /// Says what went wrong.

@@ -2,11 +2,18 @@
 //!
 //! Owns the door between the screens and everything with a disk behind it. Must not know how it is kept.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::demo::Demo;
+use super::practice;
+use super::work::{News, Work};
 use crate::job::{AircraftFacts, Entry, Job, Opening};
+use crate::learn::Lessons;
 use crate::model::Model;
+use crate::practise::{Bout, Debrief, Progress, Study};
+use crate::review::Key;
+use crate::review::listing::Row;
 
 /// A layout that can be chosen.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -41,6 +48,8 @@ pub(super) struct JobLine {
     pub complaint: String,
     /// Who works it.
     pub mechanic: String,
+    /// Whether it is practice.
+    pub practice: bool,
     /// Whether it is still open.
     pub open: bool,
     /// What is wrong with its record, where something is.
@@ -62,10 +71,10 @@ pub(super) enum Trouble {
 pub(super) trait Desk {
     /// The layouts to choose from.
     fn layouts(&self) -> Vec<LayoutLine>;
-    /// The tree expanded over a layout.
-    fn model(&mut self, layout: &str) -> Result<Arc<Model>, String>;
-    /// The aircraft card in a file.
-    fn card(&mut self, path: &str) -> Result<Card, String>;
+    /// The tree expanded over a layout; before the first question, so jobs have to be able to be saved.
+    fn model(&mut self, layout: &str) -> Result<Arc<Model>, Trouble>;
+    /// The aircraft card in a file; jobs have to be able to be saved.
+    fn card(&mut self, path: &str) -> Result<Card, Trouble>;
     /// The jobs on record, the one worked on last first.
     fn jobs(&mut self) -> Result<Vec<JobLine>, String>;
     /// Starts a job, and saves its opening.
@@ -74,6 +83,16 @@ pub(super) trait Desk {
     fn start_demo(&mut self) -> Result<(), Trouble>;
     /// The engine that answers, where the job being worked is the demo.
     fn demo(&self) -> Option<Demo>;
+    /// The sets and lessons there are.
+    fn study(&self) -> Study;
+    /// Deals a practice job and begins its record, under the name of who practises.
+    fn practise(&mut self, choice: &practice::Choice, by: &str) -> Result<(), Trouble>;
+    /// What is hidden, where the job being worked is practice.
+    fn bout(&self) -> Option<Arc<Bout>>;
+    /// How a closed practice job went: the one being worked, or one on record.
+    fn debrief(&mut self, id: Option<&str>) -> Result<Debrief, String>;
+    /// How everybody on record gets on in practice, with what there is to say about records that could not be read.
+    fn progress(&mut self) -> Result<(Progress, Vec<String>), String>;
     /// Keeps that the tour of keys was seen.
     fn tour_seen(&mut self);
     /// Goes on with a job; returns what there is to say about its record.
@@ -82,14 +101,35 @@ pub(super) trait Desk {
     fn look(&mut self, id: &str) -> Result<(Job, Vec<String>), String>;
     /// Saves an entry, then takes it into the job.
     fn enter(&mut self, entry: Entry) -> Result<(), Trouble>;
-    /// Goes on saving in another folder, and saves the entry there that waits, where one does.
+    /// The entry that could not be saved and waits for [`Desk::save_elsewhere`].
+    fn waiting(&self) -> Option<Entry>;
+    /// The folder that is written to.
+    fn folder(&self) -> String;
+    /// Goes on saving the job in another folder, or anew in the same where it is empty, and saves the entry there that waits,
+    /// where one does. Jobs begun later are kept there too.
     fn save_elsewhere(&mut self, folder: &str) -> Result<(), String>;
+    /// Keeps the jobs that are begun from now on in another folder, or in the same where it is empty.
+    fn keep_in(&mut self, folder: &str) -> Result<(), String>;
     /// The job being worked.
     fn job(&self) -> Option<&Job>;
     /// The id of the job being worked and the first digits of the hash of its last entry.
     fn mark(&self) -> Option<(String, String)>;
     /// The write-up of a job as plain text; `id` and `head` as in [`Desk::mark`], where known.
     fn report(&self, job: &Job, id: &str) -> String;
+    /// Begins long work apart; what ran before is stopped.
+    fn ask(&mut self, work: Work) -> Result<(), String>;
+    /// Stops the long work.
+    fn stop(&mut self);
+    /// What long work has told since the last call.
+    fn news(&mut self) -> Vec<News>;
+    /// Whether long work may have more to tell.
+    fn is_working(&self) -> bool;
+    /// Opens a record of the lead's list to read only: the job, and what there is to say about its record.
+    fn read(&mut self, row: &Row) -> Result<(Job, Vec<String>), String>;
+    /// Adds a lead's word to a record of the list; the job as it is then.
+    fn say(&mut self, row: &Row, entry: Entry) -> Result<Job, String>;
+    /// Writes the learnt figures that are accepted to a file.
+    fn write_learnt(&mut self, path: &str, lessons: &Lessons, accepted: &BTreeSet<Key>) -> Result<(), String>;
     /// Puts the job away; it can be gone on with.
     fn put_away(&mut self);
 }

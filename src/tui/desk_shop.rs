@@ -2,15 +2,24 @@
 //!
 //! Owns the one translation between the shop's words and the screens'. Must not know any screen.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::demo::{self, Demo};
 use super::desk::{Card, Desk, JobLine, LayoutLine, Trouble};
+use super::lead_desk;
+use super::practice;
+use super::work::{News, Work, Worker};
 use crate::job::{Entry, Job, Logged, Opening};
+use crate::learn::Lessons;
 use crate::model::Model;
+use crate::practise::{self, Bout, Debrief, Progress, Study, Terms};
+use crate::record::JobId;
 use crate::report::{self, Facts};
-use crate::shop::{self, EnterError, JobState, OpenJob, Shop, ShopError};
+use crate::review::listing::Row;
+use crate::review::{self, Key};
+use crate::shop::{self, EnterError, JobState, OpenJob, Order, Shop, ShopError};
 
 /// The shop, with the job being worked and the record being looked at.
 pub(crate) struct ShopDesk {
@@ -19,18 +28,29 @@ pub(crate) struct ShopDesk {
     /// The demo job, which is kept in memory only.
     demo: Option<Job>,
     looked: Option<Facts>,
+    /// What is hidden, where the open job is practice.
+    bout: Option<Arc<Bout>>,
     /// The file that says that the tour was seen.
     tour: Option<PathBuf>,
+    /// The folders the lead reviews; the records folder where none is named.
+    pub(super) reviewed: Vec<PathBuf>,
+    /// The long work that is being done.
+    work: Option<Worker>,
 }
 
 impl ShopDesk {
     pub(crate) fn new(shop: Shop, tour: Option<PathBuf>) -> Self {
-        Self { shop, open: None, demo: None, looked: None, tour }
+        Self { shop, open: None, demo: None, looked: None, bout: None, tour, reviewed: Vec::new(), work: None }
     }
 
     /// The same with a job that is open already.
-    pub(crate) fn take(&mut self, open: OpenJob) {
+    ///
+    /// # Errors
+    /// A practice job that cannot be dealt anew; it is not taken then.
+    pub(crate) fn take(&mut self, open: OpenJob) -> Result<(), String> {
+        self.bout = self.shop.bout(&open).map_err(told)?.map(Arc::new);
         self.open = Some(open);
+        Ok(())
     }
 }
 
@@ -38,8 +58,24 @@ fn told(fault: impl std::fmt::Display) -> String {
     fault.to_string()
 }
 
+/// What the disk does not let be done may be possible in another folder.
 fn trouble(fault: ShopError) -> Trouble {
-    Trouble::Refused(told(fault))
+    match &fault {
+        ShopError::Record(record) if record.trouble().is_some() => Trouble::NotSaved(told(fault)),
+        _ => Trouble::Refused(told(fault)),
+    }
+}
+
+/// The folder that a person typed: `~` is their own, and what is not a whole path is below the working folder.
+fn typed_folder(typed: &str) -> PathBuf {
+    let own = || etcetera::home_dir().ok();
+    let path = match typed.strip_prefix('~') {
+        Some(rest) if rest.is_empty() || rest.starts_with('/') => {
+            own().map_or_else(|| PathBuf::from(typed), |own| own.join(rest.trim_start_matches('/')))
+        }
+        _ => PathBuf::from(typed),
+    };
+    std::path::absolute(&path).unwrap_or(path)
 }
 
 impl Desk for ShopDesk {
@@ -48,17 +84,17 @@ impl Desk for ShopDesk {
         layouts.map(|l| LayoutLine { name: l.layout.name.clone(), title: l.layout.title.clone() }).collect()
     }
 
-    fn model(&mut self, layout: &str) -> Result<Arc<Model>, String> {
+    fn model(&mut self, layout: &str) -> Result<Arc<Model>, Trouble> {
         // Before the first question, so that no answer is given for nothing.
-        self.shop.check_writing().map_err(told)?;
-        shop::model(self.shop.library(), layout, None).map(Arc::new).map_err(told)
+        self.shop.check_writing().map_err(trouble)?;
+        shop::model(self.shop.library(), layout, None).map(Arc::new).map_err(trouble)
     }
 
-    fn card(&mut self, path: &str) -> Result<Card, String> {
-        self.shop.check_writing().map_err(told)?;
-        let text = shop::read_card_file(Path::new(path))?;
-        let card = shop::read_card(self.shop.library(), &text).map_err(told)?;
-        let model = shop::model(self.shop.library(), "", Some(&card)).map_err(told)?;
+    fn card(&mut self, path: &str) -> Result<Card, Trouble> {
+        self.shop.check_writing().map_err(trouble)?;
+        let text = shop::read_card_file(Path::new(path)).map_err(Trouble::Refused)?;
+        let card = shop::read_card(self.shop.library(), &text).map_err(trouble)?;
+        let model = shop::model(self.shop.library(), "", Some(&card)).map_err(trouble)?;
         Ok(Card { layout: card.layout.clone(), model: Arc::new(model), facts: card.facts })
     }
 
@@ -68,6 +104,7 @@ impl Desk for ShopDesk {
             aircraft: if job.aircraft.is_empty() { job.layout } else { job.aircraft },
             complaint: job.complaint,
             mechanic: job.mechanic,
+            practice: job.practice,
             open: job.state == JobState::Open,
             damage: match job.state {
                 JobState::Damaged => Some(job.trouble.unwrap_or_else(|| "Its record is damaged.".to_owned())),
@@ -81,6 +118,7 @@ impl Desk for ShopDesk {
     fn start(&mut self, opening: Opening) -> Result<(), Trouble> {
         let card = opening.aircraft.as_ref().map(|a| a.card.clone());
         self.open = Some(self.shop.start(opening, card.as_deref()).map_err(trouble)?);
+        self.bout = None;
         Ok(())
     }
 
@@ -101,6 +139,54 @@ impl Desk for ShopDesk {
         self.demo.as_ref().map(|_| Demo::shipped())
     }
 
+    fn study(&self) -> Study {
+        self.shop.library().study().clone()
+    }
+
+    fn practise(&mut self, choice: &practice::Choice, by: &str) -> Result<(), Trouble> {
+        let order = match choice {
+            practice::Choice::Lesson(name) => Order::Lesson(name.clone()),
+            practice::Choice::Set(name) => Order::Set(name.clone()),
+            practice::Choice::Level(level) => {
+                let seed = self.shop.new_seed();
+                let names = self.shop.library().layout_names();
+                let at = usize::try_from(seed % (names.len().max(1) as u64)).unwrap_or(0);
+                let layout = names.get(at).map(|name| (*name).to_owned()).unwrap_or_default();
+                Order::Dealt { layout, terms: Terms { seed, level: *level, ..Terms::default() } }
+            }
+        };
+        let (open, bout) = self.shop.practise(&order, by).map_err(trouble)?;
+        self.bout = Some(Arc::new(bout));
+        self.open = Some(open);
+        Ok(())
+    }
+
+    fn bout(&self) -> Option<Arc<Bout>> {
+        self.bout.clone()
+    }
+
+    fn debrief(&mut self, id: Option<&str>) -> Result<Debrief, String> {
+        let lesson = |bout: &Bout| {
+            let name = bout.terms.lesson.clone()?;
+            self.shop.library().study().lesson(&name).cloned()
+        };
+        match (id, &self.open, &self.bout) {
+            (None, Some(open), Some(bout)) => Ok(Debrief::of(bout, open.job(), lesson(bout).as_ref())),
+            (Some(id), _, _) => {
+                let past = self.shop.past_bout(id).map_err(told)?;
+                Ok(Debrief::of(&past.bout, &past.job, lesson(&past.bout).as_ref()))
+            }
+            _ => Err("This job is no practice.".to_owned()),
+        }
+    }
+
+    fn progress(&mut self) -> Result<(Progress, Vec<String>), String> {
+        let bouts = self.shop.bouts(None).map_err(told)?;
+        let rows =
+            bouts.bouts.iter().filter_map(|b| practise::Row::of(&b.id, &b.when, &b.by, &b.job, &b.bout)).collect();
+        Ok((Progress::of(rows), bouts.unread))
+    }
+
     fn tour_seen(&mut self) {
         let Some(file) = self.tour.take() else { return };
         // Where it cannot be kept the tour is shown once more: no harm.
@@ -112,7 +198,7 @@ impl Desk for ShopDesk {
 
     fn resume(&mut self, id: &str) -> Result<Vec<String>, String> {
         let (open, notes) = self.shop.resume(id).map_err(told)?;
-        self.open = Some(open);
+        self.take(open)?;
         Ok(notes)
     }
 
@@ -135,9 +221,33 @@ impl Desk for ShopDesk {
         })
     }
 
+    fn waiting(&self) -> Option<Entry> {
+        self.open.as_ref()?.waiting().cloned()
+    }
+
+    fn folder(&self) -> String {
+        self.open.as_ref().map_or_else(|| self.shop.records(), OpenJob::folder).display().to_string()
+    }
+
     fn save_elsewhere(&mut self, folder: &str) -> Result<(), String> {
         let open = self.open.as_mut().ok_or("No job is open; go back to the bench.")?;
-        open.save_elsewhere(Path::new(folder)).map_err(told)
+        let folder = if folder.is_empty() { open.folder().to_owned() } else { typed_folder(folder) };
+        open.save_elsewhere(&folder).map_err(told)?;
+        // Where this entry could not be saved, the next job could not either.
+        self.shop.keep_in(folder);
+        Ok(())
+    }
+
+    fn keep_in(&mut self, folder: &str) -> Result<(), String> {
+        if !folder.is_empty() {
+            let before = self.shop.records().to_owned();
+            self.shop.keep_in(typed_folder(folder));
+            if let Err(fault) = self.shop.check_writing() {
+                self.shop.keep_in(before);
+                return Err(told(fault));
+            }
+        }
+        Ok(())
     }
 
     fn job(&self) -> Option<&Job> {
@@ -162,11 +272,58 @@ impl Desk for ShopDesk {
             }
             _ => Facts { id: id.to_owned(), head: String::new(), printed, notes: Vec::new() },
         };
-        report::text(job, &facts)
+        report::text(job, &facts, report::Reader::Shop)
+    }
+
+    fn ask(&mut self, work: Work) -> Result<(), String> {
+        self.work = None;
+        let mut folders = self.reviewed.clone();
+        if folders.is_empty() {
+            folders.push(self.shop.records().to_owned());
+        }
+        self.work = Some(lead_desk::start(work, self.shop.library().clone(), folders)?);
+        Ok(())
+    }
+
+    fn stop(&mut self) {
+        self.work = None;
+    }
+
+    fn news(&mut self) -> Vec<News> {
+        self.work.as_mut().map(Worker::news).unwrap_or_default()
+    }
+
+    fn is_working(&self) -> bool {
+        self.work.as_ref().is_some_and(Worker::is_busy)
+    }
+
+    fn read(&mut self, row: &Row) -> Result<(Job, Vec<String>), String> {
+        let id = JobId::parse(&row.id).map_err(told)?;
+        let (job, head, notes) = self.shop.look_among(&id, &row.files).map_err(told)?;
+        self.looked = Some(Facts { id: row.id.clone(), head, printed: String::new(), notes: notes.clone() });
+        Ok((job, notes))
+    }
+
+    fn say(&mut self, row: &Row, entry: Entry) -> Result<Job, String> {
+        let id = JobId::parse(&row.id).map_err(told)?;
+        let (job, head) = self.shop.say_among(&id, &row.files, entry).map_err(told)?;
+        if let Some(looked) = self.looked.as_mut().filter(|looked| looked.id == row.id) {
+            looked.head = head;
+        }
+        Ok(job)
+    }
+
+    fn write_learnt(&mut self, path: &str, lessons: &Lessons, accepted: &BTreeSet<Key>) -> Result<(), String> {
+        let all = review::overlay(lessons, &self.shop.today_words());
+        let overlay = review::accepted(all, |key| accepted.contains(key));
+        let shown = crate::text::safe_text(path).into_owned();
+        std::fs::write(path, overlay.text())
+            .map_err(|why| format!("{shown} cannot be written: {why}. Name a file in a folder that you can write to."))
     }
 
     fn put_away(&mut self) {
         self.open = None;
+        self.bout = None;
         self.demo = None;
         self.looked = None;
     }

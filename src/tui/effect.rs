@@ -6,11 +6,13 @@ use std::sync::Arc;
 
 use crate::job::{Entry, Opening};
 
-use super::app::{App, Purpose, Screen, Walk};
+use super::app::{App, Notice, Purpose, Screen, Walk};
 use super::desk::{Desk, Trouble};
 use super::field::Field;
 use super::intake::Intake;
+use super::lead_effect::{self, Ask};
 use super::pick::{List, Pick};
+use super::practice;
 use super::text::clean;
 use super::words;
 
@@ -23,6 +25,12 @@ pub(super) enum Effect {
     Fill(Vec<Entry>),
     /// Start the demo job.
     Demo,
+    /// Deal a practice job to somebody of this name.
+    Practise(practice::Choice, String),
+    /// Say how a closed practice job on record went.
+    Debrief(String),
+    /// Say how one gets on in practice.
+    Progress,
     /// Keep that the tour was seen.
     TourSeen,
     /// Take the last standing entry back.
@@ -43,8 +51,10 @@ pub(super) enum Effect {
     Card(String),
     /// Write the job up.
     Report,
-    /// Save in another folder, then enter what waits.
-    SaveElsewhere(String, Box<Entry>),
+    /// Save in another folder, or in the same where it is empty, then do what could not be done.
+    SaveElsewhere(String, Box<Effect>),
+    /// What the lead's screens ask for.
+    Lead(Ask),
     /// Clear the screen and draw it anew.
     Clear,
     /// Stop for now.
@@ -69,9 +79,12 @@ pub(super) enum Then {
 /// Does it.
 pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
     match effect {
+        Effect::Quit if asks_first(app, desk) => {}
+        Effect::PutAway if asks_first(app, desk) => {}
         Effect::Quit => return Then::Quit,
         Effect::Suspend => return Then::Suspend,
         Effect::Clear => return Then::Clear,
+        Effect::Lead(asked) => lead_effect::run(app, desk, asked),
         Effect::Enter(entry) => enter(app, desk, entry),
         Effect::Fill(entries) => fill(app, desk, entries),
         Effect::Demo => match desk.start_demo() {
@@ -81,19 +94,42 @@ pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
             }
             Err(trouble) => app.fault(lines(&trouble.to_string())),
         },
+        Effect::Practise(choice, by) => match desk.practise(&choice, &by) {
+            Ok(()) => {
+                walk(app, desk);
+                app.say("The engine is invented, its fault is hidden, and it answers what you do.");
+                if let practice::Choice::Lesson(name) = &choice {
+                    practice::show_lesson(app, name);
+                }
+            }
+            Err(trouble) => app.fault(lines(&trouble.to_string())),
+        },
+        Effect::Debrief(id) => match desk.debrief(Some(&id)) {
+            Ok(debrief) => app.show(Screen::Debrief(Arc::new(debrief), 0)),
+            Err(why) => app.fault(lines(&why)),
+        },
+        Effect::Progress => match desk.progress() {
+            Ok((progress, unread)) => {
+                app.show(Screen::Progress(Arc::new(progress), 0));
+                if !unread.is_empty() {
+                    app.fault(said(&unread));
+                }
+            }
+            Err(why) => app.fault(lines(&why)),
+        },
         Effect::TourSeen => desk.tour_seen(),
         Effect::Undo => match app.job.as_ref().and_then(|j| j.last_standing()) {
             Some((of, _)) => take_back(app, desk, of),
             None => app.say("There is nothing to take back."),
         },
         Effect::TakeBack(of) => take_back(app, desk, of),
-        Effect::Start(opening) => match desk.start(*opening) {
+        Effect::Start(opening) => match desk.start((*opening).clone()) {
             Ok(()) => {
                 app.intake = None;
                 walk(app, desk);
                 app.say("The job is begun and saved.");
             }
-            Err(trouble) => app.fault(lines(&trouble.to_string())),
+            Err(trouble) => troubled(app, desk, trouble, Effect::Start(opening)),
         },
         Effect::Resume(id) => match desk.resume(&id) {
             Ok(notes) => {
@@ -109,35 +145,66 @@ pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
         }
         Effect::Layout(name) => match desk.model(&name) {
             Ok(model) => engine(app, name, model, None),
-            Err(why) => app.fault(lines(&why)),
+            Err(trouble) => troubled(app, desk, trouble, Effect::Layout(name)),
         },
         Effect::Card(path) => match desk.card(&path) {
             Ok(card) => engine(app, card.layout, card.model, Some(card.facts)),
-            Err(why) => app.fault(lines(&why)),
+            Err(trouble) => troubled(app, desk, trouble, Effect::Card(path)),
         },
         Effect::Report => report(app, desk),
-        Effect::SaveElsewhere(folder, entry) => match desk.save_elsewhere(&folder) {
-            Ok(()) => {
-                app.stack.pop();
-                // The record may have kept the entry that waited, and saved it by itself.
-                if desk.job().and_then(|j| j.log().last()).is_some_and(|l| l.entry == *entry) {
-                    entered(app, desk, &entry);
-                } else {
-                    enter(app, desk, *entry);
-                }
-            }
-            Err(why) => app.fault(lines(&why)),
-        },
+        Effect::SaveElsewhere(folder, again) => save_elsewhere(app, desk, &folder, *again),
     }
     Then::GoOn
 }
 
-fn said(notes: &[String]) -> String {
+/// Goes on in another folder with what could not be saved.
+fn save_elsewhere(app: &mut App, desk: &mut dyn Desk, folder: &str, again: Effect) {
+    let moved = if matches!(again, Effect::Enter(_)) { desk.save_elsewhere(folder) } else { desk.keep_in(folder) };
+    if let Err(why) = moved {
+        return app.fault(lines(&why));
+    }
+    app.stack.pop();
+    match again {
+        // The record may have kept the entry that waited, and saved it by itself.
+        Effect::Enter(entry) if desk.job().and_then(|j| j.log().last()).is_some_and(|l| l.entry == entry) => {
+            entered(app, desk, &entry);
+        }
+        again => drop(run(app, desk, again)),
+    }
+    if let (false, Some(Notice::Said(said))) = (folder.is_empty(), &app.notice) {
+        let place = clean(&desk.folder());
+        app.tell(format!("{said} Records are kept in {place} now: find them later with --records and that folder."));
+    }
+}
+
+/// Says why something was not done, and offers another folder where that may do.
+fn troubled(app: &mut App, desk: &dyn Desk, trouble: Trouble, again: Effect) {
+    app.fault(lines(&trouble.to_string()));
+    app.unsaved = desk.waiting().is_some();
+    if matches!(trouble, Trouble::NotSaved(_)) {
+        // What waits comes first; it may be an earlier entry, and then this one was not taken.
+        let again = desk.waiting().map_or(again, Effect::Enter);
+        app.show(Screen::Write(Purpose::Elsewhere(Box::new(again), desk.folder()), Field::default()));
+    }
+}
+
+/// Whether the person is asked first, because something is not saved: two presses of Ctrl-C in a row leave without it.
+fn asks_first(app: &mut App, desk: &dyn Desk) -> bool {
+    let Some(entry) = desk.waiting().filter(|_| !app.leaves_unsaved) else { return false };
+    app.leaves_unsaved = true;
+    if !matches!(app.top(), Screen::Write(Purpose::Elsewhere(..), _)) {
+        app.show(Screen::Write(Purpose::Elsewhere(Box::new(Effect::Enter(entry)), desk.folder()), Field::default()));
+    }
+    app.fault("One entry is not saved. Save it here; or leave without it: Ctrl-C.");
+    true
+}
+
+pub(super) fn said(notes: &[String]) -> String {
     notes.iter().map(|n| lines(n)).collect::<Vec<_>>().join(" ")
 }
 
 /// A message of several lines as one.
-fn lines(text: &str) -> String {
+pub(super) fn lines(text: &str) -> String {
     text.lines().map(|line| clean(line.trim())).filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
@@ -160,26 +227,30 @@ fn refresh(app: &mut App, desk: &dyn Desk) {
         None => Arc::new(job),
     });
     app.mark = desk.mark();
+    app.unsaved = desk.waiting().is_some();
 }
 
 fn walk(app: &mut App, desk: &dyn Desk) {
     app.take_job(None);
     refresh(app, desk);
     app.demo = desk.demo();
+    app.bout = desk.bout();
     app.read_only = false;
     app.walk = Walk::default();
     app.back_to(|_| false);
     app.show(Screen::Walk);
 }
 
-fn bench(app: &mut App, desk: &mut dyn Desk) {
+pub(super) fn bench(app: &mut App, desk: &mut dyn Desk) {
     match desk.jobs() {
         Ok(jobs) => app.jobs = jobs,
         Err(why) => app.fault(lines(&why)),
     }
     app.take_job(None);
     app.demo = None;
+    app.bout = None;
     app.mark = None;
+    app.unsaved = false;
     app.read_only = false;
     app.walk = Walk::default();
     app.stack = vec![Screen::Pick(Pick::Bench, List::default())];
@@ -227,11 +298,14 @@ fn engine(
 fn enter(app: &mut App, desk: &mut dyn Desk, entry: Entry) {
     match desk.enter(entry.clone()) {
         Ok(()) => entered(app, desk, &entry),
-        Err(Trouble::Refused(why)) => app.fault(lines(&why)),
-        Err(Trouble::NotSaved(why)) => {
-            app.fault(lines(&why));
-            app.show(Screen::Write(Purpose::Elsewhere(Box::new(entry)), Field::default()));
-        }
+        Err(trouble) => troubled(app, desk, trouble, Effect::Enter(entry)),
+    }
+}
+
+/// The cell of what was entered is empty again.
+fn entered_in_grid(app: &mut App, entry: &Entry) {
+    if let (Some(Screen::Grid(grid)), Some(job)) = (app.stack.last_mut(), &app.job) {
+        grid.entered(job.model(), entry);
     }
 }
 
@@ -242,17 +316,15 @@ fn fill(app: &mut App, desk: &mut dyn Desk, entries: Vec<Entry>) {
         match desk.enter(entry.clone()) {
             Ok(()) => {
                 refresh(app, desk);
-                if let Some(Screen::Grid(grid)) = app.stack.last_mut() {
-                    grid.entered(&entry);
-                }
+                entered_in_grid(app, &entry);
             }
             Err(Trouble::Refused(why)) => return app.fault(lines(&why)),
-            Err(Trouble::NotSaved(why)) => {
-                app.fault(lines(&why));
-                if let Some(Screen::Grid(grid)) = app.stack.last_mut() {
-                    grid.entered(&entry);
+            Err(trouble) => {
+                // Where an earlier entry waits, this one was not taken and stays in the grid.
+                if desk.waiting().is_none_or(|waits| waits == entry) {
+                    entered_in_grid(app, &entry);
                 }
-                return app.show(Screen::Write(Purpose::Elsewhere(Box::new(entry)), Field::default()));
+                return troubled(app, desk, trouble, Effect::Enter(entry));
             }
         }
     }
@@ -263,10 +335,15 @@ fn fill(app: &mut App, desk: &mut dyn Desk, entries: Vec<Entry>) {
 }
 
 /// An entry is saved: the walk goes on behind it.
-fn entered(app: &mut App, desk: &dyn Desk, entry: &Entry) {
+fn entered(app: &mut App, desk: &mut dyn Desk, entry: &Entry) {
     refresh(app, desk);
     let keeps = match entry {
-        Entry::Acknowledged { .. } | Entry::Note { .. } | Entry::Access { .. } => true,
+        Entry::Acknowledged { .. }
+        | Entry::Note { .. }
+        | Entry::Access { .. }
+        | Entry::Suspected { .. }
+        | Entry::Hinted => true,
+        entry if entry.is_leads_word() => true,
         Entry::Showing { ran, .. } => !ran,
         _ => false,
     };
@@ -281,8 +358,25 @@ fn entered(app: &mut App, desk: &dyn Desk, entry: &Entry) {
     if matches!(entry, Entry::Amend { .. }) {
         app.show(Screen::Changes(0));
     }
-    if matches!(entry, Entry::Closed { .. }) {
-        report(app, desk);
+    match entry {
+        Entry::Closed { .. } if app.bout.is_some() => debriefed(app, desk),
+        Entry::Closed { .. } => report(app, desk),
+        _ => {}
+    }
+}
+
+/// A practice job is closed: its record gets its last word, and what is said of it is shown.
+fn debriefed(app: &mut App, desk: &mut dyn Desk) {
+    match desk.debrief(None) {
+        Ok(debrief) => {
+            // The debrief is worked out of the record as it stands, so a last word that could not be saved is no loss.
+            if let Err(trouble) = desk.enter(Entry::Note { text: debrief.closing() }) {
+                app.fault(lines(&trouble.to_string()));
+            }
+            refresh(app, desk);
+            app.show(Screen::Debrief(Arc::new(debrief), 0));
+        }
+        Err(why) => app.fault(lines(&why)),
     }
 }
 

@@ -1,10 +1,8 @@
 //! The engine as a plan: where each site stands, and how the mark moves over it.
 //!
-//! Owns places and moves. The plan is seen from above, nose up: cylinders stand where the layout says, else in two rows from front to
-//! rear with odd numbers on the right (common practice for opposed engines, called assumed on the screen); an odd count stands in
-//! a ring with number one at the top. Below stand the two systems with their coils. Must not draw.
+//! Owns the moves and the order of rows; where parts stand is the model's. Must not draw.
 
-use crate::model::{Layout, Model, Side, Site};
+use crate::model::{Abreast, Layout, Model, Side, Site, coil_pairs, cylinder_pairs, plugs_above_and_below};
 
 /// What of the engine is shown, and what for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -15,70 +13,21 @@ pub(super) struct EngineView {
     pub kind: Option<String>,
 }
 
-/// One row of the plan: what stands left and right of the middle.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Pair {
-    /// On the left.
-    pub left: Option<Site>,
-    /// On the right.
-    pub right: Option<Site>,
-}
-
-/// Whether the cylinders stand in two rows, and not in a ring.
-#[must_use]
-pub(super) fn in_rows(layout: &Layout) -> bool {
-    layout.rows.is_some() || layout.cylinders.is_multiple_of(2)
-}
-
-/// The cylinders in pairs, front to rear.
-#[must_use]
-pub(super) fn cylinders(layout: &Layout) -> Vec<Pair> {
-    let n = layout.cylinders;
-    let at = |n: u8| Some(Site::Cylinder(n));
-    if let Some(rows) = &layout.rows {
-        let deep = rows.left.len().max(rows.right.len());
-        let in_row = |row: &[u8], place: usize| row.get(place).copied().and_then(at);
-        return (0..deep).map(|i| Pair { left: in_row(&rows.left, i), right: in_row(&rows.right, i) }).collect();
-    }
-    if in_rows(layout) {
-        return (1..=n).step_by(2).map(|odd| Pair { left: at(odd + 1), right: at(odd) }).collect();
-    }
-    // Round the ring, clockwise from the top.
-    let top = Pair { left: None, right: at(1) };
-    let pairs = (0..n / 2).map(|i| Pair { left: at(n - i), right: at(2 + i) });
-    std::iter::once(top).chain(pairs).collect()
-}
-
-/// The plug above and the plug below of a cylinder.
-#[must_use]
-pub(super) fn plugs(layout: &Layout, cylinder: u8) -> [Site; 2] {
-    let upper = if layout.fires_upper(Side::Left, cylinder) { Side::Left } else { Side::Right };
-    [Site::Plug(upper, cylinder), Site::Plug(upper.other(), cylinder)]
-}
-
-/// The coils of both sides in pairs.
-#[must_use]
-pub(super) fn coils(layout: &Layout) -> Vec<Pair> {
-    let of = |side: Side, at: usize| layout.side(side).coils.get(at).map(|c| Site::Coil(side, c.letter));
-    let rows = Side::BOTH.iter().map(|s| layout.side(*s).coils.len()).max().unwrap_or(0);
-    (0..rows).map(|at| Pair { left: of(Side::Left, at), right: of(Side::Right, at) }).collect()
-}
-
 /// Every site with its column (0 left, 1 right) and row, top to bottom.
 #[must_use]
 pub(super) fn places(layout: &Layout) -> Vec<(Site, usize, usize)> {
     let mut found = vec![(Site::Engine, 0, 0)];
     let mut row = 1;
-    for pair in cylinders(layout) {
+    for pair in cylinder_pairs(layout) {
         for (column, site) in [pair.left, pair.right].into_iter().enumerate() {
             let Some(Site::Cylinder(n)) = site else { continue };
-            let [upper, lower] = plugs(layout, n);
+            let [upper, lower] = plugs_above_and_below(layout, n);
             found.extend([Site::Cylinder(n), upper, lower].into_iter().zip(row..).map(|(s, r)| (s, column, r)));
         }
         row += 3;
     }
-    let systems = Pair { left: Some(Site::Side(Side::Left)), right: Some(Site::Side(Side::Right)) };
-    for pair in std::iter::once(systems).chain(coils(layout)) {
+    let systems = Abreast { left: Some(Site::Side(Side::Left)), right: Some(Site::Side(Side::Right)) };
+    for pair in std::iter::once(systems).chain(coil_pairs(layout)) {
         let both = [pair.left, pair.right].into_iter().enumerate();
         found.extend(both.filter_map(|(column, site)| Some((site?, column, row))));
         row += 1;
@@ -170,18 +119,6 @@ mod tests {
                 assert!(reached.contains(&site), "{site} of {}", layout.name);
             }
         }
-    }
-
-    #[test]
-    fn opposed_cylinders_stand_in_two_rows_and_an_odd_count_in_a_ring() {
-        let mut four = layout("four-two-magnetos");
-        let pair = |left, right| Pair { left: Some(Site::Cylinder(left)), right: Some(Site::Cylinder(right)) };
-        assert_eq!(cylinders(&four), [pair(2, 1), pair(4, 3)]);
-        four.rows = Some(crate::model::CylinderRows { left: vec![4, 2], right: vec![3, 1] });
-        assert_eq!(cylinders(&four), [pair(4, 3), pair(2, 1)]);
-        four.rows = None;
-        four.cylinders = 5;
-        assert_eq!(cylinders(&four), [Pair { left: None, right: Some(Site::Cylinder(1)) }, pair(5, 2), pair(4, 3)]);
     }
 
     #[test]

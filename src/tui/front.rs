@@ -18,6 +18,8 @@ pub(super) enum Meaning {
     Enter(Box<Entry>),
     /// The closing is begun with this ending first.
     Close,
+    /// In practice, it is done, and the engine answers.
+    Engine,
 }
 
 /// One answer to the question in front.
@@ -68,6 +70,22 @@ impl Front {
             hazards: action.hazards(model, job.state().complaint).to_vec(),
             choices: choices(model, action, run_levels),
         })
+    }
+
+    /// The same in practice, where the engine answers whatever is done.
+    #[must_use]
+    pub(super) fn in_practice(mut self, model: &Model) -> Self {
+        let is_end = matches!(self.action, Action::CloseCured | Action::CloseHandedOver | Action::CloseNotFound);
+        if !is_end {
+            let title = match self.action {
+                Action::Check(id) if model[id].limit.is_some() => "Measure it: the engine answers",
+                Action::Provoke(_) | Action::Correct(_) => "Do it",
+                _ => "Do it: the engine answers",
+            };
+            let done = Choice { key: Some('d'), title: title.to_owned(), seen: None, meaning: Meaning::Engine };
+            self.choices = vec![done];
+        }
+        self
     }
 
     /// The check in front, where it is one.

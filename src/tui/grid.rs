@@ -1,4 +1,4 @@
-//! Answers in bulk: one check at all its sites, typed down the column and judged as typed.
+//! Answers in bulk: one check at all its sites, with what stands beside it, typed down the column and judged as typed.
 //!
 //! Owns the cells and what each means so far. A cell takes a reading, the letter of an outcome, or a reading and a letter. Must not draw,
 //! and must not reach the disk.
@@ -16,8 +16,6 @@ const ODD: f64 = crate::measure::ODD_SCORE;
 /// The grid.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Grid {
-    /// Name of the check.
-    pub check: String,
     /// What the rows are: cylinders, coils, sides.
     pub kind: &'static str,
     /// Which one each row is.
@@ -87,23 +85,52 @@ impl Grid {
     #[must_use]
     pub(super) fn of(job: &Job, check: CheckId) -> Option<Self> {
         let model = job.model();
-        let name = model[check].name.clone();
-        let (kind, rows, columns, sites) = shape(model, model[check].site.kind())?;
-        let cell = |site: &Site| {
-            let check = model.find_check(&name, *site)?;
-            Some(Cell { check, site: *site, field: Field::default(), judged: Judged::Empty })
+        let (kind, rows, ..) = shape(model, model[check].site.kind())?;
+        let mut grid = Self {
+            kind,
+            cells: vec![Vec::new(); rows.len()],
+            rows,
+            columns: Vec::new(),
+            row: 0,
+            column: 0,
+            warned: false,
         };
-        let cells: Vec<Vec<Option<Cell>>> = sites.iter().map(|row| row.iter().map(cell).collect()).collect();
-        let kept: Vec<usize> = (0..columns.len()).filter(|c| cells.iter().any(|row| row[*c].is_some())).collect();
-        let pick = |row: Vec<Option<Cell>>| kept.iter().map(|c| row[*c].clone()).collect::<Vec<_>>();
-        let cells: Vec<Vec<Option<Cell>>> = cells.into_iter().map(pick).collect();
-        let columns = kept.iter().map(|c| columns[*c].clone()).collect();
-        let mut grid = Self { check: name, kind, rows, columns, cells, row: 0, column: 0, warned: false };
+        let named = |name: &String| model.checks.iter().position(|c| c.name == *name).map(CheckId);
+        for id in model[check].beside.iter().filter_map(named).chain([check]) {
+            grid.add_columns(model, id);
+        }
         let place = grid.places().into_iter().find(|(r, c)| grid.cell(*r, *c).is_some_and(|x| x.check == check));
         (grid.row, grid.column) = place?;
         // Typing down the column begins at its top.
         grid.row = grid.places().into_iter().find(|(_, c)| *c == grid.column)?.0;
         Some(grid)
+    }
+
+    /// Adds the columns of a check that can be made at some of the rows.
+    fn add_columns(&mut self, model: &Model, id: CheckId) {
+        let check = &model[id];
+        let Some((_, rows, columns, sites)) = shape(model, check.site.kind()).filter(|shape| shape.1 == self.rows)
+        else {
+            return;
+        };
+        let cell = |site: Site| {
+            let check = model.find_check(&check.name, site)?;
+            Some(Cell { check, site, field: Field::default(), judged: Judged::Empty })
+        };
+        for (at, title) in columns.into_iter().enumerate() {
+            let column: Vec<Option<Cell>> = (0..rows.len()).map(|row| cell(sites[row][at])).collect();
+            if column.iter().any(Option::is_some) {
+                self.columns.push(title);
+                self.cells.iter_mut().zip(column).for_each(|(row, cell)| row.push(cell));
+            }
+        }
+    }
+
+    /// The check that the marked cell answers; on the row that enters all, that of the first cell.
+    #[must_use]
+    pub(super) fn check(&self) -> Option<CheckId> {
+        let marked = self.cell(self.row, self.column);
+        marked.or_else(|| self.places().first().and_then(|(r, c)| self.cell(*r, *c))).map(|cell| cell.check)
     }
 
     /// A cell.
@@ -223,17 +250,25 @@ impl Grid {
                 (None, _) => "too close to call".into(),
             };
         }
-        self.mark_odd();
+        self.mark_odd(job);
     }
 
-    fn mark_odd(&mut self) {
-        let values: Vec<f64> = self.values().iter().map(|(_, v)| *v).collect();
-        let scores = robust_scores(&values);
-        let worst = scores.iter().map(|s| s.abs()).fold(0.0, f64::max);
-        let places: Vec<(usize, usize)> = self.values().into_iter().map(|(place, _)| place).collect();
-        for ((row, column), score) in places.into_iter().zip(scores) {
+    fn mark_odd(&mut self, job: &Job) {
+        // Readings of one limit are like each other; those of the check beside it are another matter.
+        let like =
+            |model: &Model, (row, column): (usize, usize)| self.cell(row, column).and_then(|c| model[c.check].limit);
+        let mut odd_ones = Vec::new();
+        for limit in 0..job.model().limits.len() {
+            let alike = self.values().into_iter().filter(|(place, _)| like(job.model(), *place) == Some(limit));
+            let (places, values): (Vec<_>, Vec<f64>) = alike.unzip();
+            let scores = robust_scores(&values);
+            let worst = scores.iter().map(|s| s.abs()).fold(0.0, f64::max);
+            let stands_out = |score: &f64| score.abs() >= ODD && score.abs() >= worst;
+            odd_ones.extend(places.into_iter().zip(scores).filter(|(_, s)| stands_out(s)).map(|(place, _)| place));
+        }
+        for (row, column) in odd_ones {
             if let Some(Judged::Taken { odd, .. }) = self.cells[row][column].as_mut().map(|c| &mut c.judged) {
-                *odd = score.abs() >= ODD && score.abs() >= worst;
+                *odd = true;
             }
         }
     }
@@ -274,9 +309,10 @@ impl Grid {
     }
 
     /// This is entered: its cell is empty again.
-    pub(super) fn entered(&mut self, entry: &Entry) {
+    pub(super) fn entered(&mut self, model: &Model, entry: &Entry) {
         let Entry::Answer(answer) = entry else { return };
-        for cell in self.cells.iter_mut().flatten().flatten().filter(|cell| cell.site == answer.at) {
+        let is_it = |cell: &&mut Cell| cell.site == answer.at && model[cell.check].name == answer.check;
+        for cell in self.cells.iter_mut().flatten().flatten().filter(is_it) {
             cell.field = Field::default();
             cell.judged = Judged::Empty;
         }
@@ -297,7 +333,7 @@ fn shape(model: &Model, kind: SiteKind) -> Option<Shape> {
         }
         SiteKind::Cylinder => {
             let sites = (1..=layout.cylinders).map(|n| vec![Site::Cylinder(n)]).collect();
-            Some(("cylinder", cylinders(), vec![String::new()], sites))
+            Some(("cylinder", cylinders(), vec!["both".to_owned()], sites))
         }
         SiteKind::Plug => {
             let sites = (1..=layout.cylinders).map(|n| Side::BOTH.map(|s| Site::Plug(s, n)).to_vec()).collect();
@@ -349,5 +385,46 @@ fn answer(model: &Model, check: &Check, text: &str) -> Option<Result<Answer, Str
     match parted {
         Some((reading, seen)) => Some(Ok(front::answer(check, Some(seen), Some(&reading)))),
         None => Some(whole.map(|reading| front::answer(check, None, Some(&reading)))),
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::job::Opening;
+    use crate::trees::Library;
+
+    /// The temperatures of each cylinder on both systems, on the left and on the right, in one grid of the shipped trees.
+    #[test]
+    fn what_stands_beside_a_check_is_answered_in_columns_before_it() {
+        let library = Library::embedded().unwrap();
+        let layout = library.layout("four-two-magnetos").unwrap();
+        let model = std::sync::Arc::new(library.expand(&layout).unwrap());
+        let opening = Opening::of("four-two-magnetos", "rough-one-side", Site::Side(Side::Left));
+        let log = vec![Logged { number: 1, when: String::new(), entry: Entry::Opened(Box::new(opening)) }];
+        let job = Job::replay(model.clone(), log).unwrap();
+        let id = model.find_check("cold-cylinder", Site::Plug(Side::Left, 1)).unwrap();
+        let mut grid = Grid::of(&job, id).unwrap();
+        assert_eq!(grid.columns, ["both", "left", "right"]);
+        assert_eq!((grid.rows.len(), grid.check()), (4, Some(id)));
+        grid.column = 0;
+        assert_eq!(model[grid.check().unwrap()].name, "temperature-on-both");
+        grid.cells[2][0].as_mut().unwrap().field.push('f');
+        for (row, reading) in ["150", "148", "152", "40"].iter().enumerate() {
+            reading.chars().for_each(|c| grid.cells[row][1].as_mut().unwrap().field.push(c));
+        }
+        grid.judge(&job);
+        let odd = |row: usize, column: usize| {
+            matches!(grid.cell(row, column).map(|c| &c.judged), Some(Judged::Taken { odd: true, .. }))
+        };
+        assert!(odd(3, 1) && !odd(0, 1) && !odd(2, 0));
+        let entries = grid.entries(&model).unwrap();
+        assert_eq!(entries.len(), 5);
+        assert!(
+            matches!(&entries[0], Entry::Answer(a) if a.check == "temperature-on-both" && a.at == Site::Cylinder(3))
+        );
+        grid.entered(&model, &entries[0]);
+        assert_eq!(grid.typed(), 4);
     }
 }

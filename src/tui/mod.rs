@@ -8,6 +8,7 @@ mod action;
 mod app;
 mod bounce;
 mod canvas;
+mod caught;
 mod demo;
 mod desk;
 mod desk_shop;
@@ -18,9 +19,13 @@ mod front;
 mod grid;
 mod input;
 mod intake;
+mod lead;
+mod lead_desk;
+mod lead_effect;
 mod palette;
 mod pick;
 mod pick_items;
+mod practice;
 mod screen;
 mod terminal;
 mod text;
@@ -30,9 +35,9 @@ mod tree;
 mod update;
 mod view;
 mod watchdog;
-mod weigh;
 mod widget;
 mod words;
+mod work;
 
 #[cfg(test)]
 mod tests;
@@ -52,7 +57,7 @@ use desk_shop::ShopDesk;
 use effect::{Effect, Then};
 use input::Input;
 use terminal::Terminal;
-use think::Thinker;
+use think::{Thinker, Told};
 use watchdog::Outside;
 
 use crate::model::Site;
@@ -63,6 +68,9 @@ const TICK: Duration = Duration::from_millis(200);
 /// How often it is looked whether something was worked out, while something is.
 const SOON: Duration = Duration::from_millis(4);
 
+/// How often it is looked what long work tells, while it is done.
+const WORKING: Duration = Duration::from_millis(40);
+
 /// What the screens start with.
 #[derive(Debug, Default)]
 pub enum Begin {
@@ -71,6 +79,8 @@ pub enum Begin {
     Bench,
     /// A new job.
     Trace(Trace),
+    /// The records of these folders, for the lead; of the records folder where none is named.
+    Review(Vec<PathBuf>),
     /// A job that is open already, and what there is to say about its record.
     Going(Box<OpenJob>, Vec<String>),
 }
@@ -173,6 +183,7 @@ fn opened(shop: Shop, options: Options, size: (u16, u16)) -> (App, ShopDesk) {
     let shows_tour = options.tour.is_some() && matches!(options.begin, Begin::Bench);
     let mut desk = ShopDesk::new(shop, options.tour);
     let mut app = App::new(options.theme, desk.layouts(), Vec::new());
+    app.study = desk.study();
     app.big = options.big;
     app.size = size;
     begin(&mut app, &mut desk, options.begin);
@@ -185,8 +196,16 @@ fn opened(shop: Shop, options: Options, size: (u16, u16)) -> (App, ShopDesk) {
 fn begin(app: &mut App, desk: &mut ShopDesk, begin: Begin) {
     match begin {
         Begin::Bench => effect::begin(app, desk, &[]),
+        Begin::Review(folders) => {
+            desk.reviewed = folders;
+            effect::begin(app, desk, &[]);
+            _ = effect::run(app, desk, Effect::Lead(lead_effect::Ask::Review));
+        }
         Begin::Going(open, notes) => {
-            desk.take(*open);
+            let mut notes = notes;
+            if let Err(why) = desk.take(*open) {
+                notes.push(why);
+            }
             effect::begin(app, desk, &notes);
         }
         Begin::Trace(known) => {
@@ -225,11 +244,18 @@ fn turn(
             stale = true;
         }
         if outside.take_go_on() {
-            terminal.clear()?;
+            terminal.retake()?;
             stale = true;
         }
-        if thinker.heard() {
-            app.notice_thought();
+        for told in thinker.heard() {
+            match told {
+                Told::Done => app.notice_thought(),
+                Told::Failed(failure) => app.notice_failure(failure),
+            }
+            stale = true;
+        }
+        for news in desk.news() {
+            lead::heard(app, news);
             stale = true;
         }
         if stale {
@@ -237,12 +263,21 @@ fn turn(
             terminal.draw(|frame| view::view(app, frame))?;
             stale = false;
             // The entry is on the screen before anything is worked out of it.
-            if let Some(job) = app.job.as_ref().filter(|job| asked.as_ref().is_none_or(|a| !Arc::ptr_eq(a, job))) {
+            if let Some(job) = app
+                .job
+                .as_ref()
+                .filter(|_| !app.hides())
+                .filter(|job| asked.as_ref().is_none_or(|a| !Arc::ptr_eq(a, job)))
+            {
                 thinker.ask(job);
                 asked = Some(Arc::clone(job));
             }
         }
-        let patience = if app.is_thinking() { SOON } else { TICK };
+        let patience = match (app.is_thinking(), desk.is_working()) {
+            (true, _) => SOON,
+            (false, true) => WORKING,
+            (false, false) => TICK,
+        };
         if !crossterm::event::poll(patience)? {
             continue;
         }

@@ -24,7 +24,8 @@ pub(super) fn items(app: &App) -> Vec<Item> {
     let Some(job) = app.job.as_deref() else { return found };
     let model = job.model();
     if job.state().ended.is_none() && !app.read_only {
-        found.extend(grid::kinds(model).into_iter().map(|id| {
+        let grids = grid::kinds(model).into_iter().filter(|_| app.bout.is_none());
+        found.extend(grids.map(|id| {
             let title = super::text::clean(&model[id].title);
             Item::new(format!("{title}, all at once"), "grid", Does::Grid(id))
         }));
@@ -85,16 +86,26 @@ pub(super) fn found(items: Vec<Item>, typed: &str) -> Vec<Item> {
     let mut scored: Vec<(u32, usize, Item)> = items
         .into_iter()
         .filter_map(|item| {
-            let text = &item.left;
-            let points = fit(text, typed)?;
+            let points = points(&item, typed)?;
             // What is said in fewer letters is nearer to what was typed.
-            Some((points, text.chars().count(), item))
+            Some((points, item.left.chars().count(), item))
         })
         .collect();
     if !typed.trim().is_empty() {
         scored.sort_by(|a, b| b.0.cmp(&a.0).then(is_command(&b.2).cmp(&is_command(&a.2))).then(a.1.cmp(&b.1)));
     }
     scored.into_iter().map(|(_, _, item)| item).collect()
+}
+
+/// How well a row fits. A command is looked for by its name, or by its key; what it does in words comes after.
+fn points(item: &Item, typed: &str) -> Option<u32> {
+    match item.left.split_once(": ") {
+        Some(_) if is_command(item) && item.right == typed.trim() => Some(100),
+        Some((name, does)) if is_command(item) => {
+            fit(name, typed).map(|points| points + 1).or_else(|| fit(does, typed).map(|points| points / 2))
+        }
+        _ => fit(&item.left, typed),
+    }
 }
 
 fn is_command(item: &Item) -> bool {
@@ -136,5 +147,19 @@ mod tests {
         let rows = vec![row("unleaded"), row("look at the lead end, left 2"), row("lead open, left 2")];
         let found: Vec<String> = found(rows, "lead 2").into_iter().map(|i| i.left).collect();
         assert_eq!(found, ["lead open, left 2", "look at the lead end, left 2"]);
+    }
+
+    #[test]
+    fn a_command_is_found_by_its_key_and_by_its_name_before_what_it_does() {
+        let command = |left: &str, key: &str, action| Item::new(left, key, Does::Command(action));
+        let rows = vec![
+            command("report: Read the job written up so far, fix after fix.", "O", Action::Report),
+            command("fix: Say what was put right.", "F", Action::Correct),
+            command("suspend: Go back for now; `fg` brings it back.", "Ctrl-Z", Action::Suspend),
+        ];
+        let first = |typed: &str| found(rows.clone(), typed).first().map(|i| i.right.clone());
+        assert_eq!(first("fix").as_deref(), Some("F"));
+        assert_eq!(first("F").as_deref(), Some("F"));
+        assert_eq!(first("O").as_deref(), Some("O"));
     }
 }

@@ -41,6 +41,10 @@ pub(super) enum Pick {
     Entries,
     /// Causes and checks of a site.
     AtSite(Site),
+    /// What to narrow the list of records by.
+    Narrow,
+    /// What to practise.
+    Practise,
     /// Anything, by a few letters.
     Palette,
 }
@@ -49,7 +53,7 @@ impl Pick {
     /// Whether typing searches it; else digits take a row.
     #[must_use]
     pub(super) fn is_searched(&self) -> bool {
-        matches!(self, Self::Lately | Self::Checks | Self::Correct | Self::Suspects | Self::Palette)
+        matches!(self, Self::Lately | Self::Checks | Self::Correct | Self::Suspects | Self::Narrow | Self::Palette)
     }
 
     /// Its heading.
@@ -70,6 +74,8 @@ impl Pick {
             Self::Ending => "How does the job end?",
             Self::Entries => "The entries of this job",
             Self::AtSite(_) => "At this site",
+            Self::Narrow => "Narrow the list by",
+            Self::Practise => "What to practise?",
             Self::Palette => "Find",
         }
     }
@@ -91,6 +97,14 @@ pub(super) enum Does {
     Start,
     /// Starts the demo job.
     Demo,
+    /// Lists what can be practised.
+    PracticeList,
+    /// Asks who practises this.
+    Practise(super::practice::Choice),
+    /// Shows how one gets on in practice.
+    Progress,
+    /// Says how a closed practice job went.
+    Debrief(String),
     /// Does what a row of the action table does.
     Command(super::action::Action),
     /// Opens the grid of a check.
@@ -99,6 +113,8 @@ pub(super) enum Does {
     Site(Site),
     /// Goes on with a job.
     Resume(String),
+    /// Narrows the list of records by a word.
+    Narrow(String),
     /// Looks at a closed record.
     Look(String),
     /// Takes a layout.

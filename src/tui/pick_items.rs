@@ -24,11 +24,14 @@ pub(super) fn items(app: &App, pick: &Pick) -> Vec<Item> {
             Item::new("Not known", "takes an earlier word back", Does::Showing(None)),
         ],
         Pick::Ending => endings(app),
+        Pick::Practise => super::practice::items(app),
         // What is believed follows a little behind what is entered.
-        Pick::Correct | Pick::Suspects | Pick::AtSite(_) => {
-            app.ranked().map(|job| of_job(job, pick)).unwrap_or_default()
-        }
+        Pick::Correct | Pick::Suspects | Pick::AtSite(_) => app.seen().map(|job| of_job(job, pick)).unwrap_or_default(),
         Pick::Palette => super::palette::items(app),
+        Pick::Narrow => super::lead::narrowings(&app.lead.rows)
+            .into_iter()
+            .map(|(by, count)| Item::new(clean(&by), format!("{count} records"), Does::Narrow(by)))
+            .collect(),
         _ => app.job.as_ref().map(|job| of_job(job, pick)).unwrap_or_default(),
     }
 }
@@ -55,9 +58,14 @@ fn bench(app: &App) -> Vec<Item> {
             (None, false) => "closed",
         };
         let left = format!("{}  {}", clean(&job.aircraft), clean(&job.complaint));
-        let right = [clean(&job.mechanic), clean(&job.when), state.to_owned()];
+        let state = if job.practice { format!("practice, {state}") } else { state.to_owned() };
+        let right = [clean(&job.mechanic), clean(&job.when), state];
         let right = right.iter().filter(|w| !w.is_empty()).cloned().collect::<Vec<_>>().join("  ");
-        let does = if job.open { Does::Resume(job.id.clone()) } else { Does::Look(job.id.clone()) };
+        let does = match (job.open, job.practice && job.damage.is_none()) {
+            (true, _) => Does::Resume(job.id.clone()),
+            (false, true) => Does::Debrief(job.id.clone()),
+            (false, false) => Does::Look(job.id.clone()),
+        };
         Item { faint: !job.open, ..Item::new(left, right, does) }
     };
     // What is open is gone on with first; both keep their order, newest first.
@@ -66,7 +74,22 @@ fn bench(app: &App) -> Vec<Item> {
     let demo = Item::new("Demo job on an invented aircraft", "nothing of it is kept", Does::Demo);
     // On an empty bench the demo waits for a newcomer; with jobs on record it goes to the end.
     let (before, behind) = if app.jobs.is_empty() { (Some(demo), None) } else { (None, Some(demo)) };
-    std::iter::once(start).chain(before).chain(open).chain(closed).chain(behind).collect()
+    let lead = (!app.jobs.is_empty()).then(|| {
+        [
+            Item::new("Review the records", "for the shop lead", Does::Command(super::action::Action::Review)),
+            Item::new("Learn from the records", "old rates and new ones", Does::Command(super::action::Action::Learn)),
+        ]
+    });
+    let practise =
+        Item::new("Practise on an engine with a hidden fault", "lessons, sets, progress", Does::PracticeList);
+    std::iter::once(start)
+        .chain(before)
+        .chain(open)
+        .chain(closed)
+        .chain(lead.into_iter().flatten())
+        .chain(behind)
+        .chain([practise])
+        .collect()
 }
 
 fn engines(app: &App) -> Vec<Item> {
@@ -150,13 +173,15 @@ fn checks(job: &Job) -> Vec<Item> {
             match bits {
                 Some(bits) if bits >= 0.3 => "tells much",
                 Some(bits) if bits >= 0.05 => "tells some",
+                // Nothing is said of a check before what it tells is worked out.
+                None if job.advice_now().is_none() => "",
                 _ => "tells little",
             }
         };
         Item {
             left: words::check(model, id),
             right: format!("{:>7}  {word:<12}", words::minutes(check.minutes + moving)),
-            bar: Some(bits.map_or(0.0, |bits| bits / most)),
+            bar: job.advice_now().map(|_| bits.map_or(0.0, |bits| bits / most)),
             faint: answered.contains(&id) || state.not_possible.contains(&id),
             does: Does::Front(Action::Check(id)),
         }
@@ -185,15 +210,20 @@ fn provocations(job: &Job) -> Vec<Item> {
 
 fn corrections(job: &Job) -> Vec<Item> {
     let model = job.model();
-    let chance = |id: CorrectionId| model[id].cures.iter().map(|c| job.belief(*c).present).fold(0.0, f64::max);
+    let ranked = job.is_ranked();
+    let chance = |id: CorrectionId| {
+        let causes = model[id].cures.iter().filter(|_| ranked);
+        causes.map(|c| job.belief(*c).present).fold(0.0, f64::max)
+    };
     let mut ids: Vec<CorrectionId> = (0..model.corrections.len()).map(CorrectionId).collect();
     ids.sort_by(|a, b| chance(*b).total_cmp(&chance(*a)).then(a.cmp(b)));
     let row = |id: CorrectionId| {
         let correction = &model[id];
         let (_, moving) = model.reach(&job.state().access, &correction.open, &[]);
-        let right = format!("{:>7}  {:>5}", words::minutes(correction.minutes + moving), words::percent(chance(id)));
+        let share = if ranked { words::percent(chance(id)) } else { String::new() };
+        let right = format!("{:>7}  {share:>5}", words::minutes(correction.minutes + moving));
         Item {
-            bar: Some(chance(id)),
+            bar: ranked.then(|| chance(id)),
             ..Item::new(words::at(model, &correction.title, correction.site), right, Does::Front(Action::Correct(id)))
         }
     };
@@ -202,6 +232,10 @@ fn corrections(job: &Job) -> Vec<Item> {
 
 fn suspects(job: &Job) -> Vec<Item> {
     let model = job.model();
+    if !job.is_ranked() {
+        let row = |id: CauseId| Item::new(words::cause(model, id), "", Does::Suspect(id));
+        return (0..model.causes.len()).map(CauseId).map(row).collect();
+    }
     let row = |id: CauseId| {
         let present = job.belief(id).present;
         let standing = job.standing(id);
@@ -226,7 +260,7 @@ fn suspects(job: &Job) -> Vec<Item> {
 /// The causes at a site, then the checks that are made there, the most telling of them first.
 fn at_site(job: &Job, site: Site) -> Vec<Item> {
     let model = job.model();
-    let causes = super::weigh::causes_at(job, site);
+    let causes = super::practice::causes_at(job, site);
     let all = suspects(job);
     let here = |item: &Item| matches!(item.does, Does::Suspect(id) if causes.contains(&id));
     let checks = checks(job).into_iter().filter(|item| match item.does {
@@ -258,7 +292,7 @@ fn about(job: &Job, id: CauseId) -> Vec<Item> {
 }
 
 fn endings(app: &App) -> Vec<Item> {
-    let first = app.job.as_ref().and_then(|j| j.advice_now()?.first().map(|s| s.action));
+    let first = app.job.as_ref().filter(|_| !app.hides()).and_then(|j| j.advice_now()?.first().map(|s| s.action));
     let suggested = match first {
         Some(Action::CloseCured) => Some(Ending::Cured),
         Some(Action::CloseHandedOver) => Some(Ending::HandedOver),

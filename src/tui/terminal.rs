@@ -18,6 +18,8 @@ use ratatui::Frame;
 use ratatui::backend::CrosstermBackend;
 use ratatui::layout::Rect;
 
+use super::caught;
+
 /// A frame goes out in one or two writes.
 const OUTPUT: usize = 64 * 1024;
 
@@ -79,6 +81,12 @@ impl Terminal {
         leave();
         // SIGSTOP cannot be caught: the handler of SIGTSTP does not see it again.
         signal_hook::low_level::raise(signal_hook::consts::SIGSTOP)?;
+        self.retake()
+    }
+
+    /// Takes the terminal anew after a stop: the shell may have set it up for itself meanwhile.
+    pub(crate) fn retake(&mut self) -> io::Result<()> {
+        leave();
         enter()?;
         self.clear()
     }
@@ -125,6 +133,10 @@ pub(crate) const GIVE_BACK: &[u8] = b"\x1b[?2026l\x1b[?1006l\x1b[?1000l\x1b[?200
 fn on_panic() {
     let before = std::panic::take_hook();
     std::panic::set_hook(Box::new(move |info| {
+        // What is going to be caught is said on the screen, which goes on.
+        if caught::takes(info) {
+            return;
+        }
         // First the terminal, so that the message can be read.
         leave();
         before(info);
@@ -134,57 +146,22 @@ fn on_panic() {
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
-    use std::io::Read as _;
-    use std::num::NonZero;
-
-    use portable_pty::{CommandBuilder, PtySize, native_pty_system};
-
     use super::*;
-
-    const PART: &str = "ROUGHRUN_TEST_PANIC";
+    use crate::tui::tests::pty;
 
     /// A program that takes the terminal, draws, and panics: this test again, on a terminal of its own.
     #[test]
     fn a_panic_gives_the_terminal_back_and_can_be_read() {
-        if std::env::var_os(PART).is_some() {
+        if pty::plays() {
             let mut terminal = Terminal::take(false).unwrap();
             terminal.draw(|frame| frame.render_widget("drawn", frame.area())).unwrap();
             panic!("on purpose");
         }
-        let size = PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 };
-        let pair = native_pty_system().openpty(size).unwrap();
-        let settings = || format!("{:?}", pair.master.get_termios().unwrap());
-        let first = settings();
-        let mut command = CommandBuilder::new(std::env::current_exe().unwrap());
-        command.args([
-            "--exact",
-            "tui::terminal::tests::a_panic_gives_the_terminal_back_and_can_be_read",
-            "--nocapture",
-        ]);
-        command.env(PART, "1");
-        // A backtrace would scroll the message off.
-        command.env("RUST_BACKTRACE", "0");
-        let mut reader = pair.master.try_clone_reader().unwrap();
-        let mut child = pair.slave.spawn_command(command).unwrap();
-        let (sender, seen) = std::sync::mpsc::channel();
-        std::thread::spawn(move || {
-            let mut buffer = [0; 4096];
-            while let Ok(count @ 1..) = reader.read(&mut buffer) {
-                let _ = sender.send(buffer[..count].to_vec());
-            }
-        });
-        assert!(!child.wait().unwrap().success(), "it panicked");
-        let mut bytes = Vec::new();
-        while let Ok(more) = seen.recv_timeout(std::time::Duration::from_millis(300)) {
-            bytes.extend(more);
-        }
-        let mut screen = vt100::Parser::new(NonZero::new(24).unwrap(), NonZero::new(80).unwrap(), 0);
-        screen.process(&bytes);
-        let taken = String::from_utf8_lossy(&bytes);
-        assert!(taken.contains("\u{1b}[?1049h") && taken.contains("drawn"), "the terminal was never taken");
-        let screen = screen.screen();
-        assert!(!screen.alternate_screen() && !screen.hide_cursor() && !screen.bracketed_paste());
-        assert!(screen.contents().contains("on purpose"), "{}", screen.contents());
-        assert_eq!(settings(), first);
+        let played = pty::again("tui::terminal::tests::a_panic_gives_the_terminal_back_and_can_be_read", &[]);
+        assert!(!played.succeeded, "it panicked");
+        assert!(played.written.contains("drawn"), "the terminal was never taken");
+        let words = played.screen.screen().contents();
+        assert!(words.contains("on purpose"), "{words}");
+        played.is_given_back();
     }
 }

@@ -9,7 +9,7 @@ use petgraph::graph::NodeIndex;
 use crate::job::Job;
 use crate::model::{CauseId, Node, Site, members};
 
-use super::weigh;
+use crate::job::weigh;
 
 /// The tree as it is walked.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

@@ -4,8 +4,10 @@
 
 mod grid;
 mod intake;
+mod lead;
 mod looks;
 mod pick;
+mod practice;
 mod typing;
 mod walk;
 
@@ -13,6 +15,7 @@ use super::action::Action;
 use super::app::{App, LevelsForm, Purpose, Screen};
 use super::effect::Effect;
 use super::field::Field;
+use super::lead_effect::Ask;
 use super::pick::{List, Pick};
 use crate::model::Site;
 
@@ -20,6 +23,7 @@ use crate::model::Site;
 pub(super) fn update(app: &mut App, action: Action) -> Vec<Effect> {
     // What was said is gone with the next key; a hint stands long enough to be read until then.
     app.notice = None;
+    app.leaves_unsaved &= action == Action::Leave;
     change(app, action)
 }
 
@@ -40,6 +44,10 @@ fn change(app: &mut App, action: Action) -> Vec<Effect> {
             Vec::new()
         }
         Action::Undo => vec![Effect::Undo],
+        Action::Review => vec![Effect::Lead(Ask::Review)],
+        Action::Learn => vec![Effect::Lead(Ask::Learn)],
+        Action::StopWork => vec![Effect::Lead(Ask::Stop)],
+        Action::Narrow => show_list(app, Pick::Narrow),
         Action::Timeline => show_list(app, Pick::Entries),
         Action::Engine | Action::Tree | Action::Course | Action::Changes => looks::show(app, &action),
         Action::Bulk => grid::open(app),
@@ -49,9 +57,16 @@ fn change(app: &mut App, action: Action) -> Vec<Effect> {
             Vec::new()
         }
         Action::Suspects => show_list(app, Pick::Suspects),
+        Action::Practise => show_list(app, Pick::Practise),
+        Action::Hint | Action::Suspect => practice::command(app, &action),
         Action::Others => show_list(app, Pick::Checks),
         Action::Provoke => show_list(app, Pick::Provoke),
         Action::Correct => show_list(app, Pick::Correct),
+        Action::Showing if app.bout.is_some() => {
+            let chosen = Some(crate::plan::Action::SeeWhetherItShows);
+            app.walk = super::app::Walk { chosen, ..Default::default() };
+            Vec::new()
+        }
         Action::Showing => show_list(app, Pick::Showing),
         Action::Close => show_list(app, Pick::Ending),
         Action::Conditions => conditions(app),
@@ -68,6 +83,7 @@ fn change(app: &mut App, action: Action) -> Vec<Effect> {
             walk::command(app, &action)
         }
         Action::Paste(text) if matches!(app.top(), Screen::Grid(_)) => grid::paste(app, &text),
+        Action::Paste(text) if matches!(app.top(), Screen::Review(_)) => lead::paste(app, &text),
         Action::Paste(text) => text.chars().fold(Vec::new(), |mut effects, c| {
             effects.extend(typing::typed(app, &Action::Type(c)));
             effects
@@ -96,6 +112,9 @@ fn on_screen(app: &mut App, action: &Action) -> Vec<Effect> {
         Screen::Tree(_) => looks::tree(app, action),
         Screen::Course(_) => looks::course(app, action),
         Screen::Grid(_) => grid::act(app, action),
+        Screen::Review(_) => lead::review(app, action),
+        Screen::Replay(_) => lead::replay(app, action),
+        Screen::Learn(_) => lead::learn(app, action),
         Screen::Tour => {
             if *action == Action::Enter {
                 app.stack.pop();
@@ -103,7 +122,12 @@ fn on_screen(app: &mut App, action: &Action) -> Vec<Effect> {
             }
             Vec::new()
         }
-        Screen::Card(_) | Screen::Report { .. } | Screen::Help(_) | Screen::Changes(_) => {
+        Screen::Card(_)
+        | Screen::Report { .. }
+        | Screen::Debrief(..)
+        | Screen::Progress(..)
+        | Screen::Help(_)
+        | Screen::Changes(_) => {
             scroll(app, action);
             Vec::new()
         }
@@ -158,8 +182,14 @@ fn levels(app: &mut App, action: &Action) -> Vec<Effect> {
 fn scroll(app: &mut App, action: &Action) {
     let page = usize::from(app.size.1.saturating_sub(6)).max(1);
     let most = super::view::page_rows(app).saturating_sub(page);
-    let Some(Screen::Card(at) | Screen::Help(at) | Screen::Changes(at) | Screen::Report { scroll: at, .. }) =
-        app.stack.last_mut()
+    let Some(
+        Screen::Card(at)
+        | Screen::Help(at)
+        | Screen::Changes(at)
+        | Screen::Debrief(_, at)
+        | Screen::Progress(_, at)
+        | Screen::Report { scroll: at, .. },
+    ) = app.stack.last_mut()
     else {
         return;
     };
@@ -191,7 +221,12 @@ fn back(app: &mut App) -> Vec<Effect> {
                 *list = List::default();
             }
         }
+        Screen::Review(_) | Screen::Replay(_) | Screen::Learn(_) => return lead::back(app),
+        Screen::Report { .. } if app.lead.walked.is_some() => _ = app.stack.pop(),
         // A closed record has no walk behind it.
+        // What was looked at from the bench leads back to it.
+        Screen::Debrief(..) | Screen::Progress(..) if app.job.is_none() => drop(app.stack.pop()),
+        Screen::Debrief(..) => return vec![Effect::PutAway],
         Screen::Report { .. } if app.job.as_ref().is_none_or(|j| app.read_only || j.state().ended.is_some()) => {
             return vec![Effect::PutAway];
         }

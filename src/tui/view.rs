@@ -80,8 +80,16 @@ fn body(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
         Screen::Tree(view) => screen::tree::draw(app, view, area, canvas),
         Screen::Grid(grid) => screen::grid::draw(app, grid, area, canvas),
         Screen::Course(back) => screen::course::draw(app, *back, area, canvas),
+        Screen::Review(view) => screen::review::draw(app, view, area, canvas),
+        Screen::Replay(view) => screen::replay::draw(app, *view, area, canvas),
+        Screen::Learn(view) => screen::learn::draw(app, *view, area, canvas),
         Screen::Tour => scrolled(app, area, canvas, &page(app, usize::from(area.width)), 0),
-        Screen::Card(at) | Screen::Help(at) | Screen::Changes(at) | Screen::Report { scroll: at, .. } => {
+        Screen::Card(at)
+        | Screen::Help(at)
+        | Screen::Changes(at)
+        | Screen::Debrief(_, at)
+        | Screen::Progress(_, at)
+        | Screen::Report { scroll: at, .. } => {
             let lines = page(app, usize::from(area.width));
             scrolled(app, area, canvas, &lines, *at);
         }
@@ -109,6 +117,8 @@ fn page(app: &App, columns: usize) -> Vec<Row> {
         Screen::Help(_) => screen::help::lines(app, columns),
         Screen::Changes(_) => screen::changes::lines(app, columns),
         Screen::Tour => screen::tour::lines(app, columns),
+        Screen::Debrief(debrief, _) => screen::debrief::lines(app, debrief, columns),
+        Screen::Progress(progress, _) => screen::progress::lines(app, progress, columns),
         Screen::Report { text, .. } => screen::report::lines(app, text, columns),
         _ => Vec::new(),
     }

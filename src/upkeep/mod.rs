@@ -9,7 +9,7 @@ mod remind;
 
 pub use cost::{Way, ways};
 pub use due::{Count, Due, Horizon, Item, items};
-pub use remind::{Reminder, reminders, still_due};
+pub use remind::{Reminder, next_due, reminders, still_due};
 
 /// The name of a part for people.
 #[must_use]

@@ -31,17 +31,30 @@ impl Reminder {
 /// Parts due or overdue that none of these corrections has renewed, the most pressing first.
 #[must_use]
 pub fn still_due(model: &Model, ages: &[Fitted], done: &[CorrectionId]) -> Vec<Item> {
+    not_renewed(model, ages, done, |due| due <= Due::Due).collect()
+}
+
+/// Parts that stand so and that none of these corrections has renewed.
+fn not_renewed(
+    model: &Model,
+    ages: &[Fitted],
+    done: &[CorrectionId],
+    stands: impl Fn(Due) -> bool,
+) -> impl Iterator<Item = Item> {
     // Without a card nothing is known to be due.
-    if ages.is_empty() {
-        return Vec::new();
-    }
-    let due = items(model, ages, Horizon::ORDINARY).into_iter().filter(|item| item.due <= Due::Due);
-    let left = due.filter_map(|item| {
+    let all = if ages.is_empty() { Vec::new() } else { items(model, ages, Horizon::ORDINARY) };
+    all.into_iter().filter(move |item| stands(item.due)).filter_map(move |item| {
         let old = |site: &Site| !done.iter().any(|id| renews(model, &model[*id], &item.part, *site));
         let sites: Vec<Site> = item.sites.iter().copied().filter(old).collect();
         at(model, item, sites)
-    });
-    left.collect()
+    })
+}
+
+/// The part that reaches its life next, of those that are not due yet and that none of these corrections has renewed: the one with the
+/// largest share of its life spent.
+#[must_use]
+pub fn next_due(model: &Model, ages: &[Fitted], done: &[CorrectionId]) -> Option<Item> {
+    not_renewed(model, ages, done, |due| due == Due::Later).next()
 }
 
 /// The same item at some of its sites; nothing where there are none.

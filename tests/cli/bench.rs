@@ -17,11 +17,18 @@ pub(crate) fn trees() -> PathBuf {
 /// A place to work at.
 pub(crate) struct Bench {
     pub(crate) folder: tempfile::TempDir,
+    /// Whether the trees are those inside the program.
+    shipped: bool,
 }
 
 impl Bench {
     pub(crate) fn new() -> Self {
-        Self { folder: tempfile::tempdir().unwrap() }
+        Self { folder: tempfile::tempdir().unwrap(), shipped: false }
+    }
+
+    /// The same on the trees inside the program.
+    pub(crate) fn shipped() -> Self {
+        Self { shipped: true, ..Self::new() }
     }
 
     pub(crate) fn records(&self) -> PathBuf {
@@ -32,7 +39,10 @@ impl Bench {
     pub(crate) fn command(&self, args: &[&str]) -> Command {
         let mut command = Command::new(env!("CARGO_BIN_EXE_roughrun"));
         command.args(args).current_dir(self.folder.path());
-        command.env_clear().env("ROUGHRUN_TREES", trees()).env("ROUGHRUN_RECORDS", self.records());
+        command.env_clear().env("ROUGHRUN_RECORDS", self.records());
+        if !self.shipped {
+            command.env("ROUGHRUN_TREES", trees());
+        }
         command.env("XDG_CACHE_HOME", self.folder.path().join("cache"));
         command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
         command

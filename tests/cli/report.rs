@@ -25,7 +25,7 @@ fn text_has_everything_and_promises_nothing() {
         "put right",
         "by Look at the plug, left 1",
         "Caution acknowledged",
-        "Certificate  ____",
+        "Certificate ____",
         "only a person authorised",
     ] {
         let flat = run.out.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -34,7 +34,7 @@ fn text_has_everything_and_promises_nothing() {
     }
     let head = run.out.split("Record head").nth(1).unwrap().split_whitespace().next().unwrap();
     assert_eq!(head.len(), 16);
-    bench.run(&["verify"]).code(0).says(head);
+    bench.run(&["verify"]).code(0).says(head).says("Whole means that").says("They are no signature");
     run.never_says("airworthy");
 }
 
@@ -61,7 +61,7 @@ fn html_loads_nothing_and_runs_nothing() {
     for outside in ["http://", "https://", "src=", "href=", "url(", "@import"] {
         assert!(!page.out.contains(outside), "{outside}");
     }
-    for tag in ["table", "tr", "td", "h2", "ul", "p", "div", "span"] {
+    for tag in ["table", "tr", "td", "h2", "ul", "p", "div", "span", "svg", "text"] {
         let opened = page.out.matches(&format!("<{tag}>")).count() + page.out.matches(&format!("<{tag} ")).count();
         assert_eq!(opened, page.out.matches(&format!("</{tag}>")).count(), "{tag}");
     }
@@ -84,4 +84,54 @@ fn json_marks_what_does_not_stand() {
     assert_eq!(report["checks"].as_array().unwrap().len(), 3);
     assert_eq!(report["proven"][0]["standing"], "put right");
     assert_eq!(report["closed"]["how"], "cured, proof run passed");
+}
+
+/// Each reader gets what concerns them, and the draft entry has the items of 14 CFR 43.9(a): the description of the work, the date of
+/// completion, the name of who did it, and the signature with number and kind of certificate, all of them open.
+#[test]
+fn each_reader_gets_their_own() {
+    let (bench, id) = worked();
+    let owner = bench.run(&["report", &id, "--for", "owner"]).code(0);
+    let owner = owner.says("JOB REPORT FOR THE OWNER").says("THE ENGINE FROM ABOVE").says("HOW THE SUSPICION MOVED");
+    assert!(!owner.out.contains("CAUTIONS ACKNOWLEDGED") && !owner.out.contains("COURSE OF THE WORK"), "{}", owner.out);
+    let record = bench.run(&["report", &id, "--for", "record"]).code(0).says("not signed").never_says("airworthy");
+    let flat = record.out.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+    let items = [
+        "1 work performed reported: rough on one side",
+        "2 completed on",
+        "3 performed by",
+        "4 signature ____",
+        "certificate ____",
+    ];
+    let found: Vec<usize> =
+        items.iter().map(|item| flat.find(item).unwrap_or_else(|| panic!("no {item} in\n{flat}"))).collect();
+    assert!(found.is_sorted(), "{found:?}");
+    assert!(flat.contains("14 cfr 43.9(a)") && flat.contains("number and kind"));
+    bench.run(&["report", &id, "--for", "everyone"]).code(2).complains("owner");
+}
+
+/// The drawing and the course say what the rest of the report says.
+#[test]
+fn the_drawings_agree_with_the_causes() {
+    let (bench, id) = worked();
+    let report = bench.run(&["report", &id, "--format", "json"]).code(0).json();
+    let lead = report["proven"].as_array().unwrap().iter().find(|c| c["cause"] == "lead-open").unwrap();
+    assert_eq!(lead["at"], "left 3");
+    let spots: Vec<&serde_json::Value> = report["plan"]["rows"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .flat_map(|row| row.as_array().unwrap())
+        .flat_map(|spot| [&spot["upper"], &spot["lower"]])
+        .filter(|spot| spot["at"] == "left 3")
+        .collect();
+    assert_eq!(spots.len(), 1, "one place for each plug");
+    assert_eq!(spots[0]["mark"], lead["standing"]);
+    assert!(spots[0]["was"].as_f64().unwrap() >= lead["was"].as_f64().unwrap() - 1e-12);
+    let course = &report["suspicion"];
+    let first = &course["causes"][0];
+    let last = first["was"].as_array().unwrap().last().unwrap().as_f64().unwrap();
+    assert!(first["title"].as_str().unwrap().starts_with("lead open"), "{first}");
+    assert!((last - lead["was"].as_f64().unwrap()).abs() < 1e-9, "{last} {}", lead["was"]);
+    assert_eq!(first["was"].as_array().unwrap().len(), course["moments"].as_array().unwrap().len());
 }

@@ -193,20 +193,23 @@ fn a_check_that_misses_more_than_the_tree_says_is_found_out() {
     }
     let lessons = learn(&sorted(jobs));
     assert_eq!(lessons.jobs, 480);
-    let (mut wide, mut own) = (0, 0);
+    let (mut wide, mut own, mut wide_now) = (0, 0, 0.0);
     for lesson in &lessons.shows {
         // The first look is on the running engine or after it: what is awake there is known where it was seen to show, or always is.
         let (was, now) = (lesson.was.mean, lesson.now);
         if lesson.check.starts_with("wide-look") {
             wide += 1;
-            // 14 in 20 by the tree and about 10 in 40 by the jobs.
-            assert!((was - 0.7).abs() < 1e-9 && (0.3..0.5).contains(&now.mean) && now.high < was, "{lesson:?}");
+            // 14 in 20 by the tree and, with false alarms, about 14 in 40 by the jobs.
+            assert!((was - 0.7).abs() < 1e-9 && now.low < 14.0 / 40.0 + 0.1 && now.high < was, "{lesson:?}");
+            wide_now += now.mean;
         } else if was > 0.5 {
             own += 1;
             assert!((now.mean - 0.9).abs() < 0.08, "{lesson:?}");
         }
     }
     assert!(wide >= 8 && own >= 8, "{wide} {own}");
+    let mean = wide_now / f64::from(wide);
+    assert!((0.38..0.52).contains(&mean), "{mean}");
     let alarms: Vec<_> = lessons.alarms.iter().filter(|l| l.check.starts_with("wide-look")).collect();
     assert_eq!(alarms.len(), 3);
     for alarm in alarms {

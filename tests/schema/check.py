@@ -32,7 +32,7 @@ class Reader(yaml.SafeLoader):
 
 
 validators = {}
-for kind in ["tree", "layout", "aircraft", "shop", "learnt"]:
+for kind in ["tree", "layout", "aircraft", "shop", "learnt", "practice"]:
     with open(f"trees/schema/{kind}.schema.json", encoding="utf-8") as file:
         schema = json.load(file)
     Draft202012Validator.check_schema(schema)
@@ -48,6 +48,7 @@ def faults(path, kind):
 good = [(path, "tree") for path in glob.glob("trees/*.yaml") + glob.glob("tests/trees/good/*.yaml") + glob.glob("tests/trees/warnings/*/*.yaml")]
 good += [(path, "layout") for path in glob.glob("trees/layouts/*.yaml") + glob.glob("tests/trees/good/layouts/*.yaml")]
 good += [(path, "aircraft") for path in glob.glob("tests/demo/t*.yaml") + glob.glob("tests/trees/good-cards/*.yaml")]
+good += [(path, "practice") for path in glob.glob("trees/practice/*.yaml")]
 good += [("tests/demo/shop.yaml", "shop"), ("tests/trees/bad/learnt-over-another/learnt.yaml", "learnt")]
 wrong = [fault for path, kind in good for fault in faults(path, kind)]
 

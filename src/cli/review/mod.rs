@@ -4,6 +4,8 @@ mod export;
 mod figures;
 mod learn;
 mod list;
+mod replay;
+mod say;
 
 use std::path::PathBuf;
 
@@ -21,6 +23,9 @@ pub(super) fn run(places: &Places, command: &Review) -> Outcome {
         Review::List(list) => list::run(places, list),
         Review::Figures(figures) => figures::run(places, figures),
         Review::Export(export) => export::run(places, export),
+        Review::Replay(replay) => replay::run(places, replay),
+        Review::Remark(remark) => say::remark(places, remark),
+        Review::Mark(mark) => say::mark(places, mark),
     }
 }
 

@@ -30,6 +30,7 @@ impl Look<'_> {
             for (list, path) in [(&twin.access.open, "access/open"), (&twin.access.closed, "access/closed")] {
                 self.names(&declared.access, "access state", list, check, path);
             }
+            self.beside(check);
             self.source(twin.source.as_ref(), check, "source");
             match &twin.swap {
                 Some(swap) => self.swap(check, swap),
@@ -37,6 +38,35 @@ impl Look<'_> {
             }
             if let Some(reading) = &twin.reading {
                 self.reading(check, &reading.limit);
+            }
+        }
+    }
+
+    /// What is answered beside a check has rows like its own, and needs no caution that was not read for it.
+    fn beside(&mut self, check: &Decl<CheckTwin>) {
+        let declared = self.declared;
+        self.names(&declared.checks, "check", &check.twin.beside, check, "beside");
+        let rows = |kind: SiteKind| if kind == SiteKind::Plug { SiteKind::Cylinder } else { kind };
+        for (i, name) in check.twin.beside.iter().enumerate() {
+            let Some(other) = declared.checks.items.iter().find(|other| other.name == *name) else { continue };
+            let place = check.at(&format!("beside/{i}"));
+            let (own, its) = (rows(check.twin.at), rows(other.twin.at));
+            if own != its || other.name == check.name || own == SiteKind::Engine {
+                let message = format!("\"{name}\" cannot stand beside \"{}\": its rows are others.", check.name);
+                self.fault(
+                    code::BAD_VALUE,
+                    place,
+                    message,
+                    "Name a check at the same cylinders, coils or sides, or delete it.",
+                );
+            } else if let Some(hazard) = other.twin.hazards.iter().find(|h| !check.twin.hazards.contains(h)) {
+                let message = format!("\"{name}\" brings the hazard \"{hazard}\", which \"{}\" does not.", check.name);
+                self.fault(
+                    code::BAD_VALUE,
+                    place,
+                    message,
+                    format!("Add {hazard} to the hazards of \"{}\".", check.name),
+                );
             }
         }
     }

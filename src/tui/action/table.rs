@@ -25,14 +25,17 @@ fn has_job(app: &App) -> bool {
     app.job.is_some()
 }
 fn can_undo(app: &App) -> bool {
-    !app.read_only && seen_entries(app) && app.job.as_ref().is_some_and(|j| j.last_standing().is_some())
+    app.bout.is_none()
+        && !app.read_only
+        && seen_entries(app)
+        && app.job.as_ref().is_some_and(|j| j.last_standing().is_some())
 }
 /// Help and the whole check are read over the walk; nothing is taken back unseen from there.
 fn seen_entries(app: &App) -> bool {
     has_job(app) && !matches!(app.top(), Screen::Help(_) | Screen::Card(_))
 }
 fn is_check(app: &App) -> bool {
-    open(app) && app.front().is_some_and(|f| f.check().is_some())
+    open(app) && app.bout.is_none() && app.front().is_some_and(|f| f.check().is_some())
 }
 fn takes_reading(app: &App) -> bool {
     is_check(app) && app.limit_in_front().is_some()
@@ -50,20 +53,60 @@ fn off_bench(app: &App) -> bool {
     !matches!(app.top(), Screen::Help(_))
 }
 fn can_take_back(app: &App) -> bool {
-    !app.read_only && has_job(app)
+    app.bout.is_none() && !app.read_only && has_job(app)
 }
 
 fn can_bulk(app: &App) -> bool {
     let several = |id: crate::model::CheckId| {
         app.job.as_ref().is_some_and(|j| j.model().checks.iter().filter(|c| c.name == j.model()[id].name).count() > 1)
     };
-    open(app) && app.front().and_then(|f| f.check()).is_some_and(several)
+    open(app) && app.bout.is_none() && app.front().and_then(|f| f.check()).is_some_and(several)
+}
+/// Not while practice keeps back what is believed.
+fn tells(app: &App) -> bool {
+    has_job(app) && !app.hides()
+}
+/// In practice conditions change by what is done; only those of the proof run are chosen.
+fn can_condition(app: &App) -> bool {
+    let of_run = || app.front().is_some_and(|f| f.action == crate::plan::Action::ProofRun);
+    open(app) && (app.bout.is_none() || of_run())
+}
+fn practises(app: &App) -> bool {
+    open(app) && app.bout.is_some()
+}
+fn can_hint(app: &App) -> bool {
+    open(app) && app.hides()
 }
 fn on_checks(app: &App) -> bool {
     matches!(app.top(), Screen::Pick(Pick::Checks, _))
 }
 fn no_palette(app: &App) -> bool {
     !matches!(app.top(), Screen::Pick(Pick::Palette, _))
+}
+
+fn has_row(app: &App) -> bool {
+    matches!(app.top(), Screen::Review(view) if view.marked(&app.lead.rows).is_some())
+}
+fn has_marks(app: &App) -> bool {
+    app.lead.walked.as_ref().is_some_and(|walked| walked.steps.iter().any(|step| !step.marks.is_empty()))
+}
+fn can_say(app: &App) -> bool {
+    app.lead.walked.is_some() && has_job(app)
+}
+fn on_leads_word(app: &App) -> bool {
+    can_say(app) && app.leads_word().is_some()
+}
+fn can_accept(app: &App) -> bool {
+    app.proposal().is_some_and(|proposal| proposal.may)
+}
+fn can_accept_any(app: &App) -> bool {
+    app.lead.learnt.as_ref().is_some_and(|learnt| learnt.proposals.iter().any(|proposal| proposal.may))
+}
+fn accepts_any(app: &App) -> bool {
+    can_accept_any(app) && !app.lead.accepted.is_empty()
+}
+fn is_busy(app: &App) -> bool {
+    app.lead.busy
 }
 
 macro_rules! row {
@@ -91,48 +134,69 @@ pub(crate) const TABLE: &[Row] = &[
     row!(Enter, "judge", [Key::Enter], &[C::Reading], true, always, "Judge the reading by its limit. Nothing is entered yet."),
     row!(Enter, "enter it", [Key::Enter], &[C::Verdict], true, always, "Enter the reading with the outcome marked."),
     row!(Enter, "save", [Key::Enter], &[C::Levels, C::Write], true, always, "Take what is shown."),
+    row!(Enter, "walk", [Key::Enter], &[C::Review], true, has_row, "Walk the marked record again, step by step."),
+    row!(Narrow, "narrow by", [Key::Tab], &[C::Review], true, has_row, "Narrow the list by a state, mechanic, aircraft, complaint or cause."),
+    row!(Down, "next", [Key::Down, Key::Right, Char('j'), Char('l')], &[C::Replay], true, always, "The next entry."),
+    row!(Up, "before", [Key::Up, Key::Left, Char('k'), Char('h')], &[C::Replay], true, always, "The entry before."),
+    row!(NextMark, "next mark", [Char('n'), Key::Tab], &[C::Replay], true, has_marks, "To the next entry that is marked for talking over."),
+    row!(MarkBefore, "mark before", [Char('b'), Key::BackTab], &[C::Replay], false, has_marks, "To the entry before that is marked for talking over."),
+    row!(Remark, "remark", [Char('r')], &[C::Replay], true, can_say, "Write a remark on this entry. It is an entry of the record too; nothing is overwritten."),
+    row!(RemarkOnJob, "on the job", [Char('R')], &[C::Replay], true, can_say, "Write a remark on the whole job."),
+    row!(Reviewed, "reviewed", [Char('v')], &[C::Replay], true, can_say, "Mark the job as gone through, by your name and the time."),
+    row!(TakeBack, "take back", [Char('U')], &[C::Replay], true, on_leads_word, "Take this remark or review mark back. It stays in the record."),
+    row!(PageUp, "scroll up", [Key::PageUp], &[C::Replay], false, always, "Scroll what stands beside the entry up."),
+    row!(PageDown, "scroll down", [Key::PageDown], &[C::Replay], false, always, "Scroll what stands beside the entry down."),
+    row!(Accept, "accept", [Key::Enter, Char(' ')], &[C::Learn], true, can_accept, "Accept the marked figure, or take that back."),
+    row!(AcceptAll, "accept all", [Char('A')], &[C::Learn], true, can_accept_any, "Accept all figures that may be, or none."),
+    row!(WriteOut, "write", [Char('w')], &[C::Learn], true, accepts_any, "Write what is accepted to a file, to be read, kept under version control and used with --learnt."),
+    row!(StopWork, "stop", [Ctrl('x')], &[C::Review, C::Replay, C::Learn], true, is_busy, "Stop what is being worked out; what is there stays."),
+    row!(Review, "review", [Char('R')], &[C::Bench], true, always, "All records, for the shop lead: search them, walk one again, remark on it."),
+    row!(Learn, "learn", [Char('L')], &[C::Bench], true, always, "What the closed jobs teach: old and new rates, to accept one by one."),
+    row!(Practise, "practise", [Char('P')], &[C::Bench], true, always, "Choose a lesson, a set or a job to practise on: the fault is hidden, and the engine answers."),
+    row!(Suspect, "I suspect", [Char('%')], JOB, true, practises, "In practice: say what you suspect and how sure you are. It is scored at the end."),
+    row!(Hint, "hint", [Char('!')], JOB, true, can_hint, "In practice: see the suggestion and the suspects until something is done. It costs points."),
     row!(Others, "other check", [Char('/')], JOB, true, open, "Choose another check from the list."),
-    row!(Palette, "find", [Char(':'), Ctrl('p')], &[C::Walk, C::Bench, C::Choose, C::Search, C::Entries, C::Caution, C::Levels, C::Page, C::Engine, C::Tree, C::Course, C::Grid, C::Write, C::Form, C::FormText], true, no_palette, "Find any check, cause, site or command by a few letters."),
+    row!(Palette, "find", [Char(':'), Ctrl('p')], &[C::Walk, C::Bench, C::Choose, C::Search, C::Entries, C::Caution, C::Levels, C::Page, C::Engine, C::Tree, C::Course, C::Grid, C::Write, C::Form, C::FormText, C::Review, C::Replay, C::Learn], true, no_palette, "Find any check, cause, site or command by a few letters."),
     row!(Reading, "type a reading", [Char('=')], WALK, false, takes_reading, "Type a reading. A digit, a point or a minus begins one by itself."),
     row!(Card, "whole check", [Char('K')], JOB, true, has_card, "Read the whole of what is in front: steps, what each answer means, mistakes, source."),
     row!(Undo, "undo", [Char('U')], &[C::Walk, C::Caution, C::Page], true, can_undo, "Take the last entry back. It stays in the record."),
-    row!(Conditions, "conditions", [Char('C')], JOB, true, open, "Say that conditions changed: a new spell of work begins."),
+    row!(Conditions, "conditions", [Char('C')], JOB, true, can_condition, "Say that conditions changed: a new spell of work begins."),
     row!(Showing, "showing?", [Char('W')], JOB, true, open, "Say whether the complaint shows right now."),
     row!(Provoke, "provoke", [Char('P')], JOB, true, can_provoke, "Change the conditions on purpose to wake the fault."),
     row!(Correct, "fix", [Char('F')], JOB, true, open, "Say what was put right, or choose what to put right."),
     row!(Proof, "proof run", [Char('R')], JOB, true, open, "Make the proof run under the reported conditions."),
     row!(Bulk, "all at once", [Char('G')], WALK, true, can_bulk, "Answer the check in front at all its sites in one grid."),
-    row!(Engine, "engine", [Char('M')], &[C::Walk, C::Caution, C::Tree, C::Course, C::Page], true, has_job, "Draw the engine, with the suspicion at every site."),
+    row!(Engine, "engine", [Char('M')], &[C::Walk, C::Caution, C::Tree, C::Course, C::Page, C::Replay], true, has_job, "Draw the engine, with the suspicion at every site."),
     row!(NotPossible, "not possible", [Char('X')], JOB, true, is_check, "This check cannot be made here; it is not asked again."),
     row!(Skip, "skip", [Char('S')], JOB, true, is_check, "Pass this check over until conditions change."),
-    row!(Suspects, "suspects", [Char('L')], JOB, true, has_job, "List every cause with its standing, and the checks that ruled it out."),
-    row!(Tree, "tree", [Char('D')], &[C::Walk, C::Caution, C::Engine, C::Course, C::Page], true, has_job, "Walk the fault tree down from the complaint."),
-    row!(Course, "course", [Char('H')], &[C::Walk, C::Caution, C::Engine, C::Tree, C::Page], true, has_job, "Draw how the suspicion moved over the answers, with minutes so far and expected."),
-    row!(Changes, "what changed", [Char('V')], LOOKS, true, has_job, "Say what the last answer changed, cause by cause."),
+    row!(Suspects, "suspects", [Char('L')], &[C::Walk, C::Caution, C::Replay], true, has_job, "List every cause with its standing, and the checks that ruled it out."),
+    row!(Tree, "tree", [Char('D')], &[C::Walk, C::Caution, C::Engine, C::Course, C::Page, C::Replay], true, tells, "Walk the fault tree down from the complaint."),
+    row!(Course, "course", [Char('H')], &[C::Walk, C::Caution, C::Engine, C::Tree, C::Page, C::Replay], true, tells, "Draw how the suspicion moved over the answers, with minutes so far and expected."),
+    row!(Changes, "what changed", [Char('V')], LOOKS, true, tells, "Say what the last answer changed, cause by cause."),
     row!(Big, "large letters", [Char('Z')], WALK, false, always, "The question and its answers in large letters, or back."),
-    row!(Timeline, "entries", [Char('T')], &[C::Walk, C::Caution, C::Page, C::Engine, C::Tree, C::Course], true, seen_entries, "List the entries; put one right or take it back."),
+    row!(Timeline, "entries", [Char('T')], &[C::Walk, C::Caution, C::Page, C::Engine, C::Tree, C::Course, C::Replay], true, seen_entries, "List the entries; put one right or take it back."),
     row!(Note, "note", [Char('N')], JOB, true, has_job, "Write a note into the record."),
-    row!(Report, "report", [Char('O')], JOB, true, has_job, "Read the job written up so far."),
+    row!(Report, "report", [Char('O')], &[C::Walk, C::Caution, C::Replay], true, tells, "Read the job written up so far."),
     row!(Close, "end job", [Char('E')], JOB, true, open, "Close the job: cured, handed over, not found or stopped."),
-    row!(Back, "back", [Key::Esc], &[C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Reading, C::Verdict, C::Caution, C::Levels, C::Page, C::Write, C::Engine, C::Tree, C::Grid, C::Course], true, can_go_back, "One step back; nothing is entered."),
-    row!(Up, "up", [Key::Up, Char('k')], &[C::Engine, C::Tree, C::Grid, C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Verdict, C::Caution, C::Levels, C::Page], false, always, "The row above."),
-    row!(Down, "down", [Key::Down, Char('j')], &[C::Engine, C::Tree, C::Grid, C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Verdict, C::Caution, C::Levels, C::Page], false, always, "The row below."),
+    row!(Back, "back", [Key::Esc], &[C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Reading, C::Verdict, C::Caution, C::Levels, C::Page, C::Write, C::Engine, C::Tree, C::Grid, C::Course, C::Review, C::Replay, C::Learn], true, can_go_back, "One step back; nothing is entered."),
+    row!(Up, "up", [Key::Up, Char('k')], &[C::Engine, C::Tree, C::Grid, C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Verdict, C::Caution, C::Levels, C::Page, C::Review, C::Learn], false, always, "The row above."),
+    row!(Down, "down", [Key::Down, Char('j')], &[C::Engine, C::Tree, C::Grid, C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Verdict, C::Caution, C::Levels, C::Page, C::Review, C::Learn], false, always, "The row below."),
     row!(Left, "or Right changes", [Key::Left, Char('h')], &[C::Form, C::Levels], true, always, "The choice before."),
     row!(Right, "changes", [Key::Right, Char(' '), Char('l')], &[C::Form, C::Levels], false, always, "The choice after; opens the list where there is one."),
     row!(Left, "left", [Key::Left, Char('h')], &[C::Engine, C::Tree, C::Course, C::Grid], false, always, "To the left; on the tree: fold, or up to the branch; on the course: the entry before."),
     row!(Right, "right", [Key::Right, Char('l')], &[C::Engine, C::Tree, C::Course, C::Grid], false, always, "To the right; on the tree: open the branch; on the course: the entry after."),
-    row!(Left, "caret left", [Key::Left], &[C::FormText, C::Reading, C::Write], false, always, "Move within the text."),
-    row!(Right, "caret right", [Key::Right], &[C::FormText, C::Reading, C::Write], false, always, "Move within the text."),
-    row!(First, "start", [Key::Home], &[C::Tree, C::Course, C::Bench, C::Choose, C::Search, C::Entries, C::FormText, C::Reading, C::Write, C::Page, C::Caution], false, always, "To the start."),
-    row!(Last, "end", [Key::End], &[C::Tree, C::Course, C::Bench, C::Choose, C::Search, C::Entries, C::FormText, C::Reading, C::Write, C::Page, C::Caution], false, always, "To the end."),
-    row!(PageUp, "page up", [Key::PageUp], &[C::Tree, C::Bench, C::Choose, C::Search, C::Entries, C::Page, C::Caution], false, always, "One page up."),
-    row!(PageDown, "page down", [Key::PageDown], &[C::Tree, C::Bench, C::Choose, C::Search, C::Entries, C::Page, C::Caution], false, always, "One page down."),
+    row!(Left, "caret left", [Key::Left], &[C::FormText, C::Reading, C::Write, C::Review], false, always, "Move within the text."),
+    row!(Right, "caret right", [Key::Right], &[C::FormText, C::Reading, C::Write, C::Review], false, always, "Move within the text."),
+    row!(First, "start", [Key::Home], &[C::Tree, C::Course, C::Bench, C::Choose, C::Search, C::Entries, C::FormText, C::Reading, C::Write, C::Page, C::Caution, C::Review, C::Replay, C::Learn], false, always, "To the start."),
+    row!(Last, "end", [Key::End], &[C::Tree, C::Course, C::Bench, C::Choose, C::Search, C::Entries, C::FormText, C::Reading, C::Write, C::Page, C::Caution, C::Review, C::Replay, C::Learn], false, always, "To the end."),
+    row!(PageUp, "page up", [Key::PageUp], &[C::Tree, C::Bench, C::Choose, C::Search, C::Entries, C::Page, C::Caution, C::Review, C::Learn], false, always, "One page up."),
+    row!(PageDown, "page down", [Key::PageDown], &[C::Tree, C::Bench, C::Choose, C::Search, C::Entries, C::Page, C::Caution, C::Review, C::Learn], false, always, "One page down."),
     row!(PageDown, "next row", [Key::Tab], &[C::Form, C::FormText], false, always, "The next row."),
     row!(PageUp, "row before", [Key::BackTab], &[C::Form, C::FormText], false, always, "The row before."),
     row!(PageUp, "cell before", [Key::BackTab], &[C::Grid], false, always, "The cell before."),
-    row!(Backspace, "take away", [Key::Backspace], &[C::Grid, C::Search, C::FormText, C::Reading, C::Write], false, always, "Take the last character away."),
+    row!(Backspace, "take away", [Key::Backspace], &[C::Grid, C::Search, C::FormText, C::Reading, C::Write, C::Review], false, always, "Take the last character away."),
     row!(Delete, "clear", [Key::Delete], &[C::Grid], false, always, "Clear the marked cell."),
-    row!(Delete, "take away", [Key::Delete], &[C::FormText, C::Reading, C::Write], false, always, "Take the next character away."),
+    row!(Delete, "take away", [Key::Delete], &[C::FormText, C::Reading, C::Write, C::Review], false, always, "Take the next character away."),
     row!(Help, "help", [Char('?'), Key::F1], &Context::ALL, true, off_bench, "Explain this screen and its keys."),
     row!(Leave, "leave", [Char('Q'), Ctrl('c')], &Context::ALL, true, always, "Leave the program. Everything entered is saved already."),
     row!(Suspend, "suspend", [Ctrl('z')], &Context::ALL, false, always, "Go back to the shell for now; `fg` brings the screen back."),

@@ -35,7 +35,7 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
                 let brings: Vec<String> = c.disturbs.iter().map(|x| words::cause(model, *x)).collect();
                 page.label("can bring", Role::Warn, &brings.join("; "));
             }
-            if let Some((prices, ways)) = job.ways(id) {
+            if let Some((prices, ways)) = job.is_ranked().then(|| job.ways(id)).flatten() {
                 for way in ways {
                     page.label("way", Role::Strong, &clean(&model[way.correction].title));
                     way.lines(model, prices).iter().for_each(|line| page.label("", Role::Text, &clean(line)));
@@ -76,7 +76,8 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
             &format!("{}. {}", clean(&model[*hazard].title), clean(&model[*hazard].caution)),
         );
     }
-    for (at, other) in job.advice().instead_of(model, front.action).into_iter().enumerate() {
+    let others = if app.hides() { Vec::new() } else { job.advice().instead_of(model, front.action) };
+    for (at, other) in others.into_iter().enumerate() {
         page.label(if at == 0 { "instead" } else { "" }, Role::Text, &clean(&other.cost_words(model)));
     }
     if let Some(source) = source {

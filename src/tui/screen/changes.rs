@@ -20,9 +20,8 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
     page.blank();
     let stale = app.job.as_ref().is_some_and(|j| !j.is_ranked());
     let (Some(now), Some(before), false) = (app.ranked(), app.thought.before.as_deref(), stale) else {
-        let words =
-            if stale { "It is being worked out." } else { "Nothing has changed since this job was opened here." };
-        page.text(Role::Faint, words);
+        let later = format!("It {}.", app.later());
+        page.text(Role::Faint, if stale { &later } else { "Nothing has changed since this job was opened here." });
         return page.into_rows();
     };
     let (went, go) = (before.state().minutes, now.state().minutes);

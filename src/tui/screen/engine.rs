@@ -5,15 +5,15 @@ use ratatui::layout::Rect;
 use ratatui::text::Span;
 
 use super::site_detail;
-use crate::job::{Job, Standing};
-use crate::model::Site;
+use crate::job::{Job, Standing, weigh};
+use crate::model::{Abreast, SideLayout, Site, coil_pairs, cylinder_pairs, plugs_above_and_below, stands_in_rows};
 use crate::tui::action::Action;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
-use crate::tui::engine::{self, EngineView, Pair};
+use crate::tui::engine::EngineView;
+use crate::tui::practice;
 use crate::tui::text::{cut, pad, width};
 use crate::tui::theme::Role;
-use crate::tui::weigh;
 use crate::tui::widget::page::{Page, Row, keep, paint};
 use crate::tui::words;
 
@@ -30,7 +30,7 @@ const SHADE: usize = 3;
 const DETAIL: usize = 64;
 
 pub(crate) fn draw(app: &App, view: &EngineView, area: Rect, canvas: &mut Canvas<'_>) {
-    let Some(job) = app.ranked() else { return super::waiting(app, area, canvas) };
+    let Some(job) = app.seen() else { return super::waiting(app, area, canvas) };
     let beside = area.width >= BESIDE;
     let cell = if area.width >= VERY_WIDE { WIDEST_CELL } else { WIDE_CELL };
     let plan_columns = if beside { 2 * cell + 3 } else { usize::from(area.width) };
@@ -71,7 +71,15 @@ fn heading(job: &Job, view: &EngineView, page: &mut Page) {
         Some(check) => page.spread(&[(Role::Title, format!("Where? {}", crate::tui::text::clean(&check.title)))], &[]),
         None => page.row(&[
             (Role::Title, "The engine from above".into()),
-            (Role::Faint, "   per cent: something at this site is at fault".into()),
+            (
+                Role::Faint,
+                if job.is_ranked() {
+                    "   per cent: something at this site is at fault"
+                } else {
+                    "   suspicion is kept back"
+                }
+                .into(),
+            ),
         ]),
     }
 }
@@ -80,11 +88,11 @@ fn heading(job: &Job, view: &EngineView, page: &mut Page) {
 fn plan(app: &App, job: &Job, view: &EngineView, columns: usize, area: Rect, canvas: &mut Canvas<'_>) {
     let layout = &job.model().layout;
     let cell = (columns.saturating_sub(3) / 2).min(WIDEST_CELL);
-    let pairs = engine::cylinders(layout);
-    let framed = 4 * pairs.len() + 3 + engine::coils(layout).len() <= usize::from(area.height) && cell >= WIDE_CELL;
+    let pairs = cylinder_pairs(layout);
+    let framed = 4 * pairs.len() + 3 + coil_pairs(layout).len() <= usize::from(area.height) && cell >= WIDE_CELL;
     let draw = Plan { app, job, view, cell, framed };
     let mut lines: Vec<(Row, [Option<Site>; 2])> = Vec::new();
-    let front = match (engine::in_rows(layout), layout.rows.is_some()) {
+    let front = match (stands_in_rows(layout), layout.rows.is_some()) {
         (true, true) => "front",
         (true, false) => "front; places assumed",
         (false, _) => "places assumed",
@@ -94,9 +102,9 @@ fn plan(app: &App, job: &Job, view: &EngineView, columns: usize, area: Rect, can
         draw.cylinder(*pair, &mut lines);
     }
     let side = |s| Some(Site::Side(s));
-    let systems = Pair { left: side(crate::model::Side::Left), right: side(crate::model::Side::Right) };
+    let systems = Abreast { left: side(crate::model::Side::Left), right: side(crate::model::Side::Right) };
     lines.push((draw.names(), [systems.left, systems.right]));
-    for pair in std::iter::once(systems).chain(engine::coils(layout)) {
+    for pair in std::iter::once(systems).chain(coil_pairs(layout)) {
         lines.push((draw.both(pair), [pair.left, pair.right]));
     }
     let marked = lines.iter().position(|(_, sites)| sites.contains(&Some(view.at))).unwrap_or(0);
@@ -151,11 +159,11 @@ impl Plan<'_> {
     }
 
     /// One cylinder on each side of the crankcase: its own line, its upper and its lower plug.
-    fn cylinder(&self, pair: Pair, lines: &mut Vec<(Row, [Option<Site>; 2])>) {
+    fn cylinder(&self, pair: Abreast, lines: &mut Vec<(Row, [Option<Site>; 2])>) {
         let layout = &self.job.model().layout;
         let three = |site: Option<Site>| match site {
             Some(Site::Cylinder(n)) => {
-                let [upper, lower] = engine::plugs(layout, n);
+                let [upper, lower] = plugs_above_and_below(layout, n);
                 [site, Some(upper), Some(lower)]
             }
             _ => [None; 3],
@@ -195,12 +203,15 @@ impl Plan<'_> {
     /// The names of the two systems.
     fn names(&self) -> Row {
         let layout = &self.job.model().layout;
-        let name = |words: &str| vec![self.span(Role::Faint, pad(&cut(words, self.cell, ""), self.cell))];
-        self.row(name(layout.left.words()), "   ", name(layout.right.words()), [None, None])
+        let name = |system: &SideLayout| {
+            let words = if width(system.words()) > self.cell { system.kind.short() } else { system.words() };
+            vec![self.span(Role::Faint, pad(&cut(words, self.cell, self.app.theme.glyphs().more), self.cell))]
+        };
+        self.row(name(&layout.left), "   ", name(&layout.right), [None, None])
     }
 
     /// A system or a coil on each side.
-    fn both(&self, pair: Pair) -> Row {
+    fn both(&self, pair: Abreast) -> Row {
         let layout = &self.job.model().layout;
         let name = |site: Option<Site>| match site {
             Some(Site::Side(side)) => {
@@ -227,10 +238,11 @@ impl Plan<'_> {
         let theme = self.app.theme;
         let let_here = self.view.kind.as_ref().is_none_or(|kind| self.job.model().find_check(kind, site).is_some());
         let marked = self.view.at == site;
-        let causes = weigh::causes_at(self.job, site);
-        let p = weigh::any_of(self.job, &causes);
+        let causes = practice::causes_at(self.job, site);
+        let ranked = self.job.is_ranked();
+        let p = if ranked { weigh::any_of(self.job, &causes) } else { 0.0 };
         let level = weigh::level(p);
-        let sign = match weigh::standing_of(self.job, &causes) {
+        let sign = match ranked.then(|| weigh::standing_of(self.job, &causes)).flatten() {
             Some(Standing::Proven) => "!",
             Some(Standing::PutRight) => theme.glyphs().done,
             Some(Standing::RuledOut) => "x",
@@ -238,7 +250,7 @@ impl Plan<'_> {
         };
         let patch = SHADE + columns.saturating_sub(WIDE_CELL);
         let shade = if causes.is_empty() { " ".repeat(patch) } else { theme.glyphs().shades[level].repeat(patch) };
-        let number = if causes.is_empty() { String::new() } else { words::percent(p) };
+        let number = if causes.is_empty() || !self.job.is_ranked() { String::new() } else { words::percent(p) };
         let room = columns.saturating_sub(1 + 1 + patch + 6 + 1);
         let name = pad(&cut(name, room, ""), room);
         let role = match (marked, let_here) {

@@ -21,8 +21,8 @@ const SMALL_PLOT: usize = 6;
 
 pub(crate) fn draw(app: &App, grid: &Grid, area: Rect, canvas: &mut Canvas<'_>) {
     let Some(job) = &app.job else { return };
-    let Some(first) = grid.places().first().and_then(|(r, c)| grid.cell(*r, *c)) else { return };
-    let check = &job.model()[first.check];
+    let Some(id) = grid.check() else { return };
+    let check = &job.model()[id];
     let columns = usize::from(area.width);
     let mut top = Page::new(app.theme, columns);
     let unit = check.limit.and_then(|l| job.model().limits.get(l)).map(|l| l.unit.symbol().to_owned());

@@ -82,11 +82,31 @@ fn about(screen: &Screen) -> (&'static str, &'static str) {
         Screen::Changes(_) => {
             ("What changed", "Each cause before and after the last answer, those that moved most first.")
         }
+        Screen::Review(_) => (
+            "The records",
+            "Every record of the folders, the newest first. Type words, or a place and a word: state:open, mechanic:kim, cause:lead, minutes:>120, since:2026-10, reviewed:no; a comma means or. Tab offers what there is to narrow by. A damaged record is listed with what is wrong; nothing is mixed or mended silently. Minutes and causes proven follow as they are worked out.",
+        ),
+        Screen::Replay(_) => (
+            "A record walked again",
+            "Each entry as it was made, with what was known then: the suspects before and after it, what the planner put first, and the minutes it cost or saved. A tick is what the planner put first, ~ something else, ! is marked for talking over: a caution skipped, a pass on a sleeping fault taken for an all-clear, a part replaced that measured good, no proof run. A mark is a question, no verdict. What you say is added to the record; nothing is overwritten.",
+        ),
+        Screen::Learn(_) => (
+            "What the records teach",
+            "The tree's figures and those learnt from closed jobs, with the interval that holds them with 95 %. Practice and demo jobs never count. Figures are offered only where they forecast the later jobs better than the tree's. Accept them row by row, then write them to a file; the trees are never changed. Today's aircraft cards give hours: roughrun review learn --aircraft.",
+        ),
         Screen::Tour => ("The tour", "The keys to begin with."),
         Screen::Levels(_) => {
             ("Conditions", "What wakes a fault: heat, damp, shaking, load. Say what they are when they change.")
         }
         Screen::Card(_) => ("The whole check", "All that is known of what is in front."),
+        Screen::Debrief(..) => (
+            "The debrief",
+            "What was hidden, what you did beside what the planner would have done at each step, and the one habit to work on next. The drawing has the minutes still expected after each step: yours and the planner's on the same engine.",
+        ),
+        Screen::Progress(..) => (
+            "Progress",
+            "Practice jobs that were closed, by how hard they were and by the part at fault. They count in no figure of the shop.",
+        ),
         Screen::Report { .. } => ("The report", "The job written up so far."),
         Screen::Write(..) => ("Writing", "One line of text. Pasting works."),
         Screen::Help(_) => ("Help", ""),
@@ -109,6 +129,14 @@ fn about(screen: &Screen) -> (&'static str, &'static str) {
             Pick::Showing => ("Showing now?", "Whether the complaint is there right now."),
             Pick::Ending => ("Closing", "How the job ends. It can be taken back."),
             Pick::AtSite(_) => ("At this site", "The causes and the checks of one site."),
+            Pick::Narrow => (
+                "Narrowing",
+                "Each state, mechanic, aircraft, complaint and cause there is, with how many records have it.",
+            ),
+            Pick::Practise => (
+                "Practise",
+                "A hidden fault on an invented engine that answers what you do. Nothing is recommended unless you ask for a hint, which costs points.",
+            ),
             Pick::Palette => (
                 "Find",
                 "A few letters of anything: a command, a check, a cause, a site. Parts of words and first letters find it too.",

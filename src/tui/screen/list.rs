@@ -95,8 +95,9 @@ pub(super) fn one(app: &App, row: &Item, marked: bool, number: Option<usize>, pa
         right.push((Role::Faint, empty));
         right.push((Role::Text, " ".into()));
     }
-    // On a narrow screen the right edge may take no more than half.
-    let words = if wide { row.right.clone() } else { cut(row.right.trim(), page.width() / 2, app.theme.glyphs().more) };
+    // On a narrow screen the right edge says the first thing only, and takes no more than half.
+    let first = row.right.trim().split("  ").next().unwrap_or_default();
+    let words = if wide { row.right.clone() } else { cut(first, page.width() / 2, app.theme.glyphs().more) };
     right.push((Role::Faint, words));
     let end: usize = right.iter().map(|(_, t)| width(t)).sum();
     let left = cut_before_site(&row.left, page.width().saturating_sub(end + 4), app.theme.glyphs().more);

@@ -12,7 +12,7 @@ use crate::tui::words;
 
 pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
     match &row.does {
-        Does::Resume(id) | Does::Look(id) => {
+        Does::Resume(id) | Does::Look(id) | Does::Debrief(id) => {
             page.blank();
             let damage = app.jobs.iter().find(|j| j.id == *id).and_then(|j| j.damage.as_ref());
             if let Some(damage) = damage {
@@ -38,7 +38,7 @@ pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
             }
         }
         Does::Suspect(id) => {
-            if let Some(job) = app.ranked() {
+            if let Some(job) = app.seen() {
                 suspect(app, job, *id, page);
             }
         }
@@ -48,6 +48,10 @@ pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
                 Role::Faint,
                 "An invented four-seat tourer is rough on the left. Its engine answers: the walk says what it shows, and you press the letter.",
             );
+        }
+        Does::PracticeList | Does::Practise(_) | Does::Progress => {
+            page.blank();
+            page.text(Role::Faint, &crate::tui::practice::about(app, &row.does));
         }
         Does::Showing(_) if *pick == Pick::Showing => {
             page.blank();
@@ -87,6 +91,9 @@ pub(super) fn suspect(app: &App, job: &Job, id: CauseId, page: &mut Page) {
     page.blank();
     if !model[id].how.is_empty() {
         page.label("how", Role::Text, &clean(&model[id].how));
+    }
+    if !job.is_ranked() {
+        return;
     }
     let belief = job.belief(id);
     page.label(

@@ -14,14 +14,19 @@ pub(crate) mod card;
 pub(crate) mod caution;
 pub(crate) mod changes;
 pub(crate) mod course;
+pub(crate) mod debrief;
 pub(crate) mod engine;
 pub(crate) mod grid;
 pub(crate) mod help;
 pub(crate) mod intake;
+pub(crate) mod learn;
 pub(crate) mod levels;
 pub(crate) mod list;
 mod list_detail;
+pub(crate) mod progress;
+pub(crate) mod replay;
 pub(crate) mod report;
+pub(crate) mod review;
 mod site_detail;
 pub(crate) mod suspects;
 pub(crate) mod timeline;
@@ -33,6 +38,18 @@ pub(crate) mod write;
 /// What stands where something is still being worked out. It follows by itself.
 fn waiting(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
     let mut page = Page::new(app.theme, usize::from(area.width));
-    page.label("wait", Role::Faint, "It is being worked out, and stands here in a moment. Keys are taken meanwhile.");
+    if app.failure().is_some() {
+        page.label(
+            "fault",
+            Role::Alarm,
+            "It could not be worked out: a fault of this program. Everything entered is saved.",
+        );
+    } else {
+        page.label(
+            "wait",
+            Role::Faint,
+            "It is being worked out, and stands here in a moment. Keys are taken meanwhile.",
+        );
+    }
     paint(canvas, area, &page.into_rows(), 0);
 }

@@ -3,9 +3,9 @@
 use crate::job::{Job, Standing};
 use crate::model::{Site, SystemKind};
 use crate::tui::app::App;
+use crate::tui::practice;
 use crate::tui::text::{clean, cut, width};
 use crate::tui::theme::Role;
-use crate::tui::weigh;
 use crate::tui::widget::page::Page;
 use crate::tui::words;
 
@@ -14,12 +14,16 @@ const CAUSES: usize = 7;
 
 pub(super) fn fill(app: &App, job: &Job, site: Site, page: &mut Page) {
     let model = job.model();
-    let causes = weigh::causes_at(job, site);
+    let causes = practice::causes_at(job, site);
     page.row(&[(Role::Title, name(job, site))]);
     if let Some(feeds) = feeds(job, site) {
         page.text(Role::Faint, &feeds);
     }
     for id in causes.iter().take(CAUSES) {
+        if !job.is_ranked() {
+            page.row(&[(Role::Text, cut(&clean(&model[*id].title), page.width(), app.theme.glyphs().more))]);
+            continue;
+        }
         let standing = job.standing(*id);
         // What has no word here is in play.
         let word = if standing == Standing::InPlay { "" } else { words::standing(standing) };
@@ -34,7 +38,8 @@ pub(super) fn fill(app: &App, job: &Job, site: Site, page: &mut Page) {
     }
     let more = causes.len().saturating_sub(CAUSES);
     if more > 0 {
-        page.row(&[(Role::Faint, format!("      and {more} less likely"))]);
+        let words = if job.is_ranked() { format!("      and {more} less likely") } else { format!("and {more} more") };
+        page.row(&[(Role::Faint, words)]);
     }
     for line in readings(job, site) {
         page.text(Role::Text, &line);

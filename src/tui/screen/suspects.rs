@@ -16,10 +16,16 @@ pub(crate) fn lines(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Ro
     if rows == 0 {
         return Vec::new();
     }
+    if app.hides() {
+        crate::tui::practice::said(app, job, &mut page);
+        let mut lines = page.into_rows();
+        lines.truncate(rows);
+        return lines;
+    }
     let stale = if job.is_ranked() { "" } else { ", as they stood before the last entry" };
     page.rule(&format!("suspects of {}{stale}", job.model().causes.len()));
     let Some(job) = app.ranked() else {
-        page.row(&[(Role::Faint, "being ranked".into())]);
+        page.row(&[(Role::Faint, format!("the ranking {}", app.later()))]);
         return page.into_rows();
     };
     let ranking = job.ranking();

@@ -28,7 +28,7 @@ pub(crate) fn draw(app: &App, list: &List, area: Rect, canvas: &mut Canvas<'_>) 
     let height = usize::from(area.height).saturating_sub(top.len());
     let mut detail = Page::new(app.theme, columns);
     if let Some(Does::Entry(number, _)) = rows.get(cursor).map(|r| &r.does) {
-        did(job, *number, &mut detail);
+        did(app, job, *number, &mut detail);
     }
     let detail = keep(app.theme, detail.into_rows(), height / 3, "");
     let room = height.saturating_sub(detail.len()).max(1);
@@ -66,14 +66,15 @@ fn heading(job: &Job, place: usize, spell: &Spell) -> String {
         Some(false) => ", it does not show",
         None => "",
     };
-    format!("spell {place}: {conditions}, {}{shows}", spell.origin.words())
+    // What tells spells apart comes first: on a narrow screen the rest is cut.
+    format!("spell {place}, {}{shows}: {conditions}", spell.origin.words())
 }
 
 /// What an entry did to the causes it moved most.
-fn did(job: &Job, number: u64, page: &mut Page) {
+fn did(app: &App, job: &Job, number: u64, page: &mut Page) {
     page.blank();
     let Some(moments) = job.course_now() else {
-        page.text(Role::Faint, "What each entry did is being worked out.");
+        page.text(Role::Faint, &format!("What each entry did {}.", app.later()));
         return;
     };
     let Some(at) = moments.iter().position(|m| m.number == number) else {

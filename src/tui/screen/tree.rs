@@ -3,6 +3,7 @@
 use ratatui::layout::Rect;
 
 use super::list_detail;
+use crate::job::weigh;
 use crate::job::{Job, Standing};
 use crate::model::{Node, Site};
 use crate::tui::action::Action;
@@ -11,7 +12,6 @@ use crate::tui::canvas::Canvas;
 use crate::tui::text::{clean, cut, cut_before_site, pad, width};
 use crate::tui::theme::Role;
 use crate::tui::tree::{self, TreeView, Twig};
-use crate::tui::weigh;
 use crate::tui::widget::page::{Page, keep, paint};
 use crate::tui::words;
 

@@ -15,6 +15,7 @@ use crate::tui::widget::page::{Page, Row, keep, paint};
 use crate::tui::words;
 
 mod answers;
+mod practice;
 
 pub(super) use answers::demo_words;
 
@@ -24,6 +25,10 @@ const THREE_COLUMNS: u16 = 150;
 
 pub(crate) fn draw(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
     let Some(job) = &app.job else { return };
+    if app.front().is_none() && app.hides() {
+        practice::draw(app, job, area, canvas);
+        return;
+    }
     if app.front().is_none() && job.state().ended.is_none() {
         thinking(app, job, area, canvas);
         return;
@@ -73,8 +78,18 @@ pub(crate) fn draw(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
 fn thinking(app: &App, job: &Job, area: Rect, canvas: &mut Canvas<'_>) {
     let columns = usize::from(area.width);
     let mut page = Page::new(app.theme, columns);
-    page.label("next", Role::Strong, "Working out what to do next.");
-    page.label("", Role::Faint, "Commands are taken meanwhile; any check can be chosen with / at once.");
+    if let Some(why) = app.failure() {
+        page.label("next", Role::Alarm, "What to do next could not be worked out: a fault of this program.");
+        page.label(
+            "",
+            Role::Text,
+            "Everything entered is saved. Choose a check with / or take the last entry back with U; it is tried again with each entry.",
+        );
+        page.label("fault", Role::Faint, &clean(why));
+    } else {
+        page.label("next", Role::Strong, "Working out what to do next.");
+        page.label("", Role::Faint, "Commands are taken meanwhile; any check can be chosen with / at once.");
+    }
     page.blank();
     let work = page.into_rows();
     paint(canvas, area, &work, 0);

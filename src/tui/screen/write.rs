@@ -5,8 +5,9 @@ use ratatui::layout::Rect;
 use super::intake::caret;
 use crate::tui::app::{App, Purpose};
 use crate::tui::canvas::Canvas;
+use crate::tui::effect::Effect;
 use crate::tui::field::Field;
-use crate::tui::text::wrap;
+use crate::tui::text::{clean, wrap};
 use crate::tui::theme::Role;
 use crate::tui::widget::page::{Page, paint};
 use crate::tui::words;
@@ -27,19 +28,51 @@ pub(crate) fn draw(app: &App, purpose: &Purpose, field: &Field, area: Rect, canv
             format!("Close the job: {}", how.words()),
             "A closing remark, or Enter alone. Closing returns no aircraft to service: only a person authorised to do so does.",
         ),
+        Purpose::Sure(id) => {
+            let cause = app.job.as_ref().map(|j| words::cause(j.model(), *id)).unwrap_or_default();
+            (
+                format!("Suspected: {cause}"),
+                "How sure, in per cent, and why if you like: 60 the drop was on this side. Sure and wrong costs more than it brings.",
+            )
+        }
+        Purpose::Practises(_) => {
+            ("Who practises?".to_owned(), "The name that progress is kept under. It can be left empty.")
+        }
         Purpose::CardFile => ("An aircraft card".to_owned(), "The path of the card's file. Paste it, or type it."),
-        Purpose::Elsewhere(_) => (
-            "Save somewhere else".to_owned(),
-            "A folder that can be written to, such as a memory stick. The job goes on there; what waits is entered then.",
+        Purpose::LeadName(_) => (
+            "Who looks at this record?".to_owned(),
+            "Your name, as it is to stand in the record beside what you say. It is asked once.",
+        ),
+        Purpose::LeadRemark(of) => (
+            of.map_or_else(|| "A remark on the job".to_owned(), |of| format!("A remark on entry {of}")),
+            "It is an entry of the record, by your name and the time. It changes nothing of the job and can be taken back, never erased.",
+        ),
+        Purpose::Reviewed => ("Reviewed".to_owned(), ""),
+        Purpose::LearntFile => (
+            "Write what is accepted".to_owned(),
+            "The path of the file. It is laid over the trees with --learnt; the trees themselves are never changed.",
+        ),
+        Purpose::Elsewhere(..) => (
+            "Try again, or save somewhere else".to_owned(),
+            "Enter alone tries again in the same folder. Or write another that can be written to, such as one on a memory stick: the job goes on there.",
         ),
     };
     page.row(&[(Role::Title, title)]);
     page.text(Role::Faint, about);
+    if let Purpose::Elsewhere(again, folder) = purpose {
+        let model = app.job.as_ref().map(|job| job.model());
+        let waits = match (&**again, model) {
+            (Effect::Enter(entry), Some(model)) => words::entry(model, entry),
+            _ => "the new job".to_owned(),
+        };
+        page.label("waits", Role::Strong, &waits);
+        page.label("folder", Role::Text, &clean(folder));
+    }
     page.blank();
     let text = caret(app, field, usize::MAX);
     let rows = wrap(&text, columns.saturating_sub(2));
     // The end of a long text, where the caret mostly is.
-    let room = usize::from(area.height).saturating_sub(5).max(1);
+    let room = usize::from(area.height).saturating_sub(page.len() + 1).max(1);
     for line in rows.iter().skip(rows.len().saturating_sub(room)) {
         page.row(&[(Role::Text, "  ".into()), (Role::Field, line.clone())]);
     }

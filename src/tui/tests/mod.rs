@@ -1,9 +1,12 @@
 //! The screens, played with keys and drawn on a buffer.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod faults;
 mod fuzz;
+mod lead;
 mod looks;
 mod play;
+pub(in crate::tui) mod pty;
 mod screens;
 mod script;
 mod sizes;

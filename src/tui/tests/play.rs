@@ -20,7 +20,8 @@ pub(super) struct Play {
 impl Play {
     pub(super) fn new() -> Self {
         let mut desk = MemoryDesk::new();
-        let app = App::new(Theme::default(), desk.layouts(), desk.jobs().unwrap());
+        let mut app = App::new(Theme::default(), desk.layouts(), desk.jobs().unwrap());
+        app.study = desk.study();
         Self { app, desk }
     }
 
@@ -65,6 +66,9 @@ impl Play {
 
     pub(super) fn input(&mut self, input: Input) -> Then {
         let then = crate::tui::take(&mut self.app, &mut self.desk, input);
+        for news in self.desk.news() {
+            crate::tui::lead::heard(&mut self.app, news);
+        }
         self.app.work_out();
         then
     }

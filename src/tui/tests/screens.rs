@@ -2,20 +2,42 @@
 
 use super::play::Play;
 use super::sizes::WAYS;
+use crate::tui::app::Screen;
 use crate::tui::theme::{Depth, Theme};
 
+/// The screens before a job, and the keys to them from the bench.
+const BEFORE_A_JOB: &[(&str, &str)] = &[
+    ("bench_empty", ""),
+    ("which_engine", "1"),
+    ("complaint", "1 1"),
+    ("place", "1 1 1"),
+    ("intake", "1 1 1 1"),
+    ("bench_with_a_job", "1 1 1 1 enter a a a Q esc"),
+    ("help_of_the_bench", "?"),
+];
+
 #[test]
-fn the_bench_and_the_intake() {
-    let mut play = Play::new();
-    insta::assert_snapshot!("bench_empty_80x24", play.screen(80, 24));
-    for (name, keys) in [("which_engine", "1"), ("complaint", "1"), ("place", "1"), ("intake", "1")] {
-        let screen = play.keys(keys).screen(80, 24);
-        insta::assert_snapshot!(format!("{name}_80x24"), screen);
+fn every_screen_before_a_job_in_every_size() {
+    for (name, way) in BEFORE_A_JOB {
+        for (width, height) in [(40, 12), (80, 24), (100, 30), (160, 50)] {
+            let screen = Play::new().keys(way).screen(width, height);
+            insta::assert_snapshot!(format!("{name}_{width}x{height}"), screen);
+        }
+        let mut play = Play::new();
+        play.app.theme = Theme { ascii: true, ..Theme::default() };
+        let screen = play.keys(way).screen(80, 24);
+        assert!(screen.is_ascii(), "{name}:\n{screen}");
+        insta::assert_snapshot!(format!("{name}_ascii"), screen);
     }
-    insta::assert_snapshot!("intake_40x12", play.screen(40, 12));
-    play.keys("enter a a a Q");
-    play.keys("esc");
-    insta::assert_snapshot!("bench_with_a_job_80x24", play.screen(80, 24));
+}
+
+#[test]
+fn the_tour_in_every_size() {
+    for (width, height) in [(40, 12), (80, 24), (100, 30), (160, 50)] {
+        let mut play = Play::new();
+        play.app.show(Screen::Tour);
+        insta::assert_snapshot!(format!("tour_{width}x{height}"), play.screen(width, height));
+    }
 }
 
 #[test]

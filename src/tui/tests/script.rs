@@ -208,7 +208,8 @@ fn a_full_disk_offers_another_folder_and_loses_nothing() {
     play.desk.full = true;
     play.keys("f");
     play.sees("not saved");
-    play.sees("Save somewhere else");
+    play.sees("save somewhere else");
+    play.sees("Fouled");
     assert_eq!(play.desk.log().len(), 2);
     play.keys("\"/nowhere enter");
     play.sees("cannot be written");
@@ -216,6 +217,71 @@ fn a_full_disk_offers_another_folder_and_loses_nothing() {
     play.keys("\"/stick enter");
     assert!(matches!(play.desk.log().last(), Some(Entry::Answer(_))));
     play.sees("Saved as entry 3");
+    play.sees("kept in /stick now");
+}
+
+#[test]
+fn a_full_disk_can_be_tried_again_once_there_is_room() {
+    let mut play = Play::on_walk();
+    play.keys("a");
+    play.desk.full = true;
+    play.keys("f enter");
+    play.sees("Free some space");
+    assert_eq!(play.desk.log().len(), 2);
+    play.desk.full = false;
+    play.keys("enter");
+    assert_eq!(play.desk.log().len(), 3);
+    play.sees("Saved as entry 3");
+    play.sees_not("kept in");
+}
+
+#[test]
+fn what_is_not_saved_stands_on_the_screen_and_is_not_left_by_one_press() {
+    let mut play = Play::on_walk();
+    play.keys("a");
+    play.desk.full = true;
+    play.keys("f esc down");
+    play.sees("NOT SAVED: an entry waits");
+    // Another answer is not taken, and brings back the page with the one that waits.
+    play.keys("esc n");
+    play.sees("this one was not taken");
+    play.sees("Fouled");
+    play.keys("esc");
+    for way in ["esc", "Q"] {
+        play.keys(way);
+        play.sees("One entry is not saved");
+        play.keys("esc down esc");
+    }
+    assert_eq!(play.input(Input::Key(Key::Ctrl('c'))), Then::GoOn);
+    assert_eq!(play.input(Input::Key(Key::Ctrl('c'))), Then::Quit);
+    play.keys("\"/stick enter");
+    play.sees("Saved as entry 3");
+    play.sees_not("NOT SAVED");
+    assert_eq!(play.input(Input::Key(Key::Char('Q'))), Then::Quit);
+}
+
+#[test]
+fn a_job_that_cannot_be_begun_is_begun_elsewhere() {
+    // Found out before the first question, and at the last.
+    for before in [true, false] {
+        let mut play = Play::new();
+        play.desk.full = before;
+        play.keys("1 1");
+        if before {
+            play.sees("save somewhere else");
+            play.keys("\"/stick enter 1 1 enter");
+        } else {
+            play.keys("1 1");
+            play.desk.full = true;
+            play.keys("enter");
+            play.sees("save somewhere else");
+            play.keys("esc enter enter");
+            play.sees("Free some space");
+            play.keys("\"/stick enter");
+            play.sees("begun and saved. Records are kept in /stick now");
+        }
+        assert!(matches!(play.desk.log().as_slice(), [Entry::Opened(_)]), "{before}");
+    }
 }
 
 #[test]
@@ -285,6 +351,8 @@ fn every_action_of_the_table_is_handled() {
         "left",
         "right",
         "cell before",
+        "scroll up",
+        "scroll down",
     ];
     let mut handled = std::collections::BTreeSet::new();
     for (_, way) in super::sizes::WAYS {
@@ -306,9 +374,11 @@ fn every_action_of_the_table_is_handled() {
     }
     handled.extend(idle);
     // These are met on the bench and in the intake only.
-    handled.extend(["begin the job", "next row", "row before", "go on"]);
+    handled.extend(["begin the job", "next row", "row before", "go on", "review", "learn"]);
+    // These want figures that may be accepted, and work that goes on: both are played with the lead's screens.
+    handled.extend(["accept", "accept all", "write", "stop"]);
     for row in TABLE {
         assert!(handled.contains(row.name), "{} does nothing on any screen", row.name);
     }
-    assert_eq!(Context::ALL.len(), 18);
+    assert_eq!(Context::ALL.len(), 21);
 }

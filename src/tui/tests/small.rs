@@ -1,12 +1,21 @@
 //! A small engine to draw and to play on, and a desk that keeps jobs in memory.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crate::job::{AircraftFacts, Entry, Job, Logged, Opening};
+use crate::learn::{Cases, Lessons, learn};
 use crate::model::Model;
+use crate::practise::{self, Bout, Debrief, Lesson, Progress, Study, Terms};
+use crate::review::listing::{ReviewMark, Row, Soundness, State};
+use crate::review::{self, Key, replay};
+use crate::shop::Purpose;
+use crate::teststand::Level;
 use crate::trees::Library;
 use crate::tui::demo::Demo;
 use crate::tui::desk::{Card, Desk, JobLine, LayoutLine, Trouble};
+use crate::tui::practice;
+use crate::tui::work::{News, Work};
 
 const TREE: &str = include_str!("small.yaml");
 const LAYOUT: &str = "format: roughrun-layout-1
@@ -30,19 +39,94 @@ pub(super) fn model() -> Arc<Model> {
     Arc::new(library.expand(&layout).unwrap_or_else(|faults| panic!("{}", crate::trees::render_all(&faults))))
 }
 
-/// Jobs kept in memory. `full` makes every saving fail until another folder is named.
+/// One lesson, so that the list has one.
+fn study() -> Study {
+    let lesson = Lesson {
+        name: "one".into(),
+        title: "One idea".into(),
+        idea: vec!["Look before you replace.".into()],
+        layout: "two-cylinders".into(),
+        complaint: "rough-one-side".into(),
+        at: crate::model::Site::Side(crate::model::Side::Left),
+        faults: Vec::new(),
+        level: Level::Any,
+        seed: 1,
+        learnt_when: Vec::new(),
+    };
+    Study { sets: Vec::new(), lessons: vec![lesson] }
+}
+
+/// Jobs kept in memory. `full` makes every saving fail until it is emptied, or the folder `/stick` is named.
 pub(super) struct MemoryDesk {
     model: Arc<Model>,
     jobs: Vec<(String, Vec<Logged>)>,
     open: Option<(String, Job)>,
     pub(super) full: bool,
+    waiting: Option<Entry>,
+    folder: &'static str,
     is_demo: bool,
     pub(super) tour_seen: bool,
+    told: Vec<News>,
+    /// The file of learnt figures, and what is in it.
+    pub(super) written: Option<(String, String)>,
+    /// What is hidden in the job that is open.
+    bout: Option<Arc<Bout>>,
+    /// What was hidden in the last practice job.
+    practised: Option<Arc<Bout>>,
 }
 
 impl MemoryDesk {
     pub(super) fn new() -> Self {
-        Self { model: model(), jobs: Vec::new(), open: None, full: false, is_demo: false, tour_seen: false }
+        Self {
+            model: model(),
+            jobs: Vec::new(),
+            open: None,
+            full: false,
+            waiting: None,
+            folder: "/records",
+            is_demo: false,
+            tour_seen: false,
+            told: Vec::new(),
+            written: None,
+            bout: None,
+            practised: None,
+        }
+    }
+
+    /// The records as the lead lists them, newest first.
+    fn rows(&self) -> Vec<Row> {
+        let row = |(id, log): &(String, Vec<Logged>)| {
+            let job = self.replay(log.clone());
+            let (opening, complaint) = (job.opening().unwrap(), &self.model[job.state().complaint]);
+            let mark = job.review();
+            Row {
+                id: id.clone(),
+                files: Vec::new(),
+                aircraft: opening.aircraft.as_ref().map(|a| a.registration.clone()).unwrap_or_default(),
+                layout: opening.layout.clone(),
+                complaint: complaint.title.clone(),
+                at: complaint.site.to_string(),
+                mechanic: opening.mechanic.clone(),
+                purpose: Purpose::Work,
+                state: job.state().ended.map_or(State::Open, State::from),
+                soundness: Soundness::Whole,
+                opened: Self::when(1),
+                last: Self::when(log.len() as u64),
+                entries: log.len(),
+                clock_minutes: None,
+                seen: Vec::new(),
+                put_right: Vec::new(),
+                worked: None,
+                reviewed: mark.map(|m| ReviewMark { by: m.by, when: m.when, before_changes: m.since > 0 }),
+                remarks: job.remarks().len(),
+                head: String::new(),
+                ends: Vec::new(),
+                trouble: None,
+                notes: Vec::new(),
+                words: String::new(),
+            }
+        };
+        self.jobs.iter().rev().map(row).collect()
     }
 
     pub(super) fn log(&self) -> Vec<Entry> {
@@ -59,6 +143,14 @@ impl MemoryDesk {
         Job::replay(Arc::clone(&self.model), log).unwrap()
     }
 
+    fn room(&self) -> Result<(), Trouble> {
+        if self.full {
+            Err(Trouble::NotSaved("The disk is full: nothing is saved. Free some space.".into()))
+        } else {
+            Ok(())
+        }
+    }
+
     fn when(number: u64) -> String {
         format!("2026-11-25T09:{:02}:00+01:00", number % 60)
     }
@@ -69,13 +161,19 @@ impl Desk for MemoryDesk {
         vec![LayoutLine { name: "two-cylinders".into(), title: "Two cylinders, two magnetos".into() }]
     }
 
-    fn model(&mut self, layout: &str) -> Result<Arc<Model>, String> {
-        if layout == "two-cylinders" { Ok(Arc::clone(&self.model)) } else { Err("There is no such layout.".into()) }
+    fn model(&mut self, layout: &str) -> Result<Arc<Model>, Trouble> {
+        self.room()?;
+        if layout == "two-cylinders" {
+            Ok(Arc::clone(&self.model))
+        } else {
+            Err(Trouble::Refused("There is no such layout.".into()))
+        }
     }
 
-    fn card(&mut self, path: &str) -> Result<Card, String> {
+    fn card(&mut self, path: &str) -> Result<Card, Trouble> {
         if path != "card.yaml" {
-            return Err(format!("The card {path} cannot be read: there is no such file. Mend the path."));
+            let why = format!("The card {path} cannot be read: there is no such file. Mend the path.");
+            return Err(Trouble::Refused(why));
         }
         let facts = AircraftFacts {
             registration: "X-RUFF".into(),
@@ -98,6 +196,7 @@ impl Desk for MemoryDesk {
                 aircraft: opening.aircraft.as_ref().map_or("two-cylinders".into(), |a| a.registration.clone()),
                 complaint: format!("{}, {}", complaint.title, complaint.site),
                 mechanic: opening.mechanic.clone(),
+                practice: false,
                 open: job.state().ended.is_none(),
                 damage: None,
             }
@@ -106,6 +205,7 @@ impl Desk for MemoryDesk {
     }
 
     fn start(&mut self, opening: Opening) -> Result<(), Trouble> {
+        self.room()?;
         let entry = Entry::Opened(Box::new(opening));
         let log = vec![Logged { number: 1, when: Self::when(1), entry }];
         let job =
@@ -128,6 +228,41 @@ impl Desk for MemoryDesk {
         self.is_demo.then(|| Demo { cause: "plug-fouled".into(), at })
     }
 
+    fn study(&self) -> Study {
+        study()
+    }
+
+    fn practise(&mut self, choice: &practice::Choice, by: &str) -> Result<(), Trouble> {
+        let level = match choice {
+            practice::Choice::Level(level) => *level,
+            _ => Level::Any,
+        };
+        let terms = Terms { seed: 3, level, par: Some(40.0), ..Terms::default() };
+        let (complaint, bout) = Bout::deal(&self.model, terms).map_err(|why| Trouble::Refused(why.to_string()))?;
+        self.start(Bout::opening(&self.model, complaint, by))?;
+        self.bout = Some(Arc::new(bout));
+        Ok(())
+    }
+
+    fn bout(&self) -> Option<Arc<Bout>> {
+        self.bout.clone()
+    }
+
+    fn debrief(&mut self, _: Option<&str>) -> Result<Debrief, String> {
+        let (Some(bout), Some((_, job))) = (&self.bout, &self.open) else { return Err("It is no practice.".into()) };
+        Ok(Debrief::of(bout, job, None))
+    }
+
+    fn progress(&mut self) -> Result<(Progress, Vec<String>), String> {
+        let (Some(bout), Some((_, job))) =
+            (&self.practised, self.jobs.last().map(|(id, log)| (id, self.replay(log.clone()))))
+        else {
+            return Ok((Progress::default(), Vec::new()));
+        };
+        let row = practise::Row::of("job-2", "2026-11-25T09:30:00+01:00", "R. Vance", &job, bout);
+        Ok((Progress::of(row.into_iter().collect()), Vec::new()))
+    }
+
     fn tour_seen(&mut self) {
         self.tour_seen = true;
     }
@@ -146,7 +281,11 @@ impl Desk for MemoryDesk {
     fn enter(&mut self, entry: Entry) -> Result<(), Trouble> {
         let (id, job) = self.open.as_mut().ok_or(Trouble::Refused("No job is open.".into()))?;
         job.test(&entry).map_err(|why| Trouble::Refused(why.to_string()))?;
+        if self.waiting.is_some() {
+            return Err(Trouble::NotSaved("An earlier entry waits, so this one was not taken.".into()));
+        }
         if self.full {
+            self.waiting = Some(entry);
             return Err(Trouble::NotSaved("The disk is full: the entry is not saved. Name another folder.".into()));
         }
         let number = job.next_number();
@@ -156,11 +295,29 @@ impl Desk for MemoryDesk {
         Ok(())
     }
 
+    fn waiting(&self) -> Option<Entry> {
+        self.waiting.clone()
+    }
+
+    fn folder(&self) -> String {
+        self.folder.to_owned()
+    }
+
     fn save_elsewhere(&mut self, folder: &str) -> Result<(), String> {
-        if folder != "/stick" {
-            return Err(format!("{folder} cannot be written. Name another folder."));
+        self.keep_in(folder)?;
+        self.room().map_err(|full| full.to_string())?;
+        if let Some(entry) = self.waiting.take() {
+            self.enter(entry).map_err(|why| why.to_string())?;
         }
-        self.full = false;
+        Ok(())
+    }
+
+    fn keep_in(&mut self, folder: &str) -> Result<(), String> {
+        match folder {
+            "" => {}
+            "/stick" => (self.full, self.folder) = (false, "/stick"),
+            _ => return Err(format!("{folder} cannot be written. Name another folder.")),
+        }
         Ok(())
     }
 
@@ -178,7 +335,56 @@ impl Desk for MemoryDesk {
         format!("Report of {id}\n\n{}\n", lines.collect::<Vec<_>>().join("\n"))
     }
 
+    fn ask(&mut self, work: Work) -> Result<(), String> {
+        self.told = match work {
+            Work::List => vec![News::Listed(self.rows(), Vec::new())],
+            Work::Replay(job) => replay::steps(&job).map(|step| News::Step(Box::new(step))).collect(),
+            Work::Learn => {
+                let jobs = self.jobs.iter().map(|(_, log)| (self.replay(log.clone()), false)).collect();
+                let lessons = learn(&Cases::of(jobs, &std::collections::BTreeMap::new()));
+                vec![News::Learnt(Box::new(lessons), Vec::new())]
+            }
+        };
+        self.told.push(News::Done);
+        Ok(())
+    }
+
+    fn stop(&mut self) {
+        self.told.clear();
+    }
+
+    fn news(&mut self) -> Vec<News> {
+        std::mem::take(&mut self.told)
+    }
+
+    fn is_working(&self) -> bool {
+        !self.told.is_empty()
+    }
+
+    fn read(&mut self, row: &Row) -> Result<(Job, Vec<String>), String> {
+        self.look(&row.id)
+    }
+
+    fn say(&mut self, row: &Row, entry: Entry) -> Result<Job, String> {
+        if self.full {
+            return Err("The disk is full: nothing was added.".into());
+        }
+        let (_, log) = self.jobs.iter_mut().find(|(id, _)| *id == row.id).ok_or("There is no such job.")?;
+        let mut job = Job::replay(Arc::clone(&self.model), log.clone()).unwrap();
+        let number = job.next_number();
+        job.enter(Logged { number, when: Self::when(number), entry }).map_err(|why| why.to_string())?;
+        *log = job.log().to_vec();
+        Ok(job)
+    }
+
+    fn write_learnt(&mut self, path: &str, lessons: &Lessons, accepted: &BTreeSet<Key>) -> Result<(), String> {
+        let overlay = review::accepted(review::overlay(lessons, "2026-11-25"), |key| accepted.contains(key));
+        self.written = Some((path.to_owned(), overlay.text()));
+        Ok(())
+    }
+
     fn put_away(&mut self) {
         self.open = None;
+        self.practised = self.bout.take().or(self.practised.take());
     }
 }

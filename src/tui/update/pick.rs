@@ -55,8 +55,14 @@ pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
 fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
     match does {
         Does::Demo => return vec![Effect::Demo],
-        Does::Command(action) => {
+        Does::Narrow(by) => {
             app.stack.pop();
+            super::lead::narrow(app, by);
+        }
+        Does::Command(action) => {
+            if *pick == Pick::Palette {
+                app.stack.pop();
+            }
             return super::change(app, action.clone());
         }
         Does::Site(site) => {
@@ -64,6 +70,13 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
             return super::looks::show_site(app, *site);
         }
         Does::Start => return show_list(app, Pick::Engine),
+        Does::PracticeList => return show_list(app, Pick::Practise),
+        Does::Practise(choice) => {
+            let last = app.jobs.iter().find(|j| j.practice).or(app.jobs.first()).map(|j| j.mechanic.clone());
+            app.show(Screen::Write(Purpose::Practises(choice.clone()), Field::of(&last.unwrap_or_default())));
+        }
+        Does::Progress => return vec![Effect::Progress],
+        Does::Debrief(id) => return vec![Effect::Debrief(id.clone())],
         Does::Resume(id) => return vec![Effect::Resume(id.clone())],
         // A file from which no job can be read has no name to be looked at by.
         Does::Look(id) if id.is_empty() => {
@@ -91,6 +104,10 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
         Does::Suspect(id) => {
             if *pick == Pick::Palette {
                 app.stack.pop();
+            }
+            if app.bout.is_some() && app.job.as_ref().is_some_and(|j| j.state().ended.is_none()) {
+                app.show(Screen::Write(Purpose::Sure(*id), Field::default()));
+                return Vec::new();
             }
             return show_list(app, Pick::Suspect(*id));
         }

@@ -5,6 +5,7 @@ use crate::tui::action::Action;
 use crate::tui::app::{App, Purpose, Screen};
 use crate::tui::effect::Effect;
 use crate::tui::field::Field;
+use crate::tui::lead_effect::Ask;
 
 /// The field that characters go to.
 fn field(app: &mut App) -> Option<&mut Field> {
@@ -17,6 +18,7 @@ fn field(app: &mut App) -> Option<&mut Field> {
         Screen::Intake => app.intake.as_mut()?.field(),
         Screen::Walk => app.walk.field.as_mut(),
         Screen::Write(_, field) => Some(field),
+        Screen::Review(view) => Some(&mut view.search),
         _ => None,
     }
 }
@@ -30,6 +32,9 @@ pub(super) fn typed(app: &mut App, action: &Action) -> Vec<Effect> {
         }
         app.walk.field = Some(Field::default());
         app.walk.cursor = None;
+    }
+    if matches!(app.top(), Screen::Review(_)) {
+        return super::lead::typed(app, action);
     }
     if matches!(app.top(), Screen::Grid(_)) {
         return super::grid::typed(app, action);
@@ -68,7 +73,7 @@ pub(super) fn written(app: &mut App, action: &Action) -> Vec<Effect> {
     }
     let Screen::Write(purpose, field) = app.top().clone() else { return Vec::new() };
     let text = field.text().trim().to_owned();
-    let needs_text = matches!(purpose, Purpose::Note | Purpose::CardFile | Purpose::Elsewhere(_));
+    let needs_text = !matches!(purpose, Purpose::WhyNot(_) | Purpose::Remark(_) | Purpose::Elsewhere(..));
     if needs_text && text.is_empty() {
         app.fault("Nothing is written yet. Write it, or go back with Esc.");
         return Vec::new();
@@ -88,8 +93,20 @@ pub(super) fn written(app: &mut App, action: &Action) -> Vec<Effect> {
             app.back_to(|s| matches!(s, Screen::Walk));
             vec![Effect::Enter(Entry::Closed { how, note: text })]
         }
+        Purpose::LeadName(then) => {
+            app.stack.pop();
+            app.lead.by = text;
+            super::lead::speak(app, *then)
+        }
+        Purpose::LeadRemark(of) => {
+            vec![Effect::Lead(Ask::Say(Entry::Remark { by: app.lead.by.clone(), text, of }))]
+        }
+        Purpose::Reviewed => Vec::new(),
+        Purpose::LearntFile => vec![Effect::Lead(Ask::Write(text))],
+        Purpose::Sure(id) => super::practice::sure(app, id, &text),
+        Purpose::Practises(choice) => vec![Effect::Practise(choice, text)],
         // These stay on the screen until they worked, so that a wrong path can be mended.
         Purpose::CardFile => vec![Effect::Card(text)],
-        Purpose::Elsewhere(entry) => vec![Effect::SaveElsewhere(text, entry)],
+        Purpose::Elsewhere(again, _) => vec![Effect::SaveElsewhere(text, again)],
     }
 }

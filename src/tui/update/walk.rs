@@ -11,20 +11,27 @@ use crate::{plan, tui::screen::caution};
 
 /// A command of the walk.
 pub(super) fn command(app: &mut App, action: &Action) -> Vec<Effect> {
+    if *action == Action::Proof {
+        app.walk = crate::tui::app::Walk { chosen: Some(plan::Action::ProofRun), ..Default::default() };
+        return Vec::new();
+    }
     let Some(front) = app.front() else { return Vec::new() };
     match action {
         Action::Acknowledge => {
             let Some(job) = &app.job else { return Vec::new() };
             let model = job.model();
             let read = caution::shown(app);
+            let (most, page) = caution::scroll(app);
+            if app.walk.scroll < most {
+                // What stands below was not read yet.
+                app.walk.scroll = (app.walk.scroll + page).min(most);
+                return Vec::new();
+            }
             app.walk.scroll = 0;
             return read
                 .iter()
                 .map(|h| Effect::Enter(Entry::Acknowledged { hazard: model[*h].name.clone() }))
                 .collect();
-        }
-        Action::Proof => {
-            app.walk = crate::tui::app::Walk { chosen: Some(plan::Action::ProofRun), ..Default::default() };
         }
         Action::NotPossible => {
             if let Some(id) = front.check() {
@@ -50,7 +57,7 @@ pub(super) fn command(app: &mut App, action: &Action) -> Vec<Effect> {
 /// Moving about on the walk, and Enter.
 pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
     if !app.cautions().is_empty() && app.walk.field.is_none() {
-        let most = caution::rows(app);
+        let (most, _) = caution::scroll(app);
         let page = usize::from(app.size.1 / 2).max(1);
         let at = app.walk.scroll;
         app.walk.scroll = match action {
@@ -106,6 +113,7 @@ fn choose(app: &mut App, at: usize) -> Vec<Effect> {
     match choice.meaning {
         Meaning::Enter(entry) => vec![Effect::Enter(amended(app, *entry))],
         Meaning::Close => super::show_list(app, Pick::Ending),
+        Meaning::Engine => super::practice::done(app),
     }
 }
 

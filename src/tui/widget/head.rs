@@ -26,10 +26,21 @@ pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Row> {
         job.advice_now().map_or_else(|| app.theme.glyphs().more.to_owned(), |a| words::minutes(a.expected_minutes));
     let minutes = match (state.ended, columns < 60) {
         (Some(how), _) => format!("{so_far}, closed: {}", how.words()),
+        (None, _) if app.bout.is_some() => format!("practice, {so_far} so far"),
         (None, true) => format!("{so_far}+{to_go}"),
         (None, false) => format!("{so_far} so far, about {to_go} to go"),
     };
     page.spread(&[(Role::Strong, aircraft.unwrap_or_default()), (Role::Strong, title)], &[(Role::Faint, minutes)]);
+    if let Some(walked) = &app.lead.walked {
+        // What a record says of now is of the day it was closed.
+        let mechanic = clean(&walked.row.mechanic);
+        let by = if mechanic.is_empty() { String::new() } else { format!(", worked by {mechanic}") };
+        page.spread(&[(Role::Faint, format!("record {}{by}", walked.row.id))], &[(Role::Faint, "read only".into())]);
+        if rows >= 16 {
+            page.rule("");
+        }
+        return page.into_rows();
+    }
     let shows = match state.showing() {
         Some(true) => (Role::Warn, "yes".to_owned()),
         Some(false) => (Role::Strong, "no".to_owned()),

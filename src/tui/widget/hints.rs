@@ -13,9 +13,12 @@ use super::page::Row;
 pub(crate) fn foot(app: &App, columns: usize, rows: u16) -> Vec<Row> {
     let mut lines = Vec::new();
     let most = if rows < 16 { 2 } else { 4 };
-    if let Some(notice) = &app.notice {
+    let stands = app.unsaved.then(|| {
+        Notice::Fault("NOT SAVED: an entry waits. The next answer brings back the page that saves it.".into())
+    });
+    if let Some(notice) = app.notice.as_ref().or(stands.as_ref()) {
         let (role, words) = match notice {
-            Notice::Said(words) => (Role::Good, words.clone()),
+            Notice::Said(words) | Notice::Told(words) => (Role::Good, words.clone()),
             Notice::Fault(words) => (Role::Alarm, words.clone()),
         };
         // A word of success is short; a fault has to be read to its end.

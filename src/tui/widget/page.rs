@@ -33,12 +33,19 @@ impl From<Line<'static>> for Row {
 pub(crate) struct Page {
     theme: Theme,
     width: usize,
+    margin: usize,
     lines: Vec<Row>,
 }
 
 impl Page {
     pub(crate) fn new(theme: Theme, width: usize) -> Self {
-        Self { theme, width: width.max(1), lines: Vec::new() }
+        let margin = if width < NARROW { NARROW_MARGIN } else { MARGIN };
+        Self { theme, width: width.max(1), margin, lines: Vec::new() }
+    }
+
+    /// The same with its labels in the margin, for a narrow page beside another whose lines mean nothing without them.
+    pub(crate) fn keeping_labels(self) -> Self {
+        Self { margin: MARGIN, ..self }
     }
 
     pub(crate) fn width(&self) -> usize {
@@ -47,7 +54,7 @@ impl Page {
 
     /// Columns of the margin.
     pub(crate) fn margin(&self) -> usize {
-        if self.width < NARROW { NARROW_MARGIN } else { MARGIN }
+        self.margin
     }
 
     /// Columns right of the margin.

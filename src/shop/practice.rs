@@ -1,0 +1,237 @@
+//! Practice jobs: dealt and begun, gone on with, and looked back over.
+
+use std::sync::Arc;
+
+use super::{OpenJob, Shop, ShopError, model, replay};
+use crate::job::{Entry, Job, Logged, Opening};
+use crate::practise::{Bout, Lesson, NoBout, Set, Terms};
+use crate::record::{self, Class, Listed, read_job};
+
+/// What is asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Order {
+    /// The job of a number on a layout.
+    Dealt {
+        /// The layout's name or path.
+        layout: String,
+        /// How it is dealt.
+        terms: Terms,
+    },
+    /// The next job of a set that was not done yet.
+    Set(String),
+    /// A lesson.
+    Lesson(String),
+    /// A record, as the mechanic met it.
+    Record(String),
+}
+
+/// A practice job of the past.
+#[derive(Debug)]
+pub struct PastBout {
+    /// Its name.
+    pub id: String,
+    /// Wall time when it was begun.
+    pub when: String,
+    /// Who worked it.
+    pub by: String,
+    /// The job.
+    pub job: Job,
+    /// Its hidden side.
+    pub bout: Bout,
+}
+
+/// The practice jobs of a folder.
+#[derive(Debug, Default)]
+pub struct Bouts {
+    /// Those that could be dealt anew, oldest first.
+    pub bouts: Vec<PastBout>,
+    /// Why the others could not, a sentence each.
+    pub unread: Vec<String>,
+}
+
+impl Shop {
+    /// Deals a practice job and begins its record.
+    ///
+    /// # Errors
+    /// Nothing of that kind to practise on, or a record that cannot be begun.
+    pub fn practise(&self, order: &Order, by: &str) -> Result<(OpenJob, Bout), ShopError> {
+        let (opening, card, mut terms) = match order {
+            Order::Dealt { layout, terms } => (self.dealt(layout, terms, by)?, None, terms.clone()),
+            Order::Set(name) => {
+                let (layout, terms) = self.next_of(self.set(name)?, by)?;
+                (self.dealt(&layout, &terms, by)?, None, terms)
+            }
+            Order::Lesson(name) => {
+                let lesson = self.lesson(name)?;
+                let opening =
+                    Opening { mechanic: by.to_owned(), ..Opening::of(&lesson.layout, &lesson.complaint, lesson.at) };
+                let terms = Terms {
+                    seed: lesson.seed,
+                    level: lesson.level,
+                    lesson: Some(lesson.name.clone()),
+                    ..Terms::default()
+                };
+                (opening, None, terms)
+            }
+            Order::Record(id) => {
+                let id = self.find(id)?.to_string();
+                let (source, _, _) = self.look(&id)?;
+                let opening = source.opening().cloned().ok_or_else(|| NoBout::NothingProven(id.clone()))?;
+                let card = opening.aircraft.as_ref().map(|a| a.card.clone()).filter(|card| !card.trim().is_empty());
+                (
+                    Opening { mechanic: by.to_owned(), ..opening },
+                    card,
+                    Terms { seed: 1, from: Some(id), ..Terms::default() },
+                )
+            }
+        };
+        let opened = self.opened(opening.clone())?;
+        let bout = self.bout_of(&opened, terms.clone(), "")?;
+        terms.par = bout.par(&opened);
+        let open = self.start_with(opening, card.as_deref(), &terms.header())?;
+        Ok((open, bout.with_terms(terms)))
+    }
+
+    /// A number to deal by, for whoever names none.
+    #[must_use]
+    pub fn new_seed(&self) -> u64 {
+        // Six digits can be told to a class by voice.
+        super::clock::unix_ms() % 1_000_000
+    }
+
+    /// The hidden side of an open job; none where it is no practice.
+    ///
+    /// # Errors
+    /// Trees other than those it was dealt from, or a source that is not at hand.
+    pub fn bout(&self, open: &OpenJob) -> Result<Option<Bout>, ShopError> {
+        let Some(terms) = Terms::of_header(open.header()) else { return Ok(None) };
+        self.anew(open.job(), terms, open.id()).map(Some)
+    }
+
+    /// A practice job of the past with its hidden side.
+    ///
+    /// # Errors
+    /// No such job, one that is no practice, or one that cannot be dealt anew.
+    pub fn past_bout(&self, id: &str) -> Result<PastBout, ShopError> {
+        let id = self.find(id)?;
+        let record = read_job(&self.records, &id)?;
+        let terms = Terms::of_header(&record.extra).ok_or_else(|| ShopError::NoPractice(id.to_string()))?;
+        let (job, _) = replay::job(self, &record, &[])?;
+        let bout = self.anew(&job, terms, id.as_str())?;
+        let by = job.opening().map(|o| o.mechanic.clone()).unwrap_or_default();
+        Ok(PastBout { id: id.to_string(), when: record.started, by, job, bout })
+    }
+
+    /// The practice jobs of the records folder, oldest first; those of one name, where one is given.
+    ///
+    /// # Errors
+    /// A folder that cannot be read.
+    pub fn bouts(&self, by: Option<&str>) -> Result<Bouts, ShopError> {
+        let mut bouts = Bouts::default();
+        if !self.records.exists() {
+            return Ok(bouts);
+        }
+        let theirs = |extra: &serde_json::Value| {
+            let name = extra.get("mechanic").and_then(|m| m.as_str()).unwrap_or_default();
+            by.is_none_or(|by| by.trim().eq_ignore_ascii_case(name.trim()))
+        };
+        let mut ids: Vec<String> = record::list(&self.records)?
+            .into_iter()
+            .filter_map(|listed| match listed {
+                Listed::Job(s) if s.entries > 0 && s.class != Class::Damaged => Some(s),
+                _ => None,
+            })
+            .filter(|s| Terms::of_header(&s.extra).is_some() && theirs(&s.extra))
+            .map(|s| s.id.to_string())
+            .collect();
+        // A job's name begins with the time it was begun.
+        ids.sort();
+        for id in ids {
+            match self.past_bout(&id) {
+                Ok(past) => bouts.bouts.push(past),
+                Err(fault) => bouts.unread.push(fault.to_string()),
+            }
+        }
+        Ok(bouts)
+    }
+
+    /// The set of this name.
+    ///
+    /// # Errors
+    /// There is none.
+    pub fn set(&self, name: &str) -> Result<&Set, ShopError> {
+        let sets = || self.library.study().sets.iter().map(|s| s.name.as_str());
+        self.library.study().set(name).ok_or_else(|| no_study("set", name, sets().collect()))
+    }
+
+    /// The lesson of this name.
+    ///
+    /// # Errors
+    /// There is none.
+    pub fn lesson(&self, name: &str) -> Result<&Lesson, ShopError> {
+        let lessons = || self.library.study().lessons.iter().map(|l| l.name.as_str());
+        self.library.study().lesson(name).ok_or_else(|| no_study("lesson", name, lessons().collect()))
+    }
+
+    /// How the job of a number is opened.
+    fn dealt(&self, layout: &str, terms: &Terms, by: &str) -> Result<Opening, ShopError> {
+        let model = Arc::new(model(&self.library, layout, None)?);
+        let (complaint, _) = Bout::deal(&model, terms.clone())?;
+        Ok(Opening { layout: layout.to_owned(), ..Bout::opening(&model, complaint, by) })
+    }
+
+    /// The first job of a set that this name has not closed.
+    fn next_of(&self, set: &Set, by: &str) -> Result<(String, Terms), ShopError> {
+        let mut done: Vec<u64> = Vec::new();
+        if self.records.exists() {
+            for listed in record::list(&self.records)? {
+                let Listed::Job(summary) = listed else { continue };
+                let name = summary.extra.get("mechanic").and_then(|m| m.as_str()).unwrap_or_default();
+                let ended = matches!(summary.last_kind.as_str(), "closed" | "note" | "remark" | "reviewed");
+                let of = Terms::of_header(&summary.extra).filter(|t| t.set.as_deref() == Some(set.name.as_str()));
+                done.extend(of.filter(|_| ended && name.trim().eq_ignore_ascii_case(by.trim())).map(|t| t.seed));
+            }
+        }
+        let next = set.each().find(|(_, seed)| !done.contains(seed));
+        let (layout, seed) = next.ok_or_else(|| ShopError::SetDone(set.name.clone()))?;
+        let terms = Terms { seed, level: set.level, on: set.on, set: Some(set.name.clone()), ..Terms::default() };
+        Ok((layout.to_owned(), terms))
+    }
+
+    /// A job just opened, on no record.
+    fn opened(&self, opening: Opening) -> Result<Job, ShopError> {
+        let model = replay::model(self, &opening)?;
+        let entry = Entry::Opened(Box::new(opening));
+        let log = vec![Logged { number: 1, when: String::new(), entry }];
+        Job::replay(Arc::new(model), log).map_err(|(_, refusal)| ShopError::Opening(refusal))
+    }
+
+    /// The hidden side of a job on record.
+    fn anew(&self, job: &Job, terms: Terms, id: &str) -> Result<Bout, ShopError> {
+        let other = || ShopError::OtherDeal(id.to_owned());
+        let opening = job.opening().cloned().ok_or_else(other)?;
+        if opening.trees != self.library.digest() {
+            return Err(other());
+        }
+        let first: Vec<Logged> = job.log().iter().take(1).cloned().collect();
+        let opened = Job::replay(job.shared_model(), first).map_err(|_| other())?;
+        self.bout_of(&opened, terms, id)
+    }
+
+    fn bout_of(&self, opened: &Job, terms: Terms, id: &str) -> Result<Bout, ShopError> {
+        if let Some(name) = &terms.lesson {
+            let lesson = self.lesson(name)?.clone();
+            return Ok(Bout::of_lesson(opened, &lesson, terms)?);
+        }
+        if let Some(source) = &terms.from {
+            let (source, _, _) = self.look(source).map_err(|_| NoBout::NoSource(source.clone()))?;
+            return Ok(Bout::of_record(opened, &source, terms)?);
+        }
+        let (complaint, bout) = Bout::deal(&opened.shared_model(), terms)?;
+        if complaint == opened.state().complaint { Ok(bout) } else { Err(ShopError::OtherDeal(id.to_owned())) }
+    }
+}
+
+fn no_study(what: &'static str, name: &str, known: Vec<&str>) -> ShopError {
+    ShopError::NoStudy { what, given: crate::text::safe_text(name).into_owned(), known: known.join(", ") }
+}

@@ -1,0 +1,231 @@
+//! The shop lead's screens: the list of records, one walked again, and what the records teach.
+//!
+//! Owns what they hold. Must not draw, and must not reach the disk.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use super::app::{App, Screen};
+use super::field::Field;
+use super::work::News;
+use crate::learn::Lessons;
+use crate::review::listing::{Query, Row};
+use crate::review::replay::{Replay, Step, Totals};
+use crate::review::{Key, Proposal, proposals};
+
+/// What the lead's screens share.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Lead {
+    /// Who looks at the records; asked once, when something is first said.
+    pub by: String,
+    /// The records, newest first.
+    pub rows: Arc<Vec<Row>>,
+    /// Whether they are read.
+    pub listed: bool,
+    /// What there is to say of the list.
+    pub notes: Vec<String>,
+    /// The record being walked.
+    pub walked: Option<Walked>,
+    /// What the records teach.
+    pub learnt: Option<Arc<Learning>>,
+    /// What is accepted of it.
+    pub accepted: BTreeSet<Key>,
+    /// How far the work is that is being done.
+    pub far: Option<(usize, usize)>,
+    /// Whether something is being worked out.
+    pub busy: bool,
+}
+
+/// A record being walked.
+#[derive(Debug, Clone)]
+pub(super) struct Walked {
+    /// Its row.
+    pub row: Arc<Row>,
+    /// The steps that are worked out.
+    pub steps: Arc<Vec<Step>>,
+    /// What they come to, once all are.
+    pub totals: Option<Totals>,
+    /// Whether the steps are those before something was said: the first new one takes their place.
+    pub fresh: bool,
+}
+
+/// What the records teach, figure by figure.
+#[derive(Debug)]
+pub(super) struct Learning {
+    /// All of it.
+    pub lessons: Lessons,
+    /// The figures that can be accepted or not.
+    pub proposals: Vec<Proposal>,
+    /// Records that could not be read, a sentence each.
+    pub unread: Vec<String>,
+}
+
+/// The list of records.
+#[derive(Debug, Clone, Default)]
+pub(super) struct ReviewView {
+    /// The marked row, of those found.
+    pub cursor: usize,
+    /// What is searched for.
+    pub search: Field,
+    /// The rows found, by their places in the list.
+    pub found: Arc<Vec<usize>>,
+    /// Why the search cannot be read, where it cannot.
+    pub fault: Option<String>,
+}
+
+impl ReviewView {
+    /// Searches anew; a search that cannot be read yet leaves what was found.
+    pub(super) fn find(&mut self, rows: &[Row]) {
+        match Query::parse(self.search.text()) {
+            Ok(query) => {
+                self.found = Arc::new(query.find(rows));
+                self.fault = None;
+            }
+            Err(fault) => self.fault = Some(fault.to_string()),
+        }
+        self.cursor = self.cursor.min(self.found.len().saturating_sub(1));
+    }
+
+    /// The marked row.
+    pub(super) fn marked<'a>(&self, rows: &'a [Row]) -> Option<&'a Row> {
+        rows.get(*self.found.get(self.cursor)?)
+    }
+}
+
+/// A record being walked: the step in front, and rows scrolled in what stands beside it.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct ReplayView {
+    /// The step in front.
+    pub at: usize,
+    /// Rows scrolled.
+    pub scroll: usize,
+}
+
+/// What the records teach: the marked figure.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct LearnView {
+    /// The marked figure.
+    pub cursor: usize,
+}
+
+impl App {
+    /// The step in front, of a record being walked.
+    pub(super) fn step(&self) -> Option<&Step> {
+        let Screen::Replay(view) = self.top() else { return None };
+        self.lead.walked.as_ref()?.steps.get(view.at)
+    }
+
+    /// Number of the entry in front where it is a lead's word that stands.
+    pub(super) fn leads_word(&self) -> Option<u64> {
+        let number = self.step()?.number;
+        let standing = self.job.as_ref()?.standing_entries();
+        standing.iter().any(|(n, entry)| *n == number && entry.is_leads_word()).then_some(number)
+    }
+
+    /// The marked figure of what the records teach.
+    pub(super) fn proposal(&self) -> Option<&Proposal> {
+        let Screen::Learn(view) = self.top() else { return None };
+        self.lead.learnt.as_ref()?.proposals.get(view.cursor)
+    }
+}
+
+/// Takes in what long work tells.
+pub(super) fn heard(app: &mut App, news: News) {
+    match news {
+        News::Listed(rows, notes) => {
+            app.lead.rows = Arc::new(rows);
+            app.lead.notes = notes;
+            app.lead.listed = true;
+            search(app);
+        }
+        News::Worked(worked) => {
+            let rows = Arc::make_mut(&mut app.lead.rows);
+            for (at, worked) in worked {
+                if let Some(row) = rows.get_mut(at) {
+                    row.worked = Some(worked);
+                }
+            }
+            search(app);
+        }
+        News::Step(step) => {
+            let Some(walked) = &mut app.lead.walked else { return };
+            let steps = Arc::make_mut(&mut walked.steps);
+            // Walked anew, each step takes the place of the one it was, so that nothing jumps.
+            match walked.fresh.then(|| steps.iter_mut().find(|old| old.number == step.number)).flatten() {
+                Some(old) => *old = *step,
+                None => steps.push(*step),
+            }
+        }
+        News::Far(done, of) => app.lead.far = Some((done, of)),
+        News::Learnt(lessons, unread) => {
+            let proposals = proposals(&lessons);
+            app.lead.learnt = Some(Arc::new(Learning { lessons: *lessons, proposals, unread }));
+        }
+        News::Failed(why) => app.fault(why),
+        News::Done => {
+            app.lead.busy = false;
+            app.lead.far = None;
+            let whole = app.job.as_ref().map(|job| job.log().len());
+            if let Some(walked) = &mut app.lead.walked {
+                if whole == Some(walked.steps.len()) {
+                    walked.totals = Some(Replay::from_steps(walked.steps.to_vec()).totals);
+                }
+            }
+        }
+    }
+}
+
+/// The record being walked has an entry more: it is walked anew, the step in front staying there.
+pub(super) fn restart(app: &mut App) {
+    if let Some(walked) = &mut app.lead.walked {
+        walked.totals = None;
+        walked.fresh = true;
+    }
+}
+
+/// Searches the list anew, wherever it is among the screens; the mark stays on its record.
+pub(super) fn search(app: &mut App) {
+    let rows = Arc::clone(&app.lead.rows);
+    for screen in &mut app.stack {
+        if let Screen::Review(view) = screen {
+            let marked = view.found.get(view.cursor).copied();
+            view.find(&rows);
+            if let Some(place) = marked.and_then(|row| view.found.iter().position(|found| *found == row)) {
+                view.cursor = place;
+            }
+        }
+    }
+}
+
+/// Words to narrow the list by: each value of each kind with how many records have it, the commonest first.
+pub(super) fn narrowings(rows: &[Row]) -> Vec<(String, usize)> {
+    let mut counts: Vec<(String, usize)> = Vec::new();
+    let states = ["open", "closed", "cured", "not-cured", "damaged", "parted", "torn"];
+    let count = |word: &str| Query::parse(word).map_or(0, |query| rows.iter().filter(|row| query.fits(row)).count());
+    counts.extend(states.iter().map(|state| (format!("state:{state}"), count(&format!("state:{state}")))));
+    counts.push(("reviewed:no".into(), count("reviewed:no")));
+    counts.push(("reviewed:yes".into(), count("reviewed:yes")));
+    let mut by_value = |place: &str, values: &mut dyn Iterator<Item = &str>| {
+        let mut of_place: std::collections::BTreeMap<&str, usize> = std::collections::BTreeMap::new();
+        for value in values.filter(|value| !value.trim().is_empty()) {
+            *of_place.entry(value).or_default() += 1;
+        }
+        let mut sorted: Vec<(&str, usize)> = of_place.into_iter().collect();
+        sorted.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(b.0)));
+        counts.extend(sorted.into_iter().map(|(value, count)| (quoted(place, value), count)));
+    };
+    by_value("mechanic", &mut rows.iter().map(|row| row.mechanic.as_str()));
+    by_value("aircraft", &mut rows.iter().map(|row| row.aircraft.as_str()));
+    by_value("complaint", &mut rows.iter().map(|row| row.complaint.as_str()));
+    by_value("cause", &mut rows.iter().flat_map(|row| row.found().iter().map(String::as_str)));
+    by_value("layout", &mut rows.iter().map(|row| row.layout.as_str()));
+    counts.retain(|(_, count)| *count > 0);
+    counts
+}
+
+/// A place and a value as they are typed: quotes where the value has blanks. A comma would mean "or".
+fn quoted(place: &str, value: &str) -> String {
+    let value = value.replace('"', "");
+    let value = value.split(',').next().unwrap_or_default();
+    if value.contains(char::is_whitespace) { format!("{place}:\"{value}\"") } else { format!("{place}:{value}") }
+}

@@ -1,0 +1,92 @@
+//! Faults of the program itself: a thread that panics while it works something out.
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use super::play::Play;
+use super::pty;
+use crate::job::Job;
+use crate::tui::think::{Thinker, Told};
+use crate::tui::{ExitKind, Outside, Terminal, turn};
+
+fn ranked(job: &Arc<Job>, done: &dyn Fn()) {
+    let _ = job.posterior();
+    done();
+}
+
+/// Panics with the first job it gets, and works out the others.
+fn fails_once() -> impl FnMut(&Arc<Job>, &dyn Fn()) + Send {
+    let mut failed = false;
+    move |job, done| {
+        assert!(std::mem::replace(&mut failed, true), "on purpose, for {} entries", job.log().len());
+        ranked(job, done);
+    }
+}
+
+fn idle(_: &Arc<Job>, _: &dyn Fn()) {}
+
+fn next(thinker: &Thinker) -> Told {
+    (0..2_000)
+        .find_map(|_| {
+            std::thread::sleep(Duration::from_millis(5));
+            thinker.heard().into_iter().next()
+        })
+        .expect("it never said anything")
+}
+
+#[test]
+fn a_thread_that_panics_says_so_and_works_out_the_next() {
+    let mut play = Play::on_walk();
+    let thinker = Thinker::of(Box::new(fails_once()), Box::new(idle), Box::new(idle)).unwrap();
+    let first = play.app.job.clone().unwrap();
+    thinker.ask(&first);
+    let Told::Failed(failure) = next(&thinker) else { panic!("it was worked out") };
+    assert!(Arc::ptr_eq(&failure.job, &first));
+    assert!(failure.why.contains("on purpose, for 1 entries"), "{}", failure.why);
+    play.app.notice_failure(failure);
+    assert!(play.app.failure().is_some() && !play.app.is_thinking());
+    play.keys("a");
+    assert!(play.app.failure().is_none(), "that was the entry before");
+    thinker.ask(play.app.job.as_ref().unwrap());
+    assert!(matches!(next(&thinker), Told::Done));
+}
+
+#[test]
+fn what_failed_before_an_entry_is_not_said_after_it() {
+    let mut play = Play::on_walk();
+    let before = play.app.job.clone().unwrap();
+    play.keys("a");
+    play.app.notice_failure(crate::tui::think::Failure { job: before, why: "late".into() });
+    assert!(play.app.failure().is_none());
+    play.sees_not("fault of this program");
+}
+
+/// The screen goes on, says what it could not do, takes an entry, and leaves the terminal as it was.
+#[test]
+fn the_screen_goes_on_where_a_thread_panics() {
+    if pty::plays() {
+        let mut play = Play::on_walk();
+        // As the screen stands before anything is worked out.
+        let log = play.app.job.as_ref().unwrap().log().to_vec();
+        let fresh = Job::replay(super::small::model(), log).unwrap();
+        play.app.take_job(Some(Arc::new(fresh)));
+        let outside = Outside::watch().unwrap();
+        let thinker = Thinker::of(Box::new(fails_once()), Box::new(idle), Box::new(idle)).unwrap();
+        let mut terminal = Terminal::take(false).unwrap();
+        let ended = turn(&mut play.app, &mut play.desk, &mut terminal, &outside, &thinker);
+        outside.ended();
+        drop(terminal);
+        assert_eq!(ended.unwrap(), ExitKind::Left);
+        return;
+    }
+    let steps = [
+        // With why, for whoever looks after the program.
+        ("on purpose, for 1 entries", ""),
+        ("What to do next could not be worked out", "N"),
+        ("A note for the record", "written all the same\r"),
+        ("Note: written all the same", "Q"),
+    ];
+    let played = pty::again("tui::tests::faults::the_screen_goes_on_where_a_thread_panics", &steps);
+    assert!(played.succeeded, "{}", played.screen.screen().contents());
+    played.is_given_back();
+}
