@@ -203,12 +203,7 @@ impl Debrief {
             (false, _) => "Not cured: the complaint comes back.",
         };
         let _ = writeln!(text, "{end}");
-        let p = &self.points;
-        let _ = writeln!(
-            text,
-            "Points: {:.0} of 100 (cure {:.0} of 40, time {:.0} of 30, judgement {:+.0} of 30, taken off {:.0}).",
-            p.total, p.cure, p.time, p.judgement, p.less
-        );
+        let _ = writeln!(text, "Points: {:.0} of 100 ({}).", self.points.total, self.points.words());
         for (name, value) in self.figures() {
             let _ = writeln!(text, "  {name}: {value}");
         }

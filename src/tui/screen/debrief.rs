@@ -30,12 +30,7 @@ pub(crate) fn lines(app: &App, debrief: &Debrief, columns: usize) -> Vec<Row> {
         (false, _) => (Role::Warn, "not cured: the complaint comes back"),
     };
     page.label("end", role, end);
-    let off = if points.less > 0.0 { format!(", {:.0} taken off", points.less) } else { String::new() };
-    let words = format!(
-        "cure {:.0} of 40, time {:.0} of 30, judgement {:+.0} of 30{off}",
-        points.cure, points.time, points.judgement
-    );
-    page.label("points", Role::Text, &words);
+    page.label("points", Role::Text, &points.words());
     for (at, (words, done)) in debrief.lesson.iter().enumerate() {
         let (role, mark) = if *done { (Role::Good, "yes: ") } else { (Role::Warn, "not yet: ") };
         page.label(if at == 0 { "lesson" } else { "" }, role, &format!("{mark}{}", clean(words)));
