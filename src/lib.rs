@@ -4,7 +4,8 @@
 //! Pure rooms name no terminal, file, environment, clock, thread or unseeded chance, so they cannot fail on any:
 //! [`model`] what we reason about; [`measure`] what a typed reading means; [`belief`] how likely each cause is;
 //! [`plan`] what to do next; [`job`] the closed list of entries and the fold that makes a job's state;
-//! [`learn`] figures and calibration from closed jobs; [`upkeep`] parts by their lives; [`teststand`] an engine that answers;
+//! [`learn`] rates, chances and calibration from closed jobs; [`tables`] a job as rows of plain tables; [`figures`] a shop's
+//! jobs counted; [`upkeep`] parts by their lives; [`teststand`] an engine that answers;
 //! [`text`] foreign text made harmless.
 //!
 //! Edges: [`trees`] YAML in, faults with place and mend out; [`record`] the journal on disk; [`shop`] trees, records and the
@@ -18,6 +19,7 @@
 pub mod belief;
 pub mod cli;
 pub mod diagnose;
+pub mod figures;
 pub mod job;
 pub mod learn;
 pub mod measure;
@@ -29,6 +31,7 @@ pub mod record;
 pub mod report;
 pub mod review;
 pub mod shop;
+pub mod tables;
 pub mod teststand;
 pub mod text;
 pub mod trees;

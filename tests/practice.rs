@@ -160,7 +160,7 @@ fn readings(model: &Arc<Model>, roots: u64) -> Vec<(CheckId, Seen, roughrun::tes
     let job = open(model, Opening::of(&model.layout.name, &complaint.name, complaint.site));
     let mut all = Vec::new();
     for at in (0..model.checks.len()).map(CheckId).filter(|id| model[*id].limit.is_some()) {
-        let shown = model[at].outcomes.iter().flat_map(|o| o.event.causes.first()).map(|(cause, _)| *cause);
+        let shown = model[at].outcomes.iter().filter_map(|o| o.event.causes.first()).map(|(cause, _)| *cause);
         for (n, cause) in shown.enumerate() {
             for root in 0..roots {
                 let root = (root + 1).wrapping_mul(0xD1B5_4A32_D192_ED03) ^ (at.0 * 64 + n) as u64;
@@ -216,7 +216,7 @@ fn a_clear_reading_says_what_is_there_and_few_are_too_close_to_call() {
 #[test]
 fn instruments_are_off_evenly_within_their_accuracy_and_parts_differ() {
     let model = model("six-two-impulse");
-    let all = readings(&model, 40);
+    let all = readings(&model, 150);
     let errors: Vec<f64> = all.iter().filter(|(_, _, m)| m.actual.is_some()).map(|(_, _, m)| m.error).collect();
     assert!(errors.len() > 1_000 && errors.iter().all(|e| (-1.0..=1.0).contains(e)));
     let mut bins = [0.0; 10];
@@ -302,7 +302,7 @@ fn practice_jobs_played_by_the_planner_end() {
     (0..12_usize).into_par_iter().for_each(|at| {
         let (mut job, hidden) = dealt(&models[at % 2], Level::ALL[at / 2], 40 + at as u64);
         let played = play_hidden(&mut job, &hidden, 240).unwrap();
-        assert!(matches!(played, Played::Closed(_)), "{at}: {played:?} of {:?}", hidden);
+        assert!(matches!(played, Played::Closed(_)), "{at}: {played:?} of {hidden:?}");
     });
 }
 
@@ -406,7 +406,8 @@ fn a_debrief_agrees_with_a_separate_recount() {
     let thrown = act(&mut job, Action::Correct(part));
     // Work that nobody read the caution of.
     let careless = find("off-test", "engine");
-    let unread = enter(&mut job, bout.answer(&job, Action::Check(careless), &Levels::new()).unwrap());
+    let answer = bout.answer(&job, Action::Check(careless), &Levels::new()).unwrap();
+    let unread = enter(&mut job, answer);
     enter(&mut job, Entry::Closed { how: Ending::NotFound, note: String::new() });
 
     let debrief = Debrief::of(&bout, &job, None);

@@ -334,8 +334,51 @@ pub(super) enum Review {
     /// Write jobs, entries, readings and causes as plain tables, CSV and JSON Lines, for a query engine or a spreadsheet
     ///
     /// The tables are in folders by year and month as query engines read them; SCHEMA.md beside them says what each column means.
-    /// Nothing in a cell can run as a formula. Practice and demo jobs are marked, not left out.
+    /// Nothing in a cell can run as a formula. Practice and demonstration jobs are left out unless they are asked for, and marked.
     Export(Export),
+    /// Count the shop's jobs: what fails where and at what age, what comes back, which checks earn their time, minutes against the planner's
+    ///
+    /// As text with charts, as one HTML page that opens offline and prints, or as JSON. Practice and demonstration jobs are left out unless
+    /// they are asked for.
+    Figures(Figures),
+}
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Figures {
+    /// Folders of records; the records folder where left out
+    pub folders: Vec<PathBuf>,
+    /// By mechanic too
+    #[arg(long)]
+    pub by_mechanic: bool,
+    /// Practice and demonstration jobs too
+    #[arg(long)]
+    pub practice: bool,
+    /// How they are written
+    #[arg(long, value_enum, default_value = "text")]
+    pub format: FiguresFormat,
+    /// Write them to this file
+    #[arg(short, long, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+    /// Draw the text's charts in plain ASCII
+    #[arg(long)]
+    pub ascii: bool,
+}
+
+/// How figures are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum FiguresFormat {
+    Text,
+    Json,
+    Html,
+}
+
+/// The forms of an export.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Form {
+    /// CSV, for spreadsheets
+    Csv,
+    /// JSON Lines
+    Jsonl,
 }
 
 #[derive(Debug, clap::Args)]
@@ -397,6 +440,12 @@ pub(super) struct Export {
     /// Folders of records; the records folder where left out
     #[arg(value_name = "FOLDER")]
     pub records_folders: Vec<PathBuf>,
+    /// Practice and demonstration jobs too
+    #[arg(long)]
+    pub practice: bool,
+    /// Write one of the two forms alone
+    #[arg(long, value_enum, value_name = "FORM")]
+    pub form: Option<Form>,
     /// Print the schema of the tables and write nothing
     #[arg(long)]
     pub schema: bool,

@@ -129,6 +129,32 @@ mod tests {
     }
 
     #[test]
+    fn what_is_shown_reads_back_within_the_accuracy_and_to_the_last_place() {
+        let meter = Instrument::ordinary(Dimension::Resistance);
+        assert_eq!(meter.shows(ohms(8_200.0), 0.0, None), "8.20 kohm");
+        assert_eq!(meter.shows(ohms(0.0), -1.0, None), "0.0 ohm");
+        let gauge = Instrument::ordinary(Dimension::Length);
+        assert_eq!(gauge.shows(Quantity::new(Dimension::Length, INCH.to_base(0.0182)), 0.0, Some(&INCH)), "0.018 in");
+        for dimension in Dimension::ALL {
+            let instrument = Instrument::ordinary(dimension);
+            let unit = Unit::base(dimension);
+            for (size, error) in [(0.02, 0.9), (0.3, -0.4), (7.0, 1.0), (150.0, -1.0)] {
+                let (least, most) = dimension.possible();
+                let size = f64::clamp(size, least, most / 2.0);
+                let actual = Quantity::new(dimension, size);
+                let shown = instrument.shows(actual, error, Some(&unit));
+                let read = crate::measure::parse_reading(&shown, dimension, Some(&unit));
+                let Ok(crate::measure::Reading::Value { quantity, .. }) = read else {
+                    unreachable!("{shown} does not read back: {read:?}")
+                };
+                let place = instrument.last_place(actual, f64::INFINITY);
+                let most = instrument.accuracy(actual, f64::INFINITY) + place;
+                assert!((quantity.value - size).abs() <= most * (1.0 + 1e-9), "{dimension}: {size} shows {shown}");
+            }
+        }
+    }
+
+    #[test]
     fn digits_rounded_off_in_typing_widen_the_uncertainty() {
         let meter = Instrument::ordinary(Dimension::Resistance);
         let full = meter.uncertainty(ohms(17_020.0), 10.0);

@@ -234,9 +234,10 @@ impl Practice<'_, '_> {
         let Some(given) = job.state().given.iter().find(|g| g.number == number) else { return Ok(()) };
         let check = &job.model()[given.check];
         let seen = given.seen().map(|seen: Seen| format!("It reads as: {}.", check.outcome_title(seen)));
+        // Where the eye told, the limit has nothing to ask.
         let words = match &given.judged {
-            Some(Ok(judged)) => Some(judged.words.clone()),
-            Some(Err(_)) | None => None,
+            Some(Ok(judged)) if given.chosen.is_none() => Some(judged.words.clone()),
+            _ => None,
         };
         let lines: Vec<String> = words.into_iter().chain(seen).collect();
         lines.iter().try_for_each(|line| self.say(line))

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use serde::Serialize;
 
 use super::bout::Bout;
-use super::habit::{ToWorkOn, to_work_on};
+use super::habit::{Card, ToWorkOn, to_work_on};
 use super::points::{Points, Said, Work};
 use super::study::{Lesson, Rule};
 use super::terms::Terms;
@@ -34,6 +34,8 @@ pub struct Fault {
 }
 
 /// A step, and what there is to say of it.
+// Each is a fact of its own, and several hold of one step.
+#[allow(clippy::struct_excessive_bools)]
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Pace {
     /// The step, beside what the planner would have done.
@@ -150,6 +152,11 @@ impl Debrief {
         format!("Practice ended: {:.0} points, {end}. At fault: {}", self.points.total, faults.join("; "))
     }
 
+    /// The steps worth telling: what was done or said, and what there is to say of. Cautions that were read and notes are left out.
+    pub fn told(&self) -> impl Iterator<Item = &Pace> {
+        self.steps.iter().filter(|p| p.step.number == 1 || p.step.choice.is_some() || !p.marks().is_empty())
+    }
+
     /// The minutes still expected after each step, against the minutes of work: one's own, then the planner's.
     #[must_use]
     pub fn curves(&self) -> [Vec<(f64, f64)>; 2] {
@@ -161,7 +168,7 @@ impl Debrief {
     #[must_use]
     pub fn figures(&self) -> Vec<(&'static str, String)> {
         let work = &self.work;
-        let again: f64 = work.access_again.iter().map(|(_, minutes)| minutes).sum();
+        let again = work.access_again.iter().fold(0.0, |sum, (_, minutes)| sum + minutes);
         let idle = self.steps.iter().filter(|p| p.idle).count();
         let par = self.par.map_or_else(|| "it did not cure it either".to_owned(), |par| format!("{par:.0}"));
         let judgement = work.judgement().map_or_else(|| "no check".to_owned(), |j| format!("{j:+.2} of -1 to 1"));
@@ -196,12 +203,7 @@ impl Debrief {
             (false, _) => "Not cured: the complaint comes back.",
         };
         let _ = writeln!(text, "{end}");
-        let p = &self.points;
-        let _ = writeln!(
-            text,
-            "Points: {:.0} of 100 (cure {:.0} of 40, time {:.0} of 30, judgement {:+.0} of 30, taken off {:.0}).",
-            p.total, p.cure, p.time, p.judgement, p.less
-        );
+        let _ = writeln!(text, "Points: {:.0} of 100 ({}).", self.points.total, self.points.words());
         for (name, value) in self.figures() {
             let _ = writeln!(text, "  {name}: {value}");
         }
@@ -210,12 +212,12 @@ impl Debrief {
         }
         if let Some(habit) = &self.habit {
             let _ = writeln!(text, "Work on next: {}. {}", habit.habit.words(), habit.words);
-            if let Some(card) = &habit.card {
-                let _ = writeln!(text, "  Its card: roughrun tree show {card}");
+            for line in habit.card.iter().flat_map(Card::lines) {
+                let _ = writeln!(text, "  {line}");
             }
         }
         let _ = writeln!(text, "Step by step, with minutes so far and minutes expected to come:");
-        for pace in &self.steps {
+        for pace in self.told() {
             let step = &pace.step;
             let _ = writeln!(
                 text,

@@ -67,11 +67,46 @@ pub struct ToWorkOn {
     pub minutes: f64,
     /// Entries that show it.
     pub entries: Vec<u64>,
-    /// The check whose card is worth reading: its name in the tree.
-    pub card: Option<String>,
-    /// The same check in the model.
-    #[serde(skip)]
-    pub check: Option<CheckId>,
+    /// The card of the check that is worth reading.
+    pub card: Option<Card>,
+}
+
+/// What is worth knowing of a check, from its card.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Card {
+    /// Its name in the tree, for `roughrun tree show`.
+    pub name: String,
+    /// Its title.
+    pub title: String,
+    /// What it separates.
+    pub purpose: String,
+    /// What to do, step by step.
+    pub steps: Vec<String>,
+    /// Common mistakes.
+    pub mistakes: Vec<String>,
+}
+
+impl Card {
+    fn of(model: &Model, id: CheckId) -> Self {
+        let check = &model[id];
+        Self {
+            name: check.name.clone(),
+            title: check.title.clone(),
+            purpose: check.purpose.clone(),
+            steps: check.steps.clone(),
+            mistakes: check.mistakes.clone(),
+        }
+    }
+
+    /// The card as lines of text.
+    #[must_use]
+    pub fn lines(&self) -> Vec<String> {
+        let first = format!("{}: {}", self.title, self.purpose);
+        let steps = self.steps.iter().enumerate().map(|(at, step)| format!("{}. {step}", at + 1));
+        let mistakes = self.mistakes.iter().map(|m| format!("Mistake to avoid: {m}"));
+        let whole = format!("The whole of it: roughrun tree show {}", self.name);
+        std::iter::once(first).chain(steps).chain(mistakes).chain([whole]).collect()
+    }
 }
 
 /// The habit that cost the most in a job; safety comes before minutes.
@@ -85,8 +120,8 @@ pub(super) fn to_work_on(bout: &Bout, job: &Job, work: &Work, paces: &[Pace]) ->
     };
     let mut found: Vec<ToWorkOn> = Vec::new();
     let mut add = |habit, minutes, entries: Vec<u64>, check: Option<CheckId>, words: String| {
-        let card = check.map(|id| model[id].name.clone());
-        found.push(ToWorkOn { habit, words, minutes, entries, card, check });
+        let card = check.map(|id| Card::of(model, id));
+        found.push(ToWorkOn { habit, words, minutes, entries, card });
     };
     let count = |n: usize, one: &str, many: &str| if n == 1 { format!("1 {one}") } else { format!("{n} {many}") };
     if !work.cautions.is_empty() {
@@ -159,7 +194,10 @@ pub(super) fn to_work_on(bout: &Bout, job: &Job, work: &Work, paces: &[Pace]) ->
     }
     if let Some(judgement) = work.judgement().filter(|j| *j < 0.0) {
         let wrong: Vec<u64> = work.said.iter().filter(|s| !s.right && s.sure >= 0.5).map(|s| s.number).collect();
-        let words = format!("What was suspected was wrong {} times with a sureness of half or more.", wrong.len());
+        let words = format!(
+            "{} with a sureness of half or more and was not at fault.",
+            count(wrong.len(), "part was suspected", "parts were suspected")
+        );
         add(Habit::Sureness, -60.0 * judgement, wrong, None, words);
     }
     found.retain(|f| f.minutes >= WORTH_A_WORD);

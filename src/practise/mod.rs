@@ -17,7 +17,7 @@ mod walk;
 
 pub use bout::{Bout, NoBout};
 pub use debrief::{Debrief, Fault, Pace, PlannerStep};
-pub use habit::{Habit, ToWorkOn};
+pub use habit::{Card, Habit, ToWorkOn};
 pub use points::{Points, Said, Work, quadratic};
 pub use progress::{Group, Progress, Row};
 pub use study::{Lesson, Rule, Set, Study};

@@ -167,6 +167,18 @@ pub struct Points {
     pub total: f64,
 }
 
+impl Points {
+    /// Where they come from, in words: "cure 40 of 40, time 30 of 30, judgement +8 of 30, 5 taken off".
+    #[must_use]
+    pub fn words(&self) -> String {
+        // A nought has no sign.
+        let judgement = self.judgement.round() + 0.0;
+        let sign = if judgement > 0.0 { "+" } else { "" };
+        let off = if self.less > 0.0 { format!(", {:.0} taken off", self.less) } else { String::new() };
+        format!("cure {:.0} of 40, time {:.0} of 30, judgement {sign}{judgement:.0} of 30{off}", self.cure, self.time)
+    }
+}
+
 /// Access that was opened so far.
 #[derive(Default)]
 struct Opened {
@@ -200,7 +212,7 @@ fn slept_through(bout: &Bout, job: &Job) -> Vec<u64> {
     for (at, pace) in all.iter().enumerate() {
         let Some(Action::Check(id)) = work(model, &pace.logged.entry) else { continue };
         let passed = pace.after.state().given.iter().find(|g| g.number == pace.logged.number);
-        if passed.and_then(|g| g.seen()) != Some(crate::model::Seen::Normal)
+        if passed.and_then(crate::job::Given::seen) != Some(crate::model::Seen::Normal)
             || model[id].sees == crate::model::Sees::Present
         {
             continue;

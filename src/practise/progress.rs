@@ -111,6 +111,8 @@ pub struct Progress {
     pub by_part: Vec<Group>,
     /// By graded set.
     pub by_set: Vec<Group>,
+    /// By who practised, where more than one did.
+    pub by_name: Vec<Group>,
     /// All together; none without jobs.
     pub all: Option<Group>,
 }
@@ -131,8 +133,10 @@ impl Progress {
         let by_level = groups(&|row| vec![row.level.to_owned()]);
         let by_part = groups(&|row| row.parts.clone());
         let by_set = groups(&|row| row.set.iter().cloned().collect());
+        let named = |row: &Row| if row.by.is_empty() { "no name".to_owned() } else { row.by.clone() };
+        let by_name = Some(groups(&|row| vec![named(row)])).filter(|names| names.len() > 1).unwrap_or_default();
         let all = Group::of("all", &rows.iter().collect::<Vec<_>>());
-        Self { by_level, by_part, by_set, all, rows }
+        Self { rows, by_level, by_part, by_set, by_name, all }
     }
 
     /// All of it as lines of text.
@@ -144,9 +148,12 @@ impl Progress {
         };
         // Writing into a String cannot fail.
         let _ = writeln!(text, "{}", all.words());
-        for (title, groups) in
-            [("By level", &self.by_level), ("By part at fault", &self.by_part), ("By set", &self.by_set)]
-        {
+        for (title, groups) in [
+            ("By name", &self.by_name),
+            ("By level", &self.by_level),
+            ("By part at fault", &self.by_part),
+            ("By set", &self.by_set),
+        ] {
             if !groups.is_empty() {
                 let _ = writeln!(text, "{title}:");
             }

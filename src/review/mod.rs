@@ -5,11 +5,14 @@
 
 mod adopt;
 mod export;
+mod figures;
 pub mod listing;
 mod page;
 pub mod replay;
-pub mod rows;
+mod sheet;
 
 pub use adopt::{Key, Proposal, accepted, proposals};
-pub use export::{ExportError, Exported, export, schema};
+pub use export::{ExportError, Exported, Forms, Tables, export, schema};
+pub use figures::{Style, figures_html, figures_json, figures_text};
 pub use page::{overlay, page};
+pub use sheet::{sheet, worked_sheet};

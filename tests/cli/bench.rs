@@ -43,6 +43,7 @@ impl Bench {
         if !self.shipped {
             command.env("ROUGHRUN_TREES", trees());
         }
+        command.env("XDG_CACHE_HOME", self.folder.path().join("cache"));
         command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
         command
     }

@@ -19,6 +19,7 @@ mod lead;
 mod plain;
 mod practise;
 mod report;
+mod review;
 mod simulate;
 mod sudden;
 mod upkeep;

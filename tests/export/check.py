@@ -1,24 +1,30 @@
-"""The exported tables under an engine that is not ours: DuckDB reads both forms, its types are the schema's, both give the same answers to the
-questions of questions.sql, and the answers are those that plain Python counts from the JSON Lines.
+"""The exported tables under an engine that is not ours, DuckDB: both forms of a real export alike and of the schema's types, the questions of
+questions.sql over a large export and over the Parquet that DuckDB writes of it, and each answer - and the program's own figures - counted
+again without that engine's help, or by it where the program counted.
 
-The jobs are those of the folder named, which are marked as demo; each is doubled here, 20 and then 90 engine hours later, as work on the same
-aircraft, so that each question has an answer. Usage: check.py EXPORTED_FOLDER
+Usage: check.py EXPORT_OF_RECORDS LARGE_EXPORT [PARQUET_FOLDER]
 """
 
+import csv
 import json
+import os
 import re
 import sys
+import time
 from collections import defaultdict
 from pathlib import Path
 
 import duckdb
 
-here = Path(__file__).parent
-folder = Path(sys.argv[1])
+here = Path(__file__).resolve().parent
+small, large = Path(sys.argv[1]).resolve(), Path(sys.argv[2]).resolve()
+parquet = Path(sys.argv[3] if len(sys.argv) > 3 else f"{large}-parquet").resolve()
 TABLES = ["jobs", "entries", "readings", "causes"]
+QUESTIONS = dict(re.findall(r"-- name: (\S+)\n(.*?);", (here / "questions.sql").read_text(), re.S))
+assert len(QUESTIONS) == 3, QUESTIONS
 
 
-def schema():
+def schema(folder):
     """Column types by table, from the schema that lies beside the tables."""
     types, table = {}, None
     for line in (folder / "SCHEMA.md").read_text().splitlines():
@@ -30,102 +36,161 @@ def schema():
     return types
 
 
-TYPES = schema()
-assert list(TYPES) == TABLES, TYPES.keys()
-rows = {t: [json.loads(l) for f in sorted(folder.glob(f"jsonl/{t}/*/*/*.jsonl")) for l in f.open()] for t in TABLES}
-assert rows["jobs"] and rows["causes"], "no jobs were exported"
-
-
-def later(row, n, hours):
-    row = dict(row, job=f"{row['job']}-{n}")
-    if "purpose" in row:
-        row["purpose"] = "work"
-        row["engine_hours"] += hours
-    return row
-
-
-LATER = [(0, 0), (1, 20), (2, 90)]
-doubled = {t: rows[t] + [later(r, n, h) for n, h in LATER for r in rows[t]] for t in TABLES}
-
-
-def connection(form):
-    """The tables as views of the files, followed by the doubled rows."""
+def views(folder):
+    """A connection with the views that the export brings along."""
+    os.chdir(folder)
     con = duckdb.connect()
-    for table in TABLES:
-        files = str(folder / form / table / "*" / "*" / f"*.{form}")
-        columns = ", ".join(f"'{c}': '{t}'" for c, t in TYPES[table].items())
-        if form == "csv":
-            source = f"read_csv('{files}', header = true, hive_partitioning = true, columns = {{{columns}}})"
-        else:
-            source = f"read_json('{files}', format = 'newline_delimited', hive_partitioning = true, columns = {{{columns}}})"
-        con.execute(f"CREATE TABLE {table} AS SELECT * FROM {source}")
-        names = [d[0] for d in con.execute(f"SELECT * FROM {table}").description]
-        assert names[:-2] == [*TYPES[table]] and set(names[-2:]) == {"year", "month"}, (form, table, names)
-        read = con.execute(f"SELECT count(*), min(year), max(month) FROM {table}").fetchone()
-        assert read[0] == len(rows[table]), (form, table, read)
-        # Without being told, the engine finds the same types or text for what is empty throughout.
-        guessed = source.split(", columns")[0] + ")"
-        for name, kind, *_ in con.execute(f"DESCRIBE SELECT * FROM {guessed}").fetchall():
-            wanted = TYPES[table].get(name, "BIGINT")
-            full = any(r[name] is not None for r in rows[table]) if name in TYPES[table] else False
-            fits = {kind, wanted} in ({wanted}, {"BIGINT", "DOUBLE"}, {"VARCHAR", "TIMESTAMP"}, {"VARCHAR", "TIMESTAMP WITH TIME ZONE"})
-            assert not full or fits, (form, table, name, kind, wanted)
-        held = ", ".join("?" for _ in TYPES[table])
-        more = [[r[c] for c in TYPES[table]] for r in doubled[table][len(rows[table]) :]]
-        con.executemany(f"INSERT INTO {table} ({', '.join(TYPES[table])}) VALUES ({held})", more)
+    con.execute((folder / "views-duckdb.sql").read_text())
     return con
 
 
-questions = dict(re.findall(r"-- name: (\S+)\n(.*?);", (here / "questions.sql").read_text(), re.S))
+def ask(con):
+    return {name: con.execute(sql).fetchall() for name, sql in QUESTIONS.items()}
 
 
-def ask(form):
-    con = connection(form)
-    return {name: con.execute(sql).fetchall() for name, sql in questions.items()}
+# A real export: types as the schema says, every row in both forms, and alike.
+types = schema(small)
+assert list(types) == TABLES, types.keys()
+con = views(small)
+for table in TABLES:
+    lines = [json.loads(l) for f in sorted(small.glob(f"jsonl/{table}/*/*/*.jsonl")) for l in f.open()]
+    described = {name: kind for name, kind, *_ in con.execute(f"DESCRIBE {table}").fetchall()}
+    assert described == {**types[table], "year": "BIGINT", "month": "BIGINT"}, (table, described)
+    columns = ", ".join(types[table])
+    as_json = con.execute(f"SELECT {columns} FROM {table} ORDER BY ALL").fetchall()
+    assert len(as_json) == len(lines) > 0, (table, len(as_json), len(lines))
+    stated = ", ".join(f"'{c}': '{t}'" for c, t in types[table].items())
+    as_csv = con.execute(
+        f"SELECT {columns} FROM read_csv('csv/{table}/*/*/*.csv', header = true, auto_detect = false, nullstr = '', columns = {{{stated}}}) ORDER BY ALL"
+    ).fetchall()
+    plain = [tuple(v[1:] if isinstance(v, str) and v.startswith("'") else v for v in row) for row in as_csv]
+    assert plain == as_json, f"{table}: the two forms differ"
+con.close()
+
+# Many jobs: the three questions, over CSV and over Parquet.
+seconds = {}
 
 
-answers = {form: ask(form) for form in ["csv", "jsonl"]}
-assert answers["csv"] == answers["jsonl"], answers
+def timed(name, work):
+    start = time.monotonic()
+    result = work()
+    seconds[name] = time.monotonic() - start
+    return result
 
-# The README prints the questions as they are run here, and its views of the files are good for them.
+
+con = views(large)
+answers = timed("questions over CSV", lambda: ask(con))
+
+
+# Without rows an engine writes no file, and there is nothing to make a view of.
+filled = [table for table in TABLES if con.execute(f"SELECT count(*) FROM {table}").fetchone()[0]]
+
+
+def write_parquet():
+    for table in filled:
+        con.execute(f"COPY {table} TO '{parquet}/{table}' (FORMAT parquet, PARTITION_BY (year, month), OVERWRITE)")
+
+
+parquet.mkdir(parents=True, exist_ok=True)
+timed("Parquet written", write_parquet)
+over = duckdb.connect()
+for table in filled:
+    over.execute(f"CREATE VIEW {table} AS SELECT * FROM read_parquet('{parquet}/{table}/*/*/*.parquet', hive_partitioning = true)")
+assert timed("questions over Parquet", lambda: ask(over)) == answers
+
+# The README prints the questions as they are run here.
 flat = lambda text: " ".join(text.split())
-readme = (here / "../../README.md").read_text()
-views = re.findall(r"^CREATE VIEW .*;$", readme, re.M)
-assert len(views) == 3, views
-con = duckdb.connect()
-for view in views:
-    con.execute(view.replace("'DIR/", f"'{folder}/"))
-for name, sql in questions.items():
-    assert flat(sql) in flat(readme), f"{name} is not in README.md as it is in questions.sql"
-    # The jobs of the files alone are not work.
-    assert con.execute(sql).fetchall() == [], name
-    con.execute(sql.replace("= 'work'", "<> 'practice'"))
+readme = flat((here / "../../README.md").read_text())
+for name, sql in QUESTIONS.items():
+    assert flat(sql) in readme, f"{name} is not in README.md as it is in questions.sql"
 
-# The same, counted without an engine.
-work = {j["job"]: j for j in doubled["jobs"] if j["purpose"] == "work"}
+
+# The same counted again, by plain Python from the files.
+def rows(table):
+    for file in sorted(large.glob(f"csv/{table}/*/*/*.csv")):
+        with file.open(newline="") as opened:
+            yield from csv.DictReader(opened)
+
+
+work = {j["job"]: j for j in rows("jobs") if j["purpose"] == "work"}
 faults, seen = defaultdict(float), defaultdict(int)
-for c in doubled["causes"]:
+for c in rows("causes"):
     if c["job"] in work:
-        faults[c["system"], c["cause"]] += c["share"]
-        seen[c["system"], c["cause"]] += c["by_eye"]
-for system, cause, count, eye in answers["csv"]["causes-by-system"]:
-    assert abs(faults[system, cause] - count) <= 0.0501 and seen[system, cause] == eye, (system, cause, count)
-assert len(answers["csv"]["causes-by-system"]) == min(20, len(faults))
+        faults[c["system"], c["cause"]] += float(c["share"])
+        seen[c["system"], c["cause"]] += c["by_eye"] == "true"
+told = answers["causes-by-system"]
+assert len(told) == min(20, len(faults)) > 0
+for system, cause, count, eye in told:
+    assert abs(faults[system, cause] - count) <= 0.0501 and seen[system, cause] == eye, (system, cause, count, eye)
+assert sorted((-faults[k] for k in faults))[len(told) - 1] <= -told[-1][2] + 0.06, "the commonest are told"
 
-again = {
-    (a, b)
-    for a, x in work.items()
-    for b, y in work.items()
-    if a < b and all(x[k] == y[k] for k in ["aircraft", "complaint", "complaint_at"]) and 0 <= y["engine_hours"] - x["engine_hours"] <= 50
-}
-assert {(r[3], r[4]) for r in answers["csv"]["repeat-complaints"]} == again
-assert len(again) == len(rows["jobs"]), "20 hours later is a repeat; 90 hours later, and 70 after that, is none"
+alike = defaultdict(list)
+for j in work.values():
+    if j["engine_hours"] and j["aircraft"]:
+        alike[j["aircraft"], j["complaint"], j["complaint_at"]].append((j["job"], float(j["engine_hours"])))
+pairs, back = set(), 0
+for jobs in alike.values():
+    jobs.sort()
+    pairs |= {(a, b) for a, x in jobs for b, y in jobs if a < b and 0 <= y - x <= 50}
+    back += sum(0 <= y - x <= 50 for (_, x), (_, y) in zip(jobs, jobs[1:]))
+assert {(r[3], r[4]) for r in answers["repeat-complaints"]} == pairs and pairs
 
-by_check = defaultdict(list)
-for r in doubled["readings"]:
+made, spent, most, leads = defaultdict(int), defaultdict(float), defaultdict(float), defaultdict(int)
+changed, known = defaultdict(int), defaultdict(int)
+for r in rows("readings"):
     if r["job"] in work:
-        by_check[r["check_name"]].append(r)
-idle = {c: len(all) for c, all in by_check.items() if not any(r["leader_changed"] for r in all) and max(r["moved"] for r in all) < 0.05}
-assert {r[0]: r[1] for r in answers["csv"]["idle-checks"]} == idle
-assert 0 < len(idle) < len(by_check), "some checks change something, and some do not"
-print(f"DuckDB {duckdb.__version__}: {len(rows['jobs'])} jobs, both forms alike, {len(questions)} questions answered as counted by hand.")
+        name, moved = r["check_name"], float(r["moved"] or 0)
+        known[name] += r["moved"] != ""
+        made[name] += 1
+        spent[name] += float(r["minutes"])
+        most[name] = max(most[name], moved)
+        leads[name] += r["leader_changed"] == "true"
+        changed[name] += r["leader_changed"] == "true" or moved >= 0.05
+idle = {name: made[name] for name in made if known[name] and not leads[name] and most[name] < 0.05}
+assert {r[0]: r[1] for r in answers["idle-checks"]} == idle
+assert 0 < len(idle) < len(made), "some checks change something, and some do not"
+
+# The program's own figures, counted again by Python above and by DuckDB here.
+figures = json.loads(Path(f"{large}.figures.json").read_text())["figures"]
+one = lambda sql: con.execute(sql).fetchall()
+near = lambda a, b: abs(a - b) <= 1e-6 * max(1, abs(a), abs(b))
+assert figures["states"] == dict(one("SELECT state, count(*) FROM jobs WHERE purpose = 'work' GROUP BY state"))
+assert figures["left_out"] == one("SELECT count(*) FROM jobs WHERE purpose <> 'work'")[0][0] > 0
+months = dict(one("SELECT opened[1:7], count(*) FROM jobs WHERE purpose = 'work' GROUP BY ALL"))
+assert {m: n for m, n in figures["months"].items() if n} == months
+by_cause = """SELECT c.system, c.part, c.cause, sum(c.share), count(*) FILTER (WHERE c.by_eye)
+  FROM causes c JOIN jobs j USING (job) WHERE j.purpose = 'work' GROUP BY ALL"""
+told = {(c["system"], c["part"], c["cause"]): c for c in figures["causes"]}
+counted = one(by_cause)
+assert len(counted) == len(told)
+for system, part, cause, count, eye in counted:
+    figure = told[system, part, cause]
+    assert near(figure["faults"], count) and figure["seen"] == eye and near(sum(figure["ages"]), count), figure
+bands = """SELECT CASE WHEN c.life_spent IS NULL THEN 5 ELSE least(floor(c.life_spent * 4), 4) END AS band, sum(c.share)
+  FROM causes c JOIN jobs j USING (job) WHERE j.purpose = 'work' GROUP BY ALL"""
+for band, count in one(bands):
+    assert near(sum(c["ages"][int(band)] for c in figures["causes"]), count), band
+assert len(figures["repeats"]["found"]) == back and figures["repeats"]["known"] == sum(map(len, alike.values()))
+assert {c["check"]: (c["made"], c["changed"], c["leader_changed"]) for c in figures["checks"]} == {
+    name: (made[name], changed[name], leads[name]) for name in made
+}
+assert all(near(c["minutes"], spent[c["check"]]) and near(c["most_moved"], most[c["check"]]) for c in figures["checks"])
+ended = "FROM jobs WHERE purpose = 'work' AND state IN ('cured', 'handed-over') AND planned_minutes > 0 AND minutes IS NOT NULL"
+sums = "count(*), sum(minutes), sum(planned_minutes), quantile_cont(minutes / planned_minutes, [0.25, 0.5, 0.75])"
+flat_minutes = lambda m: [m["jobs"], m["worked"], m["planned"], m["ratio"]["low"], m["ratio"]["median"], m["ratio"]["high"]]
+jobs, worked, planned, ratio = one(f"SELECT {sums} {ended}")[0]
+assert all(near(a, b) for a, b in zip(flat_minutes(figures["minutes"]["all"]), [jobs, worked, planned, *ratio]))
+told = {m["complaint"]: m for m in figures["minutes"]["complaints"]}
+for complaint, jobs, worked, planned, ratio in one(f"SELECT complaint, {sums} {ended} GROUP BY complaint"):
+    assert all(near(a, b) for a, b in zip(flat_minutes(told.pop(complaint)), [jobs, worked, planned, *ratio])), complaint
+assert not told
+
+told = {m["mechanic"]: m for m in figures["mechanics"]}
+for name, jobs, cured in one("SELECT mechanic, count(*), count(*) FILTER (WHERE state = 'cured') FROM jobs WHERE purpose = 'work' GROUP BY ALL"):
+    figure = told.pop(name.removeprefix("'"))
+    assert (figure["jobs"], figure["cured"]) == (jobs, cured), name
+assert not told
+
+total = one("SELECT count(*) FROM jobs")[0][0]
+print(f"DuckDB {duckdb.__version__}: {total} jobs, {sum(made.values())} readings of work; three questions and the figures answered as counted again.")
+print("  " + "; ".join(f"{name} {took:.1f} s" for name, took in seconds.items()))

@@ -1,16 +1,29 @@
 //! `roughrun review export`: the records as plain tables.
 
-use super::args::{Export, Places};
-use super::{CliError, Kind, Outcome, out, shops};
-use crate::review::{self, ExportError};
+use super::args::{Export, Form, Places};
+use super::{CliError, Kind, Outcome, out};
+use crate::review::{self, ExportError, Forms};
 
 pub(super) fn run(places: &Places, args: &Export) -> Outcome {
     let Some(folder) = args.folder.as_ref().filter(|_| !args.schema) else {
         out::print(&review::schema())?;
         return Ok(0);
     };
-    let done = review::export(&shops(places, &args.records_folders)?, folder)?;
+    let records = super::Records::list(places, &args.records_folders)?;
+    let rows = records.rows(args.practice);
+    let forms = match args.form {
+        None => Forms::Both,
+        Some(Form::Csv) => Forms::Csv,
+        Some(Form::Jsonl) => Forms::JsonLines,
+    };
+    let progress = |done: usize| out::progress(done as u64, rows.len() as u64);
+    let done = review::export(&records.shop, (&records.folders, &rows), folder, forms, progress)?;
+    records.remark();
     done.unread.iter().for_each(|sentence| out::remark(sentence));
+    let left_out = records.listing.rows.len() - rows.len();
+    if left_out > 0 {
+        out::remark(&format!("{left_out} practice and demonstration jobs were left out; --practice takes them along."));
+    }
     out::print(&format!(
         "{} jobs of {} months are in {}. SCHEMA.md there says what the tables hold.",
         done.jobs,
@@ -23,7 +36,6 @@ pub(super) fn run(places: &Places, args: &Export) -> Outcome {
 impl From<ExportError> for CliError {
     fn from(fault: ExportError) -> Self {
         match fault {
-            ExportError::Shop(fault) => fault.into(),
             ExportError::NotEmpty(_) | ExportError::Inside { .. } => Self::new(Kind::Usage, fault.to_string()),
             ExportError::Write { .. } => Self::new(Kind::Record, fault.to_string()),
         }

@@ -6,22 +6,15 @@ use serde_json::{Value, json};
 
 use super::args::{List, Places};
 use super::tree::pretty;
-use super::{CliError, Kind, Outcome, out};
-use crate::record::places;
+use super::{AT_A_TIME, CliError, Kind, Outcome, cache_folder, out};
 use crate::review::listing::{self, Listing, Query, Row, Soundness};
 use crate::shop::{self, Shop};
 use crate::text::safe_text;
 
-/// How many jobs are worked out before the bar is drawn anew.
-const AT_A_TIME: usize = 64;
-
 pub(super) fn run(places: &Places, args: &List) -> Outcome {
     let query = query(args).map_err(|fault| CliError::new(Kind::Usage, fault.to_string()))?;
-    let mut folders = args.folders.clone();
-    if folders.is_empty() {
-        folders.push(shop::records_folder(places.records.as_deref())?);
-    }
-    let mut listing = listing::list(&folders, places::cache_folder().as_deref()).map_err(shop::ShopError::from)?;
+    let folders = super::folders(places, &args.folders)?;
+    let mut listing = listing::list(&folders, cache_folder().as_deref()).map_err(shop::ShopError::from)?;
     if args.worked {
         work_out(places, &mut listing)?;
     }

@@ -1,21 +1,27 @@
 //! `roughrun review`: the shop lead's commands.
 
 mod export;
+mod figures;
 mod learn;
 mod list;
 mod replay;
 mod say;
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use super::args::{Places, Review};
 use super::{CliError, Kind, Outcome, args, out, tree};
-use crate::shop::Shop;
+use crate::record::JobId;
+use crate::record::places::cache_folder;
+use crate::review::listing::{self, Listing, Row};
+use crate::shop::{self, Purpose, Shop};
+use crate::tables::Sheet;
 
 pub(super) fn run(places: &Places, command: &Review) -> Outcome {
     match command {
         Review::Learn(learn) => learn::run(places, learn),
         Review::List(list) => list::run(places, list),
+        Review::Figures(figures) => figures::run(places, figures),
         Review::Export(export) => export::run(places, export),
         Review::Replay(replay) => replay::run(places, replay),
         Review::Remark(remark) => say::remark(places, remark),
@@ -23,12 +29,55 @@ pub(super) fn run(places: &Places, command: &Review) -> Outcome {
     }
 }
 
-/// The shops of these folders, or that of the records folder where none is named.
-fn shops(places: &Places, folders: &[PathBuf]) -> Result<Vec<Shop>, CliError> {
-    let library = places.library()?;
-    let mut folders: Vec<Option<&Path>> = folders.iter().map(|folder| Some(folder.as_path())).collect();
-    if folders.is_empty() {
-        folders.push(places.records.as_deref());
+/// How many jobs are worked through before the bar is drawn anew.
+const AT_A_TIME: usize = 64;
+
+/// The folders named, or the records folder where none is.
+fn folders(places: &Places, named: &[PathBuf]) -> Result<Vec<PathBuf>, CliError> {
+    if named.is_empty() { Ok(vec![shop::records_folder(places.records.as_deref())?]) } else { Ok(named.to_vec()) }
+}
+
+/// The records of these folders, listed, and the trees to read them on.
+struct Records {
+    shop: Shop,
+    folders: Vec<PathBuf>,
+    listing: Listing,
+}
+
+impl Records {
+    fn list(places: &Places, named: &[PathBuf]) -> Result<Self, CliError> {
+        let folders = folders(places, named)?;
+        let shop = Shop::with(places.library()?, places.records.as_deref())?;
+        let listing = listing::list(&folders, cache_folder().as_deref()).map_err(shop::ShopError::from)?;
+        Ok(Self { shop, folders, listing })
     }
-    folders.into_iter().map(|folder| Ok(Shop::with(library.clone(), folder)?)).collect()
+
+    /// Jobs on aircraft, with practice and demonstrations where they are asked for.
+    fn rows(&self, practice: bool) -> Vec<&Row> {
+        self.listing.rows.iter().filter(|row| practice || row.purpose == Purpose::Work).collect()
+    }
+
+    /// Makes the rows of each of these jobs. Returns why some could not be read, a sentence each.
+    fn each_sheet(&self, rows: &[&Row], mut take: impl FnMut(Sheet)) -> Vec<String> {
+        let named = |row: &&Row| Some((JobId::parse(&row.id).ok()?, row.files.clone()));
+        let jobs: Vec<_> = rows.iter().filter_map(named).collect();
+        let nameless = rows.iter().filter(|row| row.id.is_empty()).filter_map(|row| row.trouble.clone());
+        let mut unread: Vec<String> = nameless.collect();
+        for (done, some) in jobs.chunks(AT_A_TIME).enumerate() {
+            out::progress((done * AT_A_TIME) as u64, jobs.len() as u64);
+            for sheet in self.shop.each_past(some, crate::review::sheet) {
+                if sheet.job.state == "unread" {
+                    unread.push(sheet.job.trouble.clone());
+                }
+                take(sheet);
+            }
+        }
+        out::progress(jobs.len() as u64, jobs.len() as u64);
+        unread
+    }
+
+    /// Says what the list could not look at.
+    fn remark(&self) {
+        self.listing.skipped.iter().chain(&self.listing.notes).for_each(|sentence| out::remark(sentence));
+    }
 }

@@ -5,7 +5,8 @@
 
 mod folder;
 mod schema;
+mod views;
 mod write;
 
-pub use folder::{ExportError, Exported, export};
+pub use folder::{ExportError, Exported, Forms, Tables, export};
 pub use schema::schema;

@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 use std::fmt::Write as _;
 
-use crate::review::rows::{Cell, Row};
+use crate::tables::{Cell, Row};
 use crate::text::safe_text;
 
 /// What a cell begins with that a spreadsheet would run as a formula (OWASP, "CSV Injection", 2024, with the wide forms that some
@@ -69,7 +69,7 @@ fn in_json(cell: Cell<'_>) -> serde_json::Value {
 mod tests {
     #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
     use super::*;
-    use crate::review::rows::{JobRow, ReadingRow};
+    use crate::tables::{JobRow, ReadingRow};
 
     fn job(words: &str) -> JobRow {
         JobRow { job: "J".into(), words: words.into(), minutes: Some(-1.5), ..JobRow::default() }

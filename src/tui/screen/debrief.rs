@@ -30,12 +30,7 @@ pub(crate) fn lines(app: &App, debrief: &Debrief, columns: usize) -> Vec<Row> {
         (false, _) => (Role::Warn, "not cured: the complaint comes back"),
     };
     page.label("end", role, end);
-    let off = if points.less > 0.0 { format!(", {:.0} taken off", points.less) } else { String::new() };
-    let words = format!(
-        "cure {:.0} of 40, time {:.0} of 30, judgement {:+.0} of 30{off}",
-        points.cure, points.time, points.judgement
-    );
-    page.label("points", Role::Text, &words);
+    page.label("points", Role::Text, &points.words());
     for (at, (words, done)) in debrief.lesson.iter().enumerate() {
         let (role, mark) = if *done { (Role::Good, "yes: ") } else { (Role::Warn, "not yet: ") };
         page.label(if at == 0 { "lesson" } else { "" }, role, &format!("{mark}{}", clean(words)));
@@ -44,8 +39,8 @@ pub(crate) fn lines(app: &App, debrief: &Debrief, columns: usize) -> Vec<Row> {
         page.blank();
         page.label("next", Role::Title, habit.habit.words());
         page.label("", Role::Text, &clean(&habit.words));
-        if let Some(card) = &habit.card {
-            page.label("", Role::Faint, &format!("Its card: roughrun tree show {}", clean(card)));
+        for (at, line) in habit.card.iter().flat_map(crate::practise::Card::lines).enumerate() {
+            page.label(if at == 0 { "card" } else { "" }, Role::Faint, &clean(&line));
         }
     }
     page.blank();
@@ -54,7 +49,7 @@ pub(crate) fn lines(app: &App, debrief: &Debrief, columns: usize) -> Vec<Row> {
     chart(debrief, &mut page);
     page.blank();
     page.rule("step by step: minutes so far, minutes still expected");
-    debrief.steps.iter().for_each(|pace| step(pace, &mut page));
+    debrief.told().for_each(|pace| step(pace, &mut page));
     if !debrief.planner.is_empty() {
         page.rule("the planner on the same engine");
     }

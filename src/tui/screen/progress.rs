@@ -16,9 +16,12 @@ pub(crate) fn lines(app: &App, progress: &Progress, columns: usize) -> Vec<Row> 
         return page.into_rows();
     };
     group(app, all, &mut page);
-    for (title, groups) in
-        [("by level", &progress.by_level), ("by part at fault", &progress.by_part), ("by set", &progress.by_set)]
-    {
+    for (title, groups) in [
+        ("by name", &progress.by_name),
+        ("by level", &progress.by_level),
+        ("by part at fault", &progress.by_part),
+        ("by set", &progress.by_set),
+    ] {
         if !groups.is_empty() {
             page.rule(title);
         }

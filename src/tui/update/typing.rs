@@ -73,7 +73,8 @@ pub(super) fn written(app: &mut App, action: &Action) -> Vec<Effect> {
     }
     let Screen::Write(purpose, field) = app.top().clone() else { return Vec::new() };
     let text = field.text().trim().to_owned();
-    let needs_text = !matches!(purpose, Purpose::WhyNot(_) | Purpose::Remark(_) | Purpose::Elsewhere(..));
+    let needs_text =
+        !matches!(purpose, Purpose::WhyNot(_) | Purpose::Remark(_) | Purpose::Practises(_) | Purpose::Elsewhere(..));
     if needs_text && text.is_empty() {
         app.fault("Nothing is written yet. Write it, or go back with Esc.");
         return Vec::new();

@@ -68,7 +68,8 @@ fn seen_last(job: &Job, page: &mut Page) {
         _ => Role::Strong,
     };
     page.label("seen", good, &words::entry(model, &last.entry));
-    if let Some(Ok(judged)) = given.and_then(|g| g.judged.as_ref()) {
+    // Where the eye told, the limit has nothing to ask.
+    if let Some(Ok(judged)) = given.filter(|g| g.chosen.is_none()).and_then(|g| g.judged.as_ref()) {
         page.label("judged", Role::Text, &clean(&judged.words));
     }
     page.blank();

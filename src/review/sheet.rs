@@ -2,47 +2,39 @@
 
 use chrono::DateTime;
 
-use super::{CauseRow, EntryRow, JobRow, ReadingRow};
 use crate::job::{Entry, Given, Job, Moment, Standing, tell};
 use crate::measure::Reading;
 use crate::model::{Cause, CauseId, Fitted, Model, Site, age_of};
 use crate::record::JobRecord;
 use crate::shop::{Past, Purpose};
+use crate::tables::{CauseRow, EntryRow, JobRow, ReadingRow, Sheet};
 
-/// A job in rows.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Sheet {
-    /// The job.
-    pub job: JobRow,
-    /// Its entries.
-    pub entries: Vec<EntryRow>,
-    /// Its checks that stand.
-    pub readings: Vec<ReadingRow>,
-    /// Its causes that were proven or put right.
-    pub causes: Vec<CauseRow>,
+/// The rows of a record. Where its job could not be read, there are the header's words, the entries' kinds, and why.
+#[must_use]
+pub fn sheet(record: &JobRecord, past: Result<Past, String>) -> Sheet {
+    let mut row = of_header(record);
+    match past {
+        Ok(past) => worked_sheet(row, &past.job),
+        Err(why) => {
+            "unread".clone_into(&mut row.state);
+            if row.trouble.is_empty() {
+                row.trouble = why;
+            }
+            let entries = record.entries.iter().map(|line| bare(&row.job, line)).collect();
+            Sheet { job: row, entries, ..Sheet::default() }
+        }
+    }
 }
 
-impl Sheet {
-    /// The rows of a record. Where its job could not be read, there are the header's words, the entries' kinds, and why.
-    #[must_use]
-    pub fn of(record: &JobRecord, past: Result<Past, String>) -> Self {
-        let mut sheet = Self { job: of_header(record), ..Self::default() };
-        match past {
-            Ok(past) => {
-                fill(&mut sheet.job, &past.job);
-                sheet.entries = entries(&sheet.job.job, &past.job);
-                sheet.readings = readings(&sheet.job.job, &past.job);
-                sheet.causes = causes(&sheet.job.job, &past.job);
-            }
-            Err(why) => {
-                "unread".clone_into(&mut sheet.job.state);
-                if sheet.job.trouble.is_empty() {
-                    sheet.job.trouble = why;
-                }
-                sheet.entries = record.entries.iter().map(|line| bare(&sheet.job.job, line)).collect();
-            }
-        }
-        sheet
+/// The rows of a job of which this much is known from its record.
+#[must_use]
+pub fn worked_sheet(mut row: JobRow, job: &Job) -> Sheet {
+    fill(&mut row, job);
+    Sheet {
+        entries: entries(&row.job, job),
+        readings: readings(&row.job, job),
+        causes: causes(&row.job, job),
+        job: row,
     }
 }
 

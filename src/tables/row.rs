@@ -96,20 +96,20 @@ macro_rules! table {
         $(#[$doc])*
         #[derive(Debug, Clone, PartialEq, Default)]
         pub struct $row {
-            $(#[doc = $says] pub $column: $crate::review::rows::table::table!(@type $kind),)+
+            $(#[doc = $says] pub $column: $crate::tables::row::table!(@type $kind),)+
         }
 
-        impl $crate::review::rows::Row for $row {
+        impl $crate::tables::Row for $row {
             const TABLE: &'static str = $name;
             const ABOUT: &'static str = $about;
-            const COLUMNS: &'static [$crate::review::rows::Column] = &[$($crate::review::rows::Column {
+            const COLUMNS: &'static [$crate::tables::Column] = &[$($crate::tables::Column {
                 name: stringify!($column),
-                kind: $crate::review::rows::Kind::$kind,
+                kind: $crate::tables::Kind::$kind,
                 says: $says,
             },)+];
 
-            fn cells(&self) -> Vec<$crate::review::rows::Cell<'_>> {
-                vec![$($crate::review::rows::Cell::from(&self.$column),)+]
+            fn cells(&self) -> Vec<$crate::tables::Cell<'_>> {
+                vec![$($crate::tables::Cell::from(&self.$column),)+]
             }
         }
     };

@@ -1,15 +1,26 @@
-//! One job as rows of plain tables: what is exported, and what the shop's figures are counted from.
+//! A job as rows of plain tables: what is exported, and what the shop's figures are counted from.
 //!
 //! Each table is declared once: its columns, their types and what they mean. The written schema and the files come from that. Must not
-//! know how rows are written down.
+//! know how rows are made of a job, nor how they are written down.
 
-mod make;
-mod table;
+mod row;
 
-pub use make::Sheet;
-pub use table::{Cell, Column, Kind, Row};
+pub use row::{Cell, Column, Kind, Row};
 
-use table::table;
+use row::table;
+
+/// A job in rows.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Sheet {
+    /// The job.
+    pub job: JobRow,
+    /// Its entries.
+    pub entries: Vec<EntryRow>,
+    /// Its checks that stand.
+    pub readings: Vec<ReadingRow>,
+    /// Its causes that were proven or put right.
+    pub causes: Vec<CauseRow>,
+}
 
 table! {
     /// A job.

@@ -1,0 +1,33 @@
+//! `roughrun review figures`: the shop's jobs counted.
+
+use super::args::{Figures as Args, FiguresFormat, Places};
+use super::{CliError, Kind, Outcome, out, tree};
+use crate::figures::{Asked, Counter};
+use crate::review::{self, Style};
+use crate::text::safe_text;
+
+pub(super) fn run(places: &Places, args: &Args) -> Outcome {
+    let records = super::Records::list(places, &args.folders)?;
+    let mut counter = Counter::new(Asked { practice: args.practice, by_mechanic: args.by_mechanic });
+    let rows = records.rows(args.practice);
+    counter.leave_out(records.listing.rows.len() - rows.len());
+    let unread = records.each_sheet(&rows, |sheet| counter.add(&sheet));
+    let figures = counter.figures();
+    let page = match args.format {
+        FiguresFormat::Text => review::figures_text(&figures, if args.ascii { Style::Ascii } else { Style::Unicode }),
+        FiguresFormat::Json => tree::pretty(&review::figures_json(&figures))?,
+        FiguresFormat::Html => review::figures_html(&figures, &records.shop.now_words()),
+    };
+    unread.iter().for_each(|sentence| out::remark(sentence));
+    records.remark();
+    let Some(path) = &args.output else {
+        out::print(&page)?;
+        return Ok(0);
+    };
+    std::fs::write(path, page).map_err(|fault| {
+        let path = safe_text(&path.to_string_lossy()).into_owned();
+        CliError::new(Kind::Record, format!("{path} cannot be written: {fault}."))
+            .hint("Name a file in a folder that you can write to.")
+    })?;
+    Ok(0)
+}

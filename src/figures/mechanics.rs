@@ -1,0 +1,55 @@
+//! By mechanic. Shown only where the lead asks for it: a figure of a person wants a reason, and few jobs tell little.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::minutes::{self, AgainstPlan};
+use super::repeats::Repeat;
+use crate::tables::JobRow;
+
+/// The jobs of one mechanic.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MechanicFigure {
+    /// The name as typed; empty where none was.
+    pub mechanic: String,
+    /// All jobs.
+    pub jobs: usize,
+    /// Jobs that ended in a cure.
+    pub cured: usize,
+    /// Jobs whose complaint came back.
+    pub came_back: usize,
+    /// Minutes against the planner's.
+    pub minutes: AgainstPlan,
+}
+
+#[derive(Debug, Default)]
+struct Counts {
+    jobs: Vec<String>,
+    cured: usize,
+    pairs: Vec<(f64, f64)>,
+}
+
+#[derive(Debug, Default)]
+pub(super) struct Mechanics(BTreeMap<String, Counts>);
+
+impl Mechanics {
+    pub(super) fn add(&mut self, job: &JobRow) {
+        let counts = self.0.entry(job.mechanic.trim().to_owned()).or_default();
+        counts.jobs.push(job.job.clone());
+        counts.cured += usize::from(job.state == "cured");
+        counts.pairs.extend(minutes::pair(job));
+    }
+
+    pub(super) fn figures(self, repeats: &[Repeat]) -> Vec<MechanicFigure> {
+        let back: std::collections::BTreeSet<&str> = repeats.iter().map(|repeat| repeat.first.as_str()).collect();
+        let figure = |(mechanic, counts): (String, Counts)| MechanicFigure {
+            mechanic,
+            jobs: counts.jobs.len(),
+            cured: counts.cured,
+            came_back: counts.jobs.iter().filter(|job| back.contains(job.as_str())).count(),
+            minutes: minutes::against(String::new(), &counts.pairs),
+        };
+        self.0.into_iter().map(figure).collect()
+    }
+}
