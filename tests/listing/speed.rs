@@ -15,7 +15,7 @@ use roughrun::review::listing::{Query, list};
 use serde_json::json;
 
 fn write_all(folder: &Path, many: u64) -> u64 {
-    let demos = records::demos();
+    let demos: Vec<String> = records::demos().into_iter().map(|(_, text)| text).collect();
     let mut bytes = 0;
     for n in 0..many {
         // A job every five hours, from 2021 on.
