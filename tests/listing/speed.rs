@@ -68,7 +68,7 @@ fn main() {
         );
     }
     let listing = list(&folders, Some(&cache)).unwrap();
-    for typed in ["lead-open", "state:cured mechanic:\"m. 3\"", "nothing holds this"] {
+    for typed in ["cause:lead", "state:cured mechanic:\"m. 3\"", "nothing holds this"] {
         let start = Instant::now();
         let found = Query::parse(typed).unwrap().find(&listing.rows);
         println!("search {typed:<32} {:>6.1} ms, {} found", start.elapsed().as_secs_f64() * 1000.0, found.len());
