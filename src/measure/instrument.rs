@@ -140,7 +140,7 @@ mod tests {
             let unit = Unit::base(dimension);
             for (size, error) in [(0.02_f64, 0.9), (0.3, -0.4), (7.0, 1.0), (150.0, -1.0)] {
                 let (least, most) = dimension.possible();
-                let size = size.clamp(least, most / 2.0);
+                let size = f64::clamp(size, least, most / 2.0);
                 let actual = Quantity::new(dimension, size);
                 let shown = instrument.shows(actual, error, Some(&unit));
                 let read = crate::measure::parse_reading(&shown, dimension, Some(&unit));

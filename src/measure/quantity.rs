@@ -44,12 +44,16 @@ impl Quantity {
     /// included, with a unit, so that it reads back as what was shown: `8.20 kohm`, `0.018 in`, `2.0 deg`.
     pub fn show_to(&self, place: f64, hint: Option<&Unit>) -> String {
         let hint = hint.filter(|unit| unit.dimension() == self.dimension);
-        let unit =
+        let fitting =
             if self.dimension == Dimension::Angle { hint.copied().unwrap_or(Unit::DEGREE) } else { self.unit(hint) };
+        // A display with tenths of an ohm shows 0.5 ohm, not 524 milliohm.
+        let too_fine = fitting.difference_from_base(place).abs() > 1.0 + 1e-9;
+        let unit = if too_fine { hint.copied().unwrap_or_else(|| Unit::base(self.dimension)) } else { fitting };
         let step = unit.difference_from_base(place).abs();
         // Twelve places are beyond any instrument; a last place of nought would ask for all there are.
         let places = (0..12).find(|places| 10_f64.powi(-places) <= step * (1.0 + 1e-9)).unwrap_or(12);
         let number = unit.from_base(self.value);
+        let number = if step > 1.0 { (number / step).round() * step } else { number };
         let number = if number == 0.0 { 0.0 } else { number };
         let text = format!("{number:.*}", usize::try_from(places).unwrap_or(0));
         let text = text.strip_prefix('-').filter(|rest| rest.chars().all(|c| "0.".contains(c))).unwrap_or(&text);

@@ -113,7 +113,7 @@ impl Bout {
             return Err(NoBout::NothingProven(id));
         }
         let start = opened.state();
-        let hidden = root_for(model, &causes, start, terms.level, terms.seed).ok_or_else(|| NoBout::NotBrought(id))?;
+        let hidden = root_for(model, &causes, start, terms.level, terms.seed).ok_or(NoBout::NotBrought(id))?;
         Ok(Self { terms, met: met(source, &causes), hidden })
     }
 

@@ -34,6 +34,8 @@ pub struct Fault {
 }
 
 /// A step, and what there is to say of it.
+// Each is a fact of its own, and several hold of one step.
+#[allow(clippy::struct_excessive_bools)]
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Pace {
     /// The step, beside what the planner would have done.

@@ -212,7 +212,7 @@ fn slept_through(bout: &Bout, job: &Job) -> Vec<u64> {
     for (at, pace) in all.iter().enumerate() {
         let Some(Action::Check(id)) = work(model, &pace.logged.entry) else { continue };
         let passed = pace.after.state().given.iter().find(|g| g.number == pace.logged.number);
-        if passed.and_then(|g| g.seen()) != Some(crate::model::Seen::Normal)
+        if passed.and_then(crate::job::Given::seen) != Some(crate::model::Seen::Normal)
             || model[id].sees == crate::model::Sees::Present
         {
             continue;

@@ -136,7 +136,7 @@ impl Progress {
         let named = |row: &Row| if row.by.is_empty() { "no name".to_owned() } else { row.by.clone() };
         let by_name = Some(groups(&|row| vec![named(row)])).filter(|names| names.len() > 1).unwrap_or_default();
         let all = Group::of("all", &rows.iter().collect::<Vec<_>>());
-        Self { by_level, by_part, by_set, by_name, all, rows }
+        Self { rows, by_level, by_part, by_set, by_name, all }
     }
 
     /// All of it as lines of text.

@@ -161,7 +161,7 @@ impl Shop {
     /// There is none.
     pub fn set(&self, name: &str) -> Result<&Set, ShopError> {
         let sets = || self.library.study().sets.iter().map(|s| s.name.as_str());
-        self.library.study().set(name).ok_or_else(|| no_study("set", name, sets().collect()))
+        self.library.study().set(name).ok_or_else(|| no_study("set", name, &sets().collect::<Vec<_>>()))
     }
 
     /// The lesson of this name.
@@ -170,7 +170,7 @@ impl Shop {
     /// There is none.
     pub fn lesson(&self, name: &str) -> Result<&Lesson, ShopError> {
         let lessons = || self.library.study().lessons.iter().map(|l| l.name.as_str());
-        self.library.study().lesson(name).ok_or_else(|| no_study("lesson", name, lessons().collect()))
+        self.library.study().lesson(name).ok_or_else(|| no_study("lesson", name, &lessons().collect::<Vec<_>>()))
     }
 
     /// How the job of a number is opened.
@@ -232,6 +232,6 @@ impl Shop {
     }
 }
 
-fn no_study(what: &'static str, name: &str, known: Vec<&str>) -> ShopError {
+fn no_study(what: &'static str, name: &str, known: &[&str]) -> ShopError {
     ShopError::NoStudy { what, given: crate::text::safe_text(name).into_owned(), known: known.join(", ") }
 }

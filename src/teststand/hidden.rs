@@ -102,19 +102,20 @@ impl Hidden {
         let answer = Answer { reading: Some(measured.typed), celsius: measured.celsius, ..answer };
         let alone = Answer { outcome: None, ..answer.clone() };
         // The eye says what the number cannot: where it cannot be judged yet, or its like are not sound.
-        let tells =
-            !measured.seen_beside && judged(job, &alone).is_some_and(|seen_by| seen_by.is_none_or(|s| s == seen));
+        let tells = !measured.seen_beside && says_nothing_else(job, &alone, seen);
         Entry::Answer(if tells { alone } else { answer })
     }
 }
 
-/// What a reading alone would say: none where it cannot be judged yet, and no outcome where it is too close to call.
-fn judged(job: &Job, answer: &Answer) -> Option<Option<Seen>> {
+/// Whether a reading alone can be judged, and says what is seen or is too close to call.
+fn says_nothing_else(job: &Job, answer: &Answer, seen: Seen) -> bool {
     let mut trial = job.clone();
     let number = trial.next_number();
-    trial.enter(Logged { number, when: String::new(), entry: Entry::Answer(answer.clone()) }).ok()?;
-    let given = trial.state().given.iter().find(|g| g.number == number)?;
-    (!given.weights.is_empty()).then(|| given.seen())
+    if trial.enter(Logged { number, when: String::new(), entry: Entry::Answer(answer.clone()) }).is_err() {
+        return false;
+    }
+    let given = trial.state().given.iter().find(|g| g.number == number);
+    given.is_some_and(|given| !given.weights.is_empty() && given.seen().is_none_or(|read| read == seen))
 }
 
 /// Begins a spell on the engine where the job will: where getting to another access changes the conditions. The spell it is then, with its

@@ -65,8 +65,9 @@ pub(super) fn measure(
     let band = band?;
     let place = if seen == Seen::Normal {
         // Parts of one engine are of one make: they share most of where they lie.
-        let own = (draw(0x0147, part) + draw(0x0148, part)) / 2.0;
-        let shared = (draw(0x0149, check.limit? as u64) + draw(0x014A, check.limit? as u64)) / 2.0;
+        let own = f64::midpoint(draw(0x0147, part), draw(0x0148, part));
+        let like = check.limit? as u64;
+        let shared = f64::midpoint(draw(0x0149, like), draw(0x014A, like));
         GOOD.0 + (GOOD.1 - GOOD.0) * (ALIKE * shared + (1.0 - ALIKE) * own)
     } else {
         draw(0x0147, part)
@@ -101,8 +102,9 @@ fn band(limit: &Limit, name: &str, at: f64) -> Option<usize> {
     let alone = of(&|is| is.len() == 1);
     let abnormal = of(&|is| !is.iter().any(|n| n == "normal"));
     let found = [alone, abnormal, of(&|_| true)].into_iter().find(|found| !found.is_empty())?;
-    let pick = ((at * found.len() as f64) as usize).min(found.len() - 1);
-    found.get(pick).copied()
+    // The one in whose equal share of 0 to 1 it falls.
+    let share = 1.0 / found.len() as f64;
+    found.iter().zip(1..).find(|(_, n)| at < share * f64::from(*n)).map(|(band, _)| *band).or(found.last().copied())
 }
 
 /// A value at a place, 0 to 1, within a band; ends that the limit does not give are set by what is usual.
@@ -161,9 +163,8 @@ fn usual(dimension: Dimension) -> f64 {
         Dimension::Temperature => 180.0,
         Dimension::Resistance => 1_000.0,
         Dimension::Speed => 100.0,
-        Dimension::Voltage | Dimension::Current | Dimension::Angle => 10.0,
+        Dimension::Voltage | Dimension::Current | Dimension::Angle | Dimension::Time => 10.0,
         Dimension::Capacitance => 0.3e-6,
-        Dimension::Time => 10.0,
         Dimension::Ratio => 1.0,
     }
 }

@@ -146,6 +146,24 @@ pub(super) struct Thought {
     pub failed: Option<Failure>,
 }
 
+/// Whether something waits to be saved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Unsaved {
+    /// Everything entered is saved.
+    Nothing,
+    /// An entry waits.
+    Waits,
+    /// An entry waits, and the person was just asked about leaving without it.
+    Asked,
+}
+
+impl Unsaved {
+    /// By whether an entry waits.
+    pub(super) fn of(waits: bool) -> Self {
+        if waits { Self::Waits } else { Self::Nothing }
+    }
+}
+
 /// A sentence to the person.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Notice {
@@ -195,9 +213,7 @@ pub(super) struct App {
     /// What there is to say.
     pub notice: Option<Notice>,
     /// Whether an entry waits to be saved.
-    pub unsaved: bool,
-    /// Whether the person was just asked about leaving without it.
-    pub leaves_unsaved: bool,
+    pub unsaved: Unsaved,
 }
 
 impl App {
@@ -222,8 +238,7 @@ impl App {
             walk: Walk::default(),
             lead: Lead::default(),
             notice: None,
-            unsaved: false,
-            leaves_unsaved: false,
+            unsaved: Unsaved::Nothing,
         }
     }
 

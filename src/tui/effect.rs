@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use crate::job::{Entry, Opening};
 
-use super::app::{App, Notice, Purpose, Screen, Walk};
+use super::app::{App, Notice, Purpose, Screen, Unsaved, Walk};
 use super::desk::{Desk, Trouble};
 use super::field::Field;
 use super::intake::Intake;
@@ -79,8 +79,7 @@ pub(super) enum Then {
 /// Does it.
 pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
     match effect {
-        Effect::Quit if asks_first(app, desk) => {}
-        Effect::PutAway if asks_first(app, desk) => {}
+        Effect::Quit | Effect::PutAway if asks_first(app, desk) => {}
         Effect::Quit => return Then::Quit,
         Effect::Suspend => return Then::Suspend,
         Effect::Clear => return Then::Clear,
@@ -129,7 +128,7 @@ pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
                 walk(app, desk);
                 app.say("The job is begun and saved.");
             }
-            Err(trouble) => troubled(app, desk, trouble, Effect::Start(opening)),
+            Err(trouble) => troubled(app, desk, &trouble, Effect::Start(opening)),
         },
         Effect::Resume(id) => match desk.resume(&id) {
             Ok(notes) => {
@@ -145,11 +144,11 @@ pub(super) fn run(app: &mut App, desk: &mut dyn Desk, effect: Effect) -> Then {
         }
         Effect::Layout(name) => match desk.model(&name) {
             Ok(model) => engine(app, name, model, None),
-            Err(trouble) => troubled(app, desk, trouble, Effect::Layout(name)),
+            Err(trouble) => troubled(app, desk, &trouble, Effect::Layout(name)),
         },
         Effect::Card(path) => match desk.card(&path) {
             Ok(card) => engine(app, card.layout, card.model, Some(card.facts)),
-            Err(trouble) => troubled(app, desk, trouble, Effect::Card(path)),
+            Err(trouble) => troubled(app, desk, &trouble, Effect::Card(path)),
         },
         Effect::Report => report(app, desk),
         Effect::SaveElsewhere(folder, again) => save_elsewhere(app, desk, &folder, *again),
@@ -178,9 +177,9 @@ fn save_elsewhere(app: &mut App, desk: &mut dyn Desk, folder: &str, again: Effec
 }
 
 /// Says why something was not done, and offers another folder where that may do.
-fn troubled(app: &mut App, desk: &dyn Desk, trouble: Trouble, again: Effect) {
+fn troubled(app: &mut App, desk: &dyn Desk, trouble: &Trouble, again: Effect) {
     app.fault(lines(&trouble.to_string()));
-    app.unsaved = desk.waiting().is_some();
+    app.unsaved = Unsaved::of(desk.waiting().is_some());
     if matches!(trouble, Trouble::NotSaved(_)) {
         // What waits comes first; it may be an earlier entry, and then this one was not taken.
         let again = desk.waiting().map_or(again, Effect::Enter);
@@ -190,8 +189,8 @@ fn troubled(app: &mut App, desk: &dyn Desk, trouble: Trouble, again: Effect) {
 
 /// Whether the person is asked first, because something is not saved: two presses of Ctrl-C in a row leave without it.
 fn asks_first(app: &mut App, desk: &dyn Desk) -> bool {
-    let Some(entry) = desk.waiting().filter(|_| !app.leaves_unsaved) else { return false };
-    app.leaves_unsaved = true;
+    let Some(entry) = desk.waiting().filter(|_| app.unsaved != Unsaved::Asked) else { return false };
+    app.unsaved = Unsaved::Asked;
     if !matches!(app.top(), Screen::Write(Purpose::Elsewhere(..), _)) {
         app.show(Screen::Write(Purpose::Elsewhere(Box::new(Effect::Enter(entry)), desk.folder()), Field::default()));
     }
@@ -227,7 +226,7 @@ fn refresh(app: &mut App, desk: &dyn Desk) {
         None => Arc::new(job),
     });
     app.mark = desk.mark();
-    app.unsaved = desk.waiting().is_some();
+    app.unsaved = Unsaved::of(desk.waiting().is_some());
 }
 
 fn walk(app: &mut App, desk: &dyn Desk) {
@@ -250,7 +249,7 @@ pub(super) fn bench(app: &mut App, desk: &mut dyn Desk) {
     app.demo = None;
     app.bout = None;
     app.mark = None;
-    app.unsaved = false;
+    app.unsaved = Unsaved::Nothing;
     app.read_only = false;
     app.walk = Walk::default();
     app.stack = vec![Screen::Pick(Pick::Bench, List::default())];
@@ -298,7 +297,7 @@ fn engine(
 fn enter(app: &mut App, desk: &mut dyn Desk, entry: Entry) {
     match desk.enter(entry.clone()) {
         Ok(()) => entered(app, desk, &entry),
-        Err(trouble) => troubled(app, desk, trouble, Effect::Enter(entry)),
+        Err(trouble) => troubled(app, desk, &trouble, Effect::Enter(entry)),
     }
 }
 
@@ -324,7 +323,7 @@ fn fill(app: &mut App, desk: &mut dyn Desk, entries: Vec<Entry>) {
                 if desk.waiting().is_none_or(|waits| waits == entry) {
                     entered_in_grid(app, &entry);
                 }
-                return troubled(app, desk, trouble, Effect::Enter(entry));
+                return troubled(app, desk, &trouble, Effect::Enter(entry));
             }
         }
     }

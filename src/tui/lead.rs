@@ -166,10 +166,8 @@ pub(super) fn heard(app: &mut App, news: News) {
             app.lead.busy = false;
             app.lead.far = None;
             let whole = app.job.as_ref().map(|job| job.log().len());
-            if let Some(walked) = &mut app.lead.walked {
-                if whole == Some(walked.steps.len()) {
-                    walked.totals = Some(Replay::from_steps(walked.steps.to_vec()).totals);
-                }
+            if let Some(walked) = app.lead.walked.as_mut().filter(|walked| whole == Some(walked.steps.len())) {
+                walked.totals = Some(Replay::from_steps(walked.steps.to_vec()).totals);
             }
         }
     }

@@ -12,7 +12,7 @@ mod typing;
 mod walk;
 
 use super::action::Action;
-use super::app::{App, LevelsForm, Purpose, Screen};
+use super::app::{App, LevelsForm, Purpose, Screen, Unsaved};
 use super::effect::Effect;
 use super::field::Field;
 use super::lead_effect::Ask;
@@ -23,7 +23,9 @@ use crate::model::Site;
 pub(super) fn update(app: &mut App, action: Action) -> Vec<Effect> {
     // What was said is gone with the next key; a hint stands long enough to be read until then.
     app.notice = None;
-    app.leaves_unsaved &= action == Action::Leave;
+    if app.unsaved == Unsaved::Asked && action != Action::Leave {
+        app.unsaved = Unsaved::Waits;
+    }
     change(app, action)
 }
 
@@ -215,7 +217,6 @@ fn back(app: &mut App) -> Vec<Effect> {
         Screen::Walk if app.walk.field.is_some() => app.walk.field = None,
         Screen::Walk if app.walk.cursor.is_some() => app.walk.cursor = None,
         Screen::Walk if app.walk.chosen.is_some() => app.walk = super::app::Walk::default(),
-        Screen::Walk => return vec![Effect::PutAway],
         Screen::Pick(pick, list) if pick.is_searched() && !list.search.is_empty() => {
             if let Some(Screen::Pick(_, list)) = app.stack.last_mut() {
                 *list = List::default();
@@ -226,7 +227,7 @@ fn back(app: &mut App) -> Vec<Effect> {
         // A closed record has no walk behind it.
         // What was looked at from the bench leads back to it.
         Screen::Debrief(..) | Screen::Progress(..) if app.job.is_none() => drop(app.stack.pop()),
-        Screen::Debrief(..) => return vec![Effect::PutAway],
+        Screen::Walk | Screen::Debrief(..) => return vec![Effect::PutAway],
         Screen::Report { .. } if app.job.as_ref().is_none_or(|j| app.read_only || j.state().ended.is_some()) => {
             return vec![Effect::PutAway];
         }

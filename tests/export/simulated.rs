@@ -1,8 +1,8 @@
 //! A shop's many jobs as exported tables, and its figures beside them:
 //! `cargo run --profile test --example simulated_tables DIR JOBS [WORKED] [entries]`.
 //!
-//! What is simulated: so many jobs (`WORKED`, 48) are worked to their end on engines of the test stand, one in four by the planner and the
-//! others by a printed order of checks, and become rows as any job does. Each of `JOBS` jobs is one of them with a name, time, aircraft,
+//! What is simulated: so many jobs (`WORKED`, 48) are worked to their end on engines of the test stand, one in five by a printed order of
+//! checks and the others by the planner, and become rows as any job does. Each of `JOBS` jobs is one of them with a name, time, aircraft,
 //! engine hours, mechanic and ages of parts of its own, drawn from a seed: invented all of them. One in twenty comes back to the
 //! same aircraft within 80 hours; three in a hundred are practice, one a demonstration. The tables are written by the code of
 //! `review export`, as CSV; the entries are left out unless asked for, since they are half of the bytes.

@@ -14,6 +14,7 @@ from pyspark.sql import SparkSession
 here = Path(__file__).resolve().parent
 folder = Path(sys.argv[1]).resolve()
 QUESTIONS = dict(re.findall(r"-- name: (\S+)\n(.*?);", (here / "questions.sql").read_text(), re.S))
+parquet = Path(sys.argv[2]).resolve() if len(sys.argv) > 2 else None
 os.chdir(folder)
 spark = SparkSession.builder.master("local[*]").appName("roughrun").config("spark.ui.enabled", "false").getOrCreate()
 spark.sparkContext.setLogLevel("ERROR")
@@ -39,8 +40,8 @@ for statement in (folder / "views-spark.sql").read_text().split(";"):
         spark.sql(statement)
 print(f"{spark.table('jobs').count()} jobs, {spark.table('readings').count()} readings")
 ask("CSV")
-if len(sys.argv) > 2:
+if parquet:
     for table in ["jobs", "readings", "causes"]:
-        spark.read.parquet(f"{Path(sys.argv[2]).resolve()}/{table}").createOrReplaceTempView(table)
+        spark.read.parquet(f"{parquet}/{table}").createOrReplaceTempView(table)
     ask("Parquet")
 spark.stop()

@@ -235,11 +235,8 @@ fn hostile_names_are_shown_and_do_nothing() {
     let figures = counted(&sheets, Asked { practice: true, by_mechanic: true });
     let html = figures_html(&figures, hostile);
     assert!(!html.contains("<script") && !html.contains("&lt; \"") && html.contains("&lt;script&gt;"));
-    // An attribute's quote cannot be closed: every quote of the text is written out.
-    assert!(
-        !html.contains("\"' onload")
-            && html.matches("onload=x").count() == html.matches("&quot;").count().min(html.matches("onload=x").count())
-    );
+    // No quote of the text closes an attribute: each is written out.
+    assert!(!html.contains("\"' onload") && html.contains("&quot;"));
     for style in [Style::Unicode, Style::Ascii] {
         let text = figures_text(&figures, style);
         assert!(!text.chars().any(|c| roughrun::text::is_hidden(c) && c != '\n'), "{text}");

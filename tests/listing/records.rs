@@ -49,10 +49,12 @@ pub(crate) fn id(unix_ms: u64, n: u64) -> String {
     (0..26).rev().map(|place| char::from(DIGITS[(bits >> (5 * place) & 31) as usize])).collect()
 }
 
-/// The texts of the demo records.
-pub(crate) fn demos() -> Vec<String> {
+/// The demo records: the name of each file, and its text.
+pub(crate) fn demos() -> Vec<(String, String)> {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("sessions/2026/11");
-    let mut paths: Vec<_> = std::fs::read_dir(folder).unwrap().map(|item| item.unwrap().path()).collect();
-    paths.sort();
-    paths.iter().map(|path| std::fs::read_to_string(path).unwrap()).collect()
+    let paths = std::fs::read_dir(folder).unwrap().map(|item| item.unwrap().path());
+    let named = |path: &std::path::PathBuf| path.file_name().unwrap().to_string_lossy().into_owned();
+    let mut demos: Vec<_> = paths.filter(|path| named(path).ends_with(".demo.jsonl")).collect();
+    demos.sort();
+    demos.iter().map(|path| (named(path), std::fs::read_to_string(path).unwrap())).collect()
 }

@@ -148,7 +148,8 @@ fn practice_and_demo_are_told_from_work() {
         }
     });
     bench.write(&format!("{}.bench.jsonl", id(1)), practice);
-    bench.write("demo/01M89AS6TZDTG7JXNK5WJKK0TR.demo.jsonl", &records::demos()[0]);
+    let (name, demo) = &records::demos()[0];
+    bench.write(&format!("demo/{name}"), demo);
     let purposes: Vec<Purpose> = bench.list().rows.iter().map(|row| row.purpose).collect();
     assert!(purposes.contains(&Purpose::Practice) && purposes.contains(&Purpose::Demo), "{purposes:?}");
 }

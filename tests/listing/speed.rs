@@ -15,7 +15,7 @@ use roughrun::review::listing::{Query, list};
 use serde_json::json;
 
 fn write_all(folder: &Path, many: u64) -> u64 {
-    let demos = records::demos();
+    let demos: Vec<String> = records::demos().into_iter().map(|(_, text)| text).collect();
     let mut bytes = 0;
     for n in 0..many {
         // A job every five hours, from 2021 on.
@@ -68,7 +68,7 @@ fn main() {
         );
     }
     let listing = list(&folders, Some(&cache)).unwrap();
-    for typed in ["lead-open", "state:cured mechanic:\"m. 3\"", "nothing holds this"] {
+    for typed in ["cause:lead", "state:cured mechanic:\"m. 3\"", "nothing holds this"] {
         let start = Instant::now();
         let found = Query::parse(typed).unwrap().find(&listing.rows);
         println!("search {typed:<32} {:>6.1} ms, {} found", start.elapsed().as_secs_f64() * 1000.0, found.len());

@@ -68,14 +68,21 @@ pub(super) struct Table {
 pub(super) struct Head {
     pub name: &'static str,
     pub number: bool,
+    /// Whether only the page has room for it.
+    pub page_only: bool,
 }
 
 pub(super) fn word(name: &'static str) -> Head {
-    Head { name, number: false }
+    Head { name, number: false, page_only: false }
 }
 
 pub(super) fn number(name: &'static str) -> Head {
-    Head { name, number: true }
+    Head { name, number: true, page_only: false }
+}
+
+/// A column of numbers that only the page has room for.
+pub(super) fn number_on_page(name: &'static str) -> Head {
+    Head { name, number: true, page_only: true }
 }
 
 impl Table {

@@ -1,6 +1,6 @@
 //! What is said of the figures, in the lead's words.
 
-use super::chart::{Bar, Bars, Chart, Section, Table, number, word};
+use super::chart::{Bar, Bars, Chart, Section, Table, number, number_on_page, word};
 use crate::figures::{AGES, AgainstPlan, CheckFigure, Figures, REPEAT_HOURS, WORTH_NAMING};
 
 /// Rows of a table on a page.
@@ -70,7 +70,7 @@ fn causes(figures: &Figures) -> Section {
     };
     let parts = figures.faults_by(|cause| &cause.part).into_iter().take(MOST_BARS).map(of_part).collect();
     let mut heads = vec![word("cause"), word("part"), word("system"), number("faults"), number("seen")];
-    heads.extend(AGES.iter().map(|age| number(age)));
+    heads.extend(AGES.iter().map(|age| number_on_page(age)));
     let row = |cause: &crate::figures::CauseFigure| {
         let mut row = vec![cause.title.clone(), cause.part.clone(), cause.system.clone(), count(cause.faults)];
         row.push(cause.seen.to_string());
@@ -178,8 +178,8 @@ fn minutes(figures: &Figures) -> Section {
         let mean = |minutes: f64| minutes / of.jobs.max(1) as f64;
         let named = |what| format!("{}: {what}", of.complaint);
         [
-            bar(&named("planned"), vec![mean(of.planned)], format!("{:.0} min", mean(of.planned))),
-            bar(&named("worked"), vec![mean(of.worked)], format!("{:.0} min", mean(of.worked))),
+            bar(&named("planned"), vec![mean(of.planned), 0.0], format!("{:.0} min", mean(of.planned))),
+            bar(&named("worked"), vec![0.0, mean(of.worked)], format!("{:.0} min", mean(of.worked))),
         ]
     });
     let row = |of: &AgainstPlan| {
@@ -200,7 +200,7 @@ fn minutes(figures: &Figures) -> Section {
         ],
         charts: vec![Chart::Bars(Bars {
             title: "Mean minutes a job".to_owned(),
-            legend: Vec::new(),
+            legend: vec!["planned".to_owned(), "worked".to_owned()],
             lines: bars.collect(),
         })],
         tables: vec![Table::new("", heads, MOST_ROWS, figures.minutes.complaints.iter().map(row).collect())],

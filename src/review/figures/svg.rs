@@ -40,6 +40,11 @@ fn open(height: f64, title: &str, about: &str) -> String {
     )
 }
 
+/// The fills of so many parts; two are told apart most easily far from each other.
+fn fills(parts: usize) -> Vec<&'static str> {
+    if parts == 2 { vec![FILLS[0], FILLS[3]] } else { FILLS.to_vec() }
+}
+
 fn of_bars(bars: &Bars) -> String {
     let legend = bars.legend.len() > 1;
     let top = if legend { LINE + 6.0 } else { 4.0 };
@@ -47,7 +52,7 @@ fn of_bars(bars: &Bars) -> String {
     let mut svg = open(top + bars.lines.len() as f64 * LINE + 4.0, &bars.title, &told.join("; "));
     if legend {
         let mut x = 0.0;
-        for (name, fill) in bars.legend.iter().zip(FILLS) {
+        for (name, fill) in bars.legend.iter().zip(fills(bars.legend.len())) {
             let _ = write!(
                 svg,
                 "<rect x=\"{x:.1}\" y=\"4\" width=\"12\" height=\"12\" fill=\"{fill}\" stroke=\"#333\"/><text x=\"{:.1}\" y=\"14\">{}</text>",
@@ -76,7 +81,7 @@ fn of_bars(bars: &Bars) -> String {
             safe(&label)
         );
         let mut x = FROM;
-        for (part, fill) in bar.parts.iter().zip(FILLS.iter().cycle()) {
+        for (part, fill) in bar.parts.iter().zip(fills(bars.legend.len()).iter().cycle()) {
             let width = (TO - FROM) * part.max(0.0) / most;
             if width > 0.0 {
                 let _ = write!(
@@ -115,14 +120,11 @@ fn of_months(title: &str, months: &[(String, usize)], most: usize) -> String {
             step * 0.8,
             FILLS[1]
         );
-        // A year's first month names it; the first month of all does where no other stands near it.
-        if month.ends_with("-01") || (at == 0 && !month.ends_with("-12") && !month.ends_with("-11")) {
-            let _ = writeln!(
-                svg,
-                "<text x=\"{x:.1}\" y=\"{:.0}\">{}</text>",
-                HEIGHT + 16.0,
-                safe(month.get(..4).unwrap_or_default())
-            );
+        // A year is named at its first month; the first month of all too, where the next year's name stands far enough off.
+        let next_year = months.iter().skip(at + 1).take(2).any(|(month, _)| month.ends_with("-01"));
+        if month.ends_with("-01") || (at == 0 && !next_year) {
+            let year = safe(month.get(..4).unwrap_or_default());
+            let _ = writeln!(svg, "<text x=\"{x:.1}\" y=\"{:.0}\">{year}</text>", HEIGHT + 16.0);
         }
     }
     svg.push_str("</svg>\n");

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use unicode_width::UnicodeWidthStr as _;
 
-use super::chart::{Bars, Chart, Section, Style, Table};
+use super::chart::{Bars, Chart, Head, Section, Style, Table};
 use crate::figures::Figures;
 use crate::text::{safe_text, wrap};
 
@@ -130,19 +130,18 @@ fn draw_table(page: &mut String, table: &Table) {
         let _ = writeln!(page, "  none");
         return;
     }
+    let heads: Vec<(usize, &Head)> = table.heads.iter().enumerate().filter(|(_, head)| !head.page_only).collect();
     let cells: Vec<Vec<String>> =
-        table.rows.iter().map(|row| row.iter().map(|cell| fitted(cell, LABEL)).collect()).collect();
-    let widths: Vec<usize> = table
-        .heads
-        .iter()
-        .enumerate()
-        .map(|(at, head)| cells.iter().map(|row| row[at].width()).chain([head.name.width()]).max().unwrap_or(0))
-        .collect();
+        table.rows.iter().map(|row| heads.iter().map(|(at, _)| fitted(&row[*at], LABEL)).collect()).collect();
+    let width = |(at, (_, head)): (usize, &(usize, &Head))| {
+        cells.iter().map(|row| row[at].width()).chain([head.name.width()]).max().unwrap_or(0)
+    };
+    let widths: Vec<usize> = heads.iter().enumerate().map(width).collect();
     let line = |row: Vec<&str>| {
-        let fields = row.iter().zip(&widths).zip(&table.heads).map(|((cell, w), head)| field(cell, *w, head.number));
+        let fields = row.iter().zip(&widths).zip(&heads).map(|((cell, w), (_, head))| field(cell, *w, head.number));
         format!("  {}", fields.collect::<Vec<_>>().join("  ")).trim_end().to_owned()
     };
-    let _ = writeln!(page, "{}", line(table.heads.iter().map(|head| head.name).collect()));
+    let _ = writeln!(page, "{}", line(heads.iter().map(|(_, head)| head.name).collect()));
     for row in &cells {
         let _ = writeln!(page, "{}", line(row.iter().map(String::as_str).collect()));
     }

@@ -12,7 +12,7 @@ const SHOWS: f64 = 0.3;
 /// Probability from which causes that were passed over are worth asking about.
 const LEFT: f64 = 0.1;
 /// The same for one that was proven later.
-const LEFT_AND_PROVEN: f64 = 0.02;
+const LEFT_AND_PROVEN: f64 = 0.005;
 /// Up to this probability that a part was at fault, fitting another is asked about where it measured good.
 const DOUBTFUL: f64 = 0.5;
 

@@ -136,7 +136,7 @@ fn told(app: &App, step: &Step, columns: usize) -> Vec<Row> {
         page = page.keeping_labels();
     }
     for mark in &step.marks {
-        page.label("talk over", Role::Warn, &format!("{}: {}", mark.kind.words(), mark.words));
+        page.label("question", Role::Warn, &format!("{}: {}", mark.kind.words(), mark.words));
     }
     for said in &step.remarks {
         page.label("remark", Role::Good, &format!("{}: {}", said.by, said.text));

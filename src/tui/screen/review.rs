@@ -116,7 +116,7 @@ fn one(app: &App, row: &Record, marked: bool, page: &mut Page) {
     let mut right = Vec::new();
     if wide {
         let minutes = row.minutes().map(words::minutes).unwrap_or_default();
-        right.push((Role::Faint, format!("{}  {minutes:>8} ", cut(&row.mechanic, 14, glyphs.more))));
+        right.push((Role::Faint, format!("{}{minutes:>8} ", pad(&cut(&row.mechanic, 12, glyphs.more), 12))));
     }
     right.push((Role::Good, reviewed.to_owned()));
     let end: usize = right.iter().map(|(_, text)| width(text)).sum();
@@ -131,6 +131,9 @@ fn one(app: &App, row: &Record, marked: bool, page: &mut Page) {
     } else {
         format!("{}, {}", row.complaint, row.at)
     };
+    // Where there is room beside the complaint, what was found stands there; else below the list.
+    let found = if wider { row.found().join("; ") } else { String::new() };
+    let found = if found.is_empty() { found } else { format!("  {found}") };
     let what = cut_before_site(&what, page.width().saturating_sub(used), glyphs.more);
     page.spread(
         &[
@@ -138,6 +141,7 @@ fn one(app: &App, row: &Record, marked: bool, page: &mut Page) {
             (Role::Faint, format!("{date} ")),
             (state_role, state),
             (role, format!("{aircraft}{what}")),
+            (Role::Faint, found),
         ],
         &right,
     );

@@ -7,7 +7,7 @@ use crate::tui::app::{App, Purpose};
 use crate::tui::canvas::Canvas;
 use crate::tui::effect::Effect;
 use crate::tui::field::Field;
-use crate::tui::text::{clean, wrap};
+use crate::tui::text::{clean, cut, wrap};
 use crate::tui::theme::Role;
 use crate::tui::widget::page::{Page, paint};
 use crate::tui::words;
@@ -65,6 +65,8 @@ pub(crate) fn draw(app: &App, purpose: &Purpose, field: &Field, area: Rect, canv
             (Effect::Enter(entry), Some(model)) => words::entry(model, entry),
             _ => "the new job".to_owned(),
         };
+        // One row: a long note would leave none to write in.
+        let waits = cut(&waits, columns.saturating_sub(page.margin()), app.theme.glyphs().more);
         page.label("waits", Role::Strong, &waits);
         page.label("folder", Role::Text, &clean(folder));
     }
