@@ -138,7 +138,7 @@ mod tests {
         for dimension in Dimension::ALL {
             let instrument = Instrument::ordinary(dimension);
             let unit = Unit::base(dimension);
-            for (size, error) in [(0.02, 0.9), (0.3, -0.4), (7.0, 1.0), (150.0, -1.0)] {
+            for (size, error) in [(0.02_f64, 0.9), (0.3, -0.4), (7.0, 1.0), (150.0, -1.0)] {
                 let (least, most) = dimension.possible();
                 let size = f64::clamp(size, least, most / 2.0);
                 let actual = Quantity::new(dimension, size);

@@ -86,6 +86,7 @@ pub(super) fn measure(
         _ => at_reference,
     };
     let instrument = Instrument::ordinary(limit.dimension);
+    let value = within_by_a_digit(limit, band, value, &instrument);
     let typed = instrument.shows(Quantity::new(limit.dimension, value), error, Some(&limit.unit));
     let seen_beside = limit.bands[band].is.len() > 1;
     Some(Measured { typed, celsius, seen_beside, actual: Some(value), error })
@@ -117,6 +118,20 @@ fn within(limit: &Limit, band: usize, good: bool, place: f64) -> f64 {
     let low = lower.unwrap_or_else(|| upper.map_or(0.0, |top| if top > 0.0 { 0.0 } else { 2.0 * top - 1.0 }));
     let high = upper.unwrap_or_else(|| beyond(limit, low, good));
     if low > 0.0 && high / low > WIDE { low * (high / low).powf(place) } else { low + (high - low) * place }
+}
+
+/// The value, or for an instrument that is taken at its word one that is a digit within the band: there rounding alone could carry it over
+/// the limit.
+fn within_by_a_digit(limit: &Limit, band: usize, value: f64, instrument: &Instrument) -> f64 {
+    let quantity = Quantity::new(limit.dimension, value);
+    if limit.basis != Basis::Absolute || instrument.accuracy(quantity, f64::INFINITY) > 0.0 {
+        return value;
+    }
+    let digit = instrument.last_place(quantity, f64::INFINITY);
+    let upper = limit.bands[band].upper.map_or(f64::MAX, |edge| edge.at - digit);
+    let lower =
+        band.checked_sub(1).and_then(|before| limit.bands[before].upper).map_or(f64::MIN, |edge| edge.at + digit);
+    value.min(upper).max(lower)
 }
 
 /// How far a reading goes past the last limit: multiples of it (common practice: what such faults read).
