@@ -162,7 +162,7 @@ fn minutes(figures: &Figures, work: &[&Sheet]) {
     assert!(near(all.worked, pairs.iter().map(|p| p.0).sum()) && near(all.planned, pairs.iter().map(|p| p.1).sum()));
     let mut ratios: Vec<f64> = pairs.iter().map(|p| p.0 / p.1).collect();
     ratios.sort_by(f64::total_cmp);
-    let middle = (ratios[(ratios.len() - 1) / 2] + ratios[ratios.len() / 2]) / 2.0;
+    let middle = f64::midpoint(ratios[(ratios.len() - 1) / 2], ratios[ratios.len() / 2]);
     assert!(near(all.ratio.median, middle) && all.ratio.low <= middle && middle <= all.ratio.high);
     assert_eq!(figures.minutes.complaints.iter().map(|c| c.jobs).sum::<usize>(), pairs.len());
     let of_people: usize = figures.mechanics.as_ref().unwrap().iter().map(|m| m.minutes.jobs).sum();
