@@ -26,10 +26,11 @@ fn records_are_listed_searched_and_worked_out() {
     assert_eq!((list["format"].as_str(), list["records"].as_u64()), (Some("roughrun-list-1"), Some(3)));
     let row = &list["rows"][0];
     assert_eq!((row["state"].as_str(), row["purpose"].as_str()), (Some("cured"), Some("demo")));
-    assert!(row["worked"]["minutes"].as_f64().unwrap() > 0.0);
+    let minutes = row["worked"]["minutes"].as_f64().unwrap();
+    assert!(minutes > 0.0);
     assert_eq!(row["worked"]["proven"][0], "lead open");
     // The index has it now: nothing is worked out anew.
-    on_demos(&bench, &["review", "list"]).code(0).says("found: lead open").says("192 min");
+    on_demos(&bench, &["review", "list"]).code(0).says("found: lead open").says(&format!("{minutes:.0} min"));
     on_demos(&bench, &["review", "list", "--state", "curd"]).code(2).complains("cured");
     on_demos(&bench, &["review", "list", "--search", "minutes:soon"]).code(2).complains(">120");
 }
