@@ -49,7 +49,7 @@ struct SetTwin {
     /// Names of the layouts its jobs are on, in turn.
     layouts: Vec<String>,
     level: Level,
-    on: Option<System>,
+    system: Option<System>,
     /// How many jobs, 1 to 100.
     jobs: u64,
     /// The seed of the first job; those of the others follow.
@@ -194,7 +194,7 @@ impl Look<'_> {
             about: twin.about.trim().to_owned(),
             layouts: twin.layouts,
             level: twin.level,
-            on: twin.on,
+            on: twin.system,
             jobs: twin.jobs.clamp(1, MOST_JOBS),
             first_seed: twin.first_seed,
         }

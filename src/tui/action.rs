@@ -15,6 +15,8 @@ use super::input::Key;
 pub(super) enum Action {
     /// Choose what to practise.
     Practise,
+    /// How somebody gets on in practice.
+    Progress,
     /// In practice: ask for the suggestion and the probabilities.
     Hint,
     /// In practice: say what is suspected.

@@ -60,6 +60,7 @@ fn change(app: &mut App, action: Action) -> Vec<Effect> {
         }
         Action::Suspects => show_list(app, Pick::Suspects),
         Action::Practise => show_list(app, Pick::Practise),
+        Action::Progress => vec![Effect::Progress],
         Action::Hint | Action::Suspect => practice::command(app, &action),
         Action::Others => show_list(app, Pick::Checks),
         Action::Provoke => show_list(app, Pick::Provoke),

@@ -153,6 +153,7 @@ pub(crate) const TABLE: &[Row] = &[
     row!(Review, "review", [Char('R')], &[C::Bench], true, always, "All records, for the shop lead: search them, walk one again, remark on it."),
     row!(Learn, "learn", [Char('L')], &[C::Bench], true, always, "What the closed jobs teach: old and new rates, to accept one by one."),
     row!(Practise, "practise", [Char('P')], &[C::Bench], true, always, "Choose a lesson, a set or a job to practise on: the fault is hidden, and the engine answers."),
+    row!(Progress, "progress", [Ctrl('g')], &[C::Bench, C::Review], true, always, "How apprentices get on in practice: by level, part, set and name, over time."),
     row!(Suspect, "I suspect", [Char('%')], JOB, true, practises, "In practice: say what you suspect and how sure you are. It is scored at the end."),
     row!(Hint, "hint", [Char('!')], JOB, true, can_hint, "In practice: see the suggestion and the suspects until something is done. It costs points."),
     row!(Others, "other check", [Char('/')], JOB, true, open, "Choose another check from the list."),
