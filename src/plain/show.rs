@@ -21,7 +21,7 @@ pub(super) fn spell_only(job: &Job) -> String {
         None => "whether the complaint is showing is not known",
     };
     let conditions = state.conditions().named(&model.conditions);
-    format!("Spell {}: conditions {conditions}; {showing}. {:.0} minutes so far.", state.spells.len(), state.minutes)
+    format!("Spell {}: conditions {conditions}; {showing}. {:.0} minutes so far.", state.now(), state.minutes)
 }
 
 /// Everything to know before doing it, without the cautions, which come first.

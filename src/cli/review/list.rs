@@ -82,6 +82,7 @@ fn as_text(rows: &[&Row], of: usize) -> String {
         }
     }
     let _ = match rows.len() {
+        1 if of == 1 => writeln!(text, "1 record."),
         shown if shown == of => writeln!(text, "{shown} records."),
         shown => writeln!(text, "{shown} of {of} records."),
     };
