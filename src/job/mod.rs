@@ -240,6 +240,16 @@ impl Job {
         self.situation_with(self.posterior())
     }
 
+    /// Whether this spell was begun by a provocation, and nothing was seen in it yet.
+    fn just_provoked(&self) -> bool {
+        let state = &self.state;
+        let began = state.spells.last().map(|spell| spell.number);
+        let provoked = |l: &Logged| Some(l.number) == began && matches!(l.entry, Entry::Provoked { .. });
+        self.log.iter().rev().any(provoked)
+            && state.showing().is_none()
+            && !state.given.iter().any(|given| given.spell == state.now())
+    }
+
     /// The planner's view of the job by another belief.
     #[must_use]
     pub fn situation_with<'a>(&'a self, posterior: &'a Posterior) -> Situation<'a> {
@@ -254,6 +264,7 @@ impl Job {
             conditions: state.conditions(),
             reported: &state.reported,
             showing: state.showing(),
+            just_provoked: self.just_provoked(),
             answered: state.given.iter().map(|g| (g.check, g.spell == state.now())).collect(),
             barred: state.not_possible.iter().chain(&state.skipped).copied().collect(),
             awaits_proof: state.awaits_proof(),

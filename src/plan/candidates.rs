@@ -129,7 +129,8 @@ pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> 
             });
         }
     }
-    for id in (0..model.provocations.len()).map(ProvocationId) {
+    let provocations = if situation.just_provoked { 0 } else { model.provocations.len() };
+    for id in (0..provocations).map(ProvocationId) {
         found.extend(best_in_provocation(situation, hypotheses, &looks, &spells, &detours, id));
     }
     found.retain(|c| c.prospect.nats > NOTHING_TO_LEARN);

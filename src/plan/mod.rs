@@ -39,6 +39,8 @@ pub struct Situation<'a> {
     pub reported: &'a Conditions,
     /// Whether the complaint shows now, where known.
     pub showing: Option<bool>,
+    /// Whether conditions were changed on purpose and nothing was seen under them yet: then it is time to look, not to change them again.
+    pub just_provoked: bool,
     /// Checks answered, and whether in this spell.
     pub answered: Vec<(CheckId, bool)>,
     /// Checks that are not to be suggested.
