@@ -23,6 +23,8 @@ use crate::belief::Posterior;
 use crate::model::{AccessSet, CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Model};
 
 /// What the planner needs to know of a job.
+// Each is a fact of its own, and several hold at once.
+#[allow(clippy::struct_excessive_bools)]
 #[derive(Debug, Clone)]
 pub struct Situation<'a> {
     /// The engine's model.
