@@ -498,8 +498,11 @@ fn a_set_gives_its_jobs_one_after_the_other() {
         assert_eq!(bout.terms.seed, expected);
         open.enter(Entry::Closed { how: Ending::Stopped, note: String::new() }).unwrap();
     }
-    let (_, other) = shop.practise(&Order::Set(set.name.clone()), "B").unwrap();
+    let (mut open, other) = shop.practise(&Order::Set(set.name.clone()), "B").unwrap();
     assert_eq!(other.terms.seed, set.first_seed);
+    // A note, or a closing that was taken back, ends no job: it is dealt again.
+    open.enter(Entry::Note { text: "Back after lunch.".into() }).unwrap();
+    assert_eq!(shop.practise(&Order::Set(set.name.clone()), "B").unwrap().1.terms.seed, set.first_seed);
 }
 
 #[test]

@@ -93,7 +93,8 @@ impl Shop {
         }
     }
 
-    fn state_of(&self, summary: &Summary) -> JobState {
+    /// How a job of the list stands; its record is read where its last line can follow a closing.
+    pub(super) fn state_of(&self, summary: &Summary) -> JobState {
         if summary.class == Class::Damaged {
             return JobState::Damaged;
         }

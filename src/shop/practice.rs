@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
-use super::{OpenJob, Shop, ShopError, model, replay};
+use super::{JobState, OpenJob, Shop, ShopError, model, replay};
 use crate::job::{Entry, Job, Logged, Opening};
 use crate::practise::{Bout, Lesson, NoBout, Set, Terms};
-use crate::record::{self, Class, Listed, read_job};
+use crate::record::{self, Class, JobRecord, Summary, read_job};
 
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
@@ -116,10 +116,15 @@ impl Shop {
         let id = self.find(id)?;
         let record = read_job(&self.records, &id)?;
         let terms = Terms::of_header(&record.extra).ok_or_else(|| ShopError::NoPractice(id.to_string()))?;
+        self.past_of(record, terms)
+    }
+
+    fn past_of(&self, record: JobRecord, terms: Terms) -> Result<PastBout, ShopError> {
+        let id = record.id.to_string();
         let (job, _) = replay::job(self, &record, &[])?;
-        let bout = self.anew(&job, terms, id.as_str())?;
+        let bout = self.anew(&job, terms, &id)?;
         let by = job.opening().map(|o| o.mechanic.clone()).unwrap_or_default();
-        Ok(PastBout { id: id.to_string(), when: record.started, by, job, bout })
+        Ok(PastBout { id, when: record.started, by, job, bout })
     }
 
     /// The practice jobs of the records folder, oldest first; those of one name, where one is given.
@@ -128,31 +133,29 @@ impl Shop {
     /// A folder that cannot be read.
     pub fn bouts(&self, by: Option<&str>) -> Result<Bouts, ShopError> {
         let mut bouts = Bouts::default();
-        if !self.records.exists() {
-            return Ok(bouts);
-        }
-        let theirs = |extra: &serde_json::Value| {
-            let name = extra.get("mechanic").and_then(|m| m.as_str()).unwrap_or_default();
-            by.is_none_or(|by| by.trim().eq_ignore_ascii_case(name.trim()))
-        };
-        let mut ids: Vec<String> = record::list(&self.records)?
-            .into_iter()
-            .filter_map(|listed| match listed {
-                Listed::Job(s) if s.entries > 0 && s.class != Class::Damaged => Some(s),
-                _ => None,
-            })
-            .filter(|s| Terms::of_header(&s.extra).is_some() && theirs(&s.extra))
-            .map(|s| s.id.to_string())
-            .collect();
-        // A job's name begins with the time it was begun.
-        ids.sort();
-        for id in ids {
-            match self.past_bout(&id) {
+        for (summary, terms) in self.practised(by)? {
+            let record = record::read_listed(&summary.id, &summary.files);
+            match self.past_of(record, terms) {
                 Ok(past) => bouts.bouts.push(past),
                 Err(fault) => bouts.unread.push(fault.to_string()),
             }
         }
         Ok(bouts)
+    }
+
+    /// What the list says of the practice jobs, oldest first, and how each was dealt; those of one name, where one is given. None where
+    /// there is no folder yet.
+    fn practised(&self, by: Option<&str>) -> Result<Vec<(Summary, Terms)>, ShopError> {
+        if !self.records.exists() {
+            return Ok(Vec::new());
+        }
+        let theirs = |extra: &serde_json::Value| {
+            let name = extra.get("mechanic").and_then(|m| m.as_str()).unwrap_or_default();
+            by.is_none_or(|by| by.trim().eq_ignore_ascii_case(name.trim()))
+        };
+        let (summaries, _) = self.summaries()?;
+        let sound = summaries.into_iter().filter(|s| s.entries > 0 && s.class != Class::Damaged && theirs(&s.extra));
+        Ok(sound.filter_map(|s| Terms::of_header(&s.extra).map(|terms| (s, terms))).collect())
     }
 
     /// The set of this name.
@@ -182,16 +185,10 @@ impl Shop {
 
     /// The first job of a set that this name has not closed.
     fn next_of(&self, set: &Set, by: &str) -> Result<(String, Terms), ShopError> {
-        let mut done: Vec<u64> = Vec::new();
-        if self.records.exists() {
-            for listed in record::list(&self.records)? {
-                let Listed::Job(summary) = listed else { continue };
-                let name = summary.extra.get("mechanic").and_then(|m| m.as_str()).unwrap_or_default();
-                let ended = matches!(summary.last_kind.as_str(), "closed" | "note" | "remark" | "reviewed");
-                let of = Terms::of_header(&summary.extra).filter(|t| t.set.as_deref() == Some(set.name.as_str()));
-                done.extend(of.filter(|_| ended && name.trim().eq_ignore_ascii_case(by.trim())).map(|t| t.seed));
-            }
-        }
+        let practised = self.practised(Some(by))?;
+        let of_it = practised.iter().filter(|(_, terms)| terms.set.as_deref() == Some(set.name.as_str()));
+        let ended = of_it.filter(|(summary, _)| matches!(self.state_of(summary), JobState::Closed(_)));
+        let done: Vec<u64> = ended.map(|(_, terms)| terms.seed).collect();
         let next = set.each().find(|(_, seed)| !done.contains(seed));
         let (layout, seed) = next.ok_or_else(|| ShopError::SetDone(set.name.clone()))?;
         let terms = Terms { seed, level: set.level, on: set.on, set: Some(set.name.clone()), ..Terms::default() };
