@@ -15,6 +15,8 @@ pub struct Aircraft {
     pub engine_hours: f64,
     /// When its parts were fitted; the first entry that matches a part and encloses its site counts.
     pub parts: Vec<Fitted>,
+    /// Tools and gauges that it does not have, by the names that checks use.
+    pub lacks: Vec<String>,
 }
 
 /// When a part was fitted.

@@ -1,6 +1,6 @@
 //! Checks: what the mechanic does and sees.
 
-use super::{AccessId, CauseId, Cited, Formula, HazardId, Site};
+use super::{AccessId, CauseId, Cited, ComplaintId, CorrectionId, Formula, HazardId, Manner, Site};
 
 /// Index of a check.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -34,6 +34,16 @@ pub struct Check {
     pub open: Vec<AccessId>,
     /// Access that must be closed.
     pub closed: Vec<AccessId>,
+    /// How it is done.
+    pub manner: Manner,
+    /// Work after which what it looks at is gone for good.
+    pub gone_after: Vec<Spends>,
+    /// Access while which is open there is nothing to look at.
+    pub gone_while: Vec<AccessId>,
+    /// What must hold for it to make sense.
+    pub needs: Vec<Need>,
+    /// Checks that the same look answers, itself not among them.
+    pub same_look: Vec<CheckId>,
     /// Tools.
     pub tools: Vec<String>,
     /// Hazards to acknowledge before it.
@@ -54,6 +64,30 @@ pub struct Check {
     pub normal: String,
     /// Abnormal outcomes, tried in order: the first that is true is what is there to see.
     pub outcomes: Vec<Outcome>,
+}
+
+/// Work that takes away what a check looks at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Spends {
+    /// This was open.
+    Opened(AccessId),
+    /// This was carried out.
+    Corrected(CorrectionId),
+}
+
+/// A fact without which a check makes no sense.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Need {
+    /// The complaint is known to show now.
+    ShowsNow,
+    /// Each of these checks has been answered.
+    Answered(Vec<CheckId>),
+    /// None of these outcomes stands.
+    NotSeen(Vec<(CheckId, usize)>),
+    /// It is none of these complaints.
+    NotComplaint(Vec<ComplaintId>),
+    /// The aircraft has this gauge.
+    Gauge(String),
 }
 
 /// An abnormal outcome of a check.

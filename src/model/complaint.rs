@@ -1,6 +1,6 @@
 //! Complaints: what the pilot reports.
 
-use super::{Conditions, Event, HazardId, Site};
+use super::{Conditions, Event, HazardId, Mode, Site, Warning};
 
 /// Index of a complaint.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -23,6 +23,8 @@ pub struct Complaint {
     pub quiet: Option<Conditions>,
     /// How its proof run is done.
     pub proof: ProofRun,
+    /// The warning that stands from the report on.
+    pub warning: Option<Warning>,
     /// Names of checks in the order of a printed chart, for comparison.
     pub first_order: Vec<String>,
 }
@@ -30,6 +32,8 @@ pub struct Complaint {
 /// The run or flight that shows whether the complaint is there.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ProofRun {
+    /// What the engine does in it.
+    pub engine: Mode,
     /// Minutes, without access.
     pub minutes: f64,
     /// What to do, step by step.

@@ -1,6 +1,6 @@
 //! Corrections that put causes right, and provocations that wake them.
 
-use super::{AccessId, CauseId, Cited, HazardId, Site};
+use super::{AccessId, CauseId, CheckId, Cited, HazardId, Manner, Site};
 
 /// Index of a correction.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -73,6 +73,12 @@ pub struct Correction {
     pub proof: String,
     /// Causes that the work itself can bring.
     pub disturbs: Vec<CauseId>,
+    /// How it is done.
+    pub manner: Manner,
+    /// Checks that have to be made after it, before the job can end.
+    pub owes: Vec<CheckId>,
+    /// Checks that have to be made after it, before the engine is started.
+    pub owes_before_run: Vec<CheckId>,
     /// Hazards to acknowledge before it.
     pub hazards: Vec<HazardId>,
     /// Where it comes from.
@@ -96,6 +102,8 @@ pub struct Provocation {
     pub minutes: f64,
     /// Access that must be open.
     pub open: Vec<AccessId>,
+    /// How it is done.
+    pub manner: Manner,
     /// Hazards to acknowledge before it.
     pub hazards: Vec<HazardId>,
     /// What to do, step by step.

@@ -13,6 +13,7 @@ mod formula;
 mod graph;
 mod layout;
 mod learnt;
+mod mode;
 mod plan_view;
 mod prices;
 mod setting;
@@ -21,13 +22,14 @@ mod source;
 
 pub use aircraft::{Aircraft, Fitted, age_of};
 pub use cause::{Base, Cause, CauseId, Life, Waking};
-pub use check::{Check, CheckId, Event, Outcome, Seen, Sees, Warning};
+pub use check::{Check, CheckId, Event, Need, Outcome, Seen, Sees, Spends, Warning};
 pub use complaint::{Complaint, ComplaintId, ProofRun};
 pub use correction::{Correction, CorrectionId, CorrectionKind, Provocation, ProvocationId};
 pub use formula::Formula;
 pub use graph::{Effect, EffectId, FaultGraph, Node, members};
 pub use layout::{Coil, CylinderRows, Layout, SideLayout, SystemKind};
 pub use learnt::{Alarm, Learnt, Shown};
+pub use mode::{Manner, Mode, ModeFacts};
 pub use plan_view::{Abreast, coil_pairs, cylinder_pairs, plugs_above_and_below, stands_in_rows};
 pub use prices::{Price, Prices};
 pub use setting::{Access, AccessId, AccessSet, Condition, Conditions, Hazard, HazardId, Standing};
@@ -47,6 +49,8 @@ pub struct Model {
     pub conditions: Vec<Condition>,
     /// Hazards by name.
     pub hazards: Vec<Hazard>,
+    /// What is said of each mode, in the order of [`Mode::ALL`].
+    pub modes: Vec<ModeFacts>,
     /// Access states, expanded by site.
     pub access: Vec<Access>,
     /// Limits in force for this layout (its overrides applied).
@@ -188,3 +192,10 @@ index_by!(EffectId, effects, Effect);
 index_by!(HazardId, hazards, Hazard);
 index_by!(AccessId, access, Access);
 index_by!(SourceId, sources, Source);
+
+impl std::ops::Index<Mode> for Model {
+    type Output = ModeFacts;
+    fn index(&self, mode: Mode) -> &ModeFacts {
+        &self.modes[mode as usize]
+    }
+}

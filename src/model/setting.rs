@@ -1,9 +1,9 @@
 //! What surrounds a check: conditions, access and hazards.
 
-use super::Site;
+use super::{CauseId, CheckId, Mode, Site};
 
 /// A kind of condition that can wake a fault, with its levels.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Condition {
     /// Its name in the tree: `heat`.
     pub name: String,
@@ -11,6 +11,12 @@ pub struct Condition {
     pub title: String,
     /// Its levels; the first is the resting one.
     pub levels: Vec<String>,
+    /// For each level, the minutes of running from the resting level until it is reached; none where running does not bring it.
+    pub rises_running: Vec<Option<f64>>,
+    /// For each level, the minutes at rest after which it falls to the one before; none where it stays.
+    pub falls_at_rest: Vec<Option<f64>>,
+    /// For each level, the minutes of running after which it falls to the one before; none where it stays.
+    pub falls_running: Vec<Option<f64>>,
 }
 
 /// The level of each condition, by the model's order of conditions.
@@ -73,6 +79,16 @@ pub struct Access {
     pub needs: Vec<AccessId>,
     /// What must be closed while it is open.
     pub not_with: Vec<AccessId>,
+    /// What the engine may do while it is open, beside standing.
+    pub stays_open_in: Vec<Mode>,
+    /// Causes that having had it open can bring.
+    pub upsets: Vec<CauseId>,
+    /// Checks that have to be made after it was open, before the job can end.
+    pub owes: Vec<CheckId>,
+    /// Checks that have to be made after it was open, before the engine is started.
+    pub owes_before_run: Vec<CheckId>,
+    /// Hazards of work with it open.
+    pub hazards: Vec<HazardId>,
     /// (condition, level) that opening it brings: a running engine shakes.
     pub opens_with: Vec<(usize, usize)>,
     /// (condition, level) that closing it brings: a stopped engine has no load.
@@ -130,7 +146,7 @@ pub enum Standing {
 }
 
 /// A hazard of a check.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Hazard {
     /// Its name in the tree.
     pub name: String,
@@ -140,4 +156,8 @@ pub struct Hazard {
     pub caution: String,
     /// How long an acknowledgement holds.
     pub standing: Standing,
+    /// What it comes with, where that is touched.
+    pub of_parts: Vec<String>,
+    /// The minutes after a run within which it comes with all work that has something open.
+    pub after_run: Option<f64>,
 }

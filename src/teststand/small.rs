@@ -19,7 +19,8 @@ use crate::belief::ORDINARY_WINDOW_HOURS;
 use crate::job::Refusal;
 use crate::model::{
     Access, AccessId, Base, Cause, CauseId, Check, Cited, Complaint, Conditions, Correction, CorrectionKind, Event,
-    FaultGraph, Layout, Model, Outcome, ProofRun, Sees, SideLayout, Site, Source, SourceId, SystemKind, Waking,
+    FaultGraph, Layout, Manner, Mode, ModeFacts, Model, Outcome, ProofRun, Sees, SideLayout, Site, Source, SourceId,
+    SystemKind, Waking,
 };
 
 /// A small tree, before it is made a model.
@@ -136,6 +137,11 @@ impl SmallTree {
             minutes: small.minutes,
             open: open(small.cowl_off),
             closed: Vec::new(),
+            manner: Manner::default(),
+            gone_after: Vec::new(),
+            gone_while: Vec::new(),
+            needs: Vec::new(),
+            same_look: Vec::new(),
             tools: Vec::new(),
             hazards: Vec::new(),
             steps: Vec::new(),
@@ -168,6 +174,9 @@ impl SmallTree {
             parts: Vec::new(),
             proof: String::new(),
             disturbs: Vec::new(),
+            manner: Manner::default(),
+            owes: Vec::new(),
+            owes_before_run: Vec::new(),
             hazards: Vec::new(),
             source: cited(),
         };
@@ -181,6 +190,7 @@ impl SmallTree {
             }],
             conditions: Vec::new(),
             hazards: Vec::new(),
+            modes: vec![ModeFacts::default(); Mode::ALL.len()],
             access: vec![Access {
                 name: "cowl-off".into(),
                 site: Site::Engine,
@@ -189,6 +199,11 @@ impl SmallTree {
                 close: self.cowl.1,
                 needs: Vec::new(),
                 not_with: Vec::new(),
+                stays_open_in: Vec::new(),
+                upsets: Vec::new(),
+                owes: Vec::new(),
+                owes_before_run: Vec::new(),
+                hazards: Vec::new(),
                 opens_with: Vec::new(),
                 closes_with: Vec::new(),
             }],
@@ -202,7 +217,8 @@ impl SmallTree {
                 event: event((0..self.causes.len()).map(|c| (CauseId(c), 1.0)).collect(), LEAST),
                 usual: Conditions::default(),
                 quiet: None,
-                proof: ProofRun { minutes: self.proof, hazards: Vec::new(), steps: Vec::new() },
+                proof: ProofRun { engine: Mode::Run, minutes: self.proof, hazards: Vec::new(), steps: Vec::new() },
+                warning: None,
                 first_order: Vec::new(),
             }],
             checks: self.checks.iter().enumerate().map(check).collect(),

@@ -106,6 +106,7 @@ impl Library {
             layout: layout.layout.name.clone(),
             engine_hours: twin.engine_hours,
             parts,
+            lacks: Vec::new(),
         };
         Some((aircraft, layout))
     }

@@ -15,7 +15,8 @@ use super::twin::{CheckTwin, LimitTwin, ShowTwin};
 use super::weave;
 use crate::measure::Limit;
 use crate::model::{
-    AccessId, Cause, CauseId, Check, Complaint, Correction, Event, Layout, Model, Outcome, ProofRun, Provocation, Site,
+    AccessId, Cause, CauseId, Check, Complaint, Correction, Event, Layout, Manner, Mode, ModeFacts, Model, Outcome,
+    ProofRun, Provocation, Site,
 };
 
 /// The most causes, effects, complaints, checks, corrections and access states after expansion, all together.
@@ -59,6 +60,7 @@ pub(super) fn expand(
         sources: lower::sources(declared),
         conditions: lower::conditions(declared),
         hazards: lower::hazards(declared),
+        modes: vec![ModeFacts::default(); Mode::ALL.len()],
         access: parts.reach.list,
         limits,
         causes,
@@ -146,7 +148,9 @@ impl Parts<'_> {
                     event,
                     usual: lower::levels(self.declared, &twin.usual),
                     quiet: twin.quiet.as_ref().map(|quiet| lower::levels(self.declared, quiet)),
+                    warning: None,
                     proof: ProofRun {
+                        engine: Mode::Run,
                         minutes: twin.proof.minutes,
                         steps: lower::texts(&twin.proof.steps),
                         hazards: lower::hazard_ids(self.declared, &twin.proof.hazards),
@@ -189,6 +193,11 @@ impl Parts<'_> {
             minutes: twin.minutes,
             open,
             closed,
+            manner: Manner::default(),
+            gone_after: Vec::new(),
+            gone_while: Vec::new(),
+            needs: Vec::new(),
+            same_look: Vec::new(),
             tools: lower::texts(&twin.tools),
             hazards: lower::hazard_ids(self.declared, &twin.hazards),
             steps: lower::texts(&twin.steps).iter().map(|step| swap::placed(step, site)).collect(),
@@ -262,6 +271,9 @@ impl Parts<'_> {
                     parts: lower::texts(&twin.parts),
                     proof: twin.proof.as_deref().unwrap_or("").trim().to_string(),
                     disturbs: self.all_causes(&twin.disturbs, site),
+                    manner: Manner::default(),
+                    owes: Vec::new(),
+                    owes_before_run: Vec::new(),
                     hazards: lower::hazard_ids(self.declared, &twin.hazards),
                     source: lower::cited(self.declared, twin.source.as_ref()),
                 });
@@ -285,6 +297,7 @@ impl Parts<'_> {
             sets: decl.twin.sets.0.iter().filter_map(|(c, l)| lower::level(self.declared, c, l)).collect(),
             minutes: decl.twin.minutes,
             open: self.open(decl, &decl.twin.access.open, Site::Engine, faults),
+            manner: Manner::default(),
             hazards: lower::hazard_ids(self.declared, &decl.twin.hazards),
             steps: lower::texts(&decl.twin.steps),
             source: lower::cited(self.declared, decl.twin.source.as_ref()),

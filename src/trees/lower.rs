@@ -48,6 +48,9 @@ pub(super) fn conditions(declared: &Declared) -> Vec<Condition> {
         name: c.name.clone(),
         title: c.twin.title.clone(),
         levels: c.twin.levels.clone(),
+        rises_running: vec![None; c.twin.levels.len()],
+        falls_at_rest: vec![None; c.twin.levels.len()],
+        falls_running: vec![None; c.twin.levels.len()],
     };
     declared.conditions.items.iter().map(lower).collect()
 }
@@ -80,6 +83,8 @@ pub(super) fn hazards(declared: &Declared) -> Vec<Hazard> {
             StandsTwin::OncePerAccess => Standing::OncePerAccess,
             StandsTwin::UntilGrounded => Standing::UntilGrounded,
         },
+        of_parts: Vec::new(),
+        after_run: None,
     };
     declared.hazards.items.iter().map(lower).collect()
 }

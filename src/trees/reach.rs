@@ -38,6 +38,11 @@ impl Reach {
                     close: state.twin.close,
                     needs: Vec::new(),
                     not_with: Vec::new(),
+                    stays_open_in: Vec::new(),
+                    upsets: Vec::new(),
+                    owes: Vec::new(),
+                    owes_before_run: Vec::new(),
+                    hazards: Vec::new(),
                     opens_with: levels(declared, &state.twin.opens_with),
                     closes_with: levels(declared, &state.twin.closes_with),
                 });
