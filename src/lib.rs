@@ -2,7 +2,7 @@
 //!
 //! # The rooms
 //! Pure rooms name no terminal, file, environment, clock, thread or unseeded chance, so they cannot fail on any:
-//! [`model`] what we reason about; [`measure`] what a typed reading means; [`belief`] how likely each cause is;
+//! [`model`] what we reason about; [`work`] what doing a thing takes and leaves behind; [`measure`] what a typed reading means; [`belief`] how likely each cause is;
 //! [`plan`] what to do next; [`job`] the closed list of entries and the fold that makes a job's state;
 //! [`learn`] rates, chances and calibration from closed jobs; [`tables`] a job as rows of plain tables; [`figures`] a shop's
 //! jobs counted; [`upkeep`] parts by their lives; [`teststand`] an engine that answers;
@@ -20,6 +20,7 @@ pub mod belief;
 pub mod cli;
 pub mod diagnose;
 pub mod figures;
+pub mod guide;
 pub mod job;
 pub mod learn;
 pub mod measure;
@@ -37,3 +38,4 @@ pub mod text;
 pub mod trees;
 pub mod tui;
 pub mod upkeep;
+pub mod work;

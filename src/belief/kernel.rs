@@ -25,7 +25,7 @@ pub(super) struct Weights {
     pub(super) present: f64,
     /// Those in which it is awake now.
     pub(super) awake: f64,
-    /// Those in which it was present at first.
+    /// Those in which it was present at any time.
     pub(super) ever: f64,
 }
 
@@ -57,29 +57,15 @@ impl<B: BitSet> Kernel<B> {
     pub(super) fn of(cause: &CauseInput, spells: usize, touches: &[Touch]) -> Self {
         let unexplained = Unexplained::of(touches);
         let mut sum = Sum { table: BTreeMap::new(), left_out: 0.0, unexplained: &unexplained };
-        let absent = Weights { total: 1.0 - cause.prior, ..Weights::default() };
-        sum.add(B::empty(), absent);
-        if cause.prior > 0.0 {
-            let repeats = Repeats::of(touches);
-            let ends = ends(cause, spells, &repeats);
-            let habit_weight = cause.prior / cause.habits.len().max(1) as f64;
-            repeats.cases(|chance, looks| {
-                let mut ignored = 0.0;
-                let spots: Vec<Spot<B>> = (0..spells)
-                    .map(|spell| {
-                        let mut of = |sees| {
-                            let looks = looks.iter().filter(|t| t.spell == spell && t.sees == sees);
-                            ways(looks, &unexplained, &mut ignored)
-                        };
-                        Spot { present: of(Sees::Present), awake: of(Sees::Awake) }
-                    })
-                    .collect();
-                sum.left_out += cause.prior * chance * ignored;
-                for habit in &cause.habits {
-                    histories(habit, &spots, &ends, habit_weight * chance, &mut sum);
-                }
-            });
+        // Absent, there from the first, or brought by work later on: then only what was looked at since concerns it.
+        there_from(cause, spells, touches, 0, cause.prior, &mut sum);
+        let mut absent = 1.0 - cause.prior;
+        for arrival in &cause.arrivals {
+            let since: Vec<Touch> = touches.iter().filter(|t| t.spell >= arrival.from).copied().collect();
+            there_from(cause, spells, &since, arrival.from, absent * arrival.chance, &mut sum);
+            absent *= 1.0 - arrival.chance;
         }
+        sum.add(B::empty(), Weights { total: absent, ..Weights::default() });
         let mut entries: Vec<(B, Weights)> = sum.table.into_iter().filter(|(_, w)| w.total > 0.0).collect();
         let left_out = sum.left_out + trim(&mut entries, MOST_ENTRIES, &unexplained, |w| w.total);
         Self { entries, left_out, unexplained }
@@ -97,6 +83,40 @@ impl<B: BitSet> Kernel<B> {
             _ => Weights::default(),
         }
     }
+}
+
+/// Adds every history of a cause that is there from a spell on, with its weight. `touches` are those from that spell on.
+fn there_from<B: BitSet>(
+    cause: &CauseInput,
+    spells: usize,
+    touches: &[Touch],
+    from: usize,
+    weight: f64,
+    sum: &mut Sum<'_, B>,
+) {
+    if weight <= 0.0 {
+        return;
+    }
+    let repeats = Repeats::of(touches);
+    let ends = ends(cause, from, spells, &repeats);
+    let habit_weight = weight / cause.habits.len().max(1) as f64;
+    let unexplained = sum.unexplained;
+    repeats.cases(|chance, looks| {
+        let mut ignored = 0.0;
+        let spots: Vec<Spot<B>> = (0..spells)
+            .map(|spell| {
+                let mut of = |sees| {
+                    let looks = looks.iter().filter(|t| t.spell == spell && t.sees == sees);
+                    ways(looks, unexplained, &mut ignored)
+                };
+                Spot { present: of(Sees::Present), awake: of(Sees::Awake) }
+            })
+            .collect();
+        sum.left_out += weight * chance * ignored;
+        for habit in &cause.habits {
+            histories(habit, &spots, &ends, habit_weight * chance, sum);
+        }
+    });
 }
 
 /// Cuts entries down to `most`, in their order. Returns the weight left out.
@@ -138,10 +158,12 @@ struct End {
     slept: Vec<(SpellSet, f64)>,
 }
 
-fn ends(cause: &CauseInput, spells: usize, repeats: &Repeats) -> Vec<End> {
+/// How a cause that is there from a spell on can have ended. What was corrected before, or in bringing it, did nothing about it.
+fn ends(cause: &CauseInput, begun: usize, spells: usize, repeats: &Repeats) -> Vec<End> {
     let mut surviving = 1.0;
     let mut ends = Vec::with_capacity(cause.corrections.len() + 1);
-    for correction in &cause.corrections {
+    let after = |correction: &&super::problem::Corrected| begun == 0 || correction.from > begun;
+    for correction in cause.corrections.iter().filter(after) {
         let spell = correction.from.min(spells);
         ends.push(End { spell, chance: surviving * (1.0 - correction.fails), slept: repeats.slept(spell) });
         surviving *= correction.fails;

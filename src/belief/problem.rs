@@ -25,6 +25,17 @@ pub struct CauseInput {
     pub habits: Vec<Vec<f64>>,
     /// Corrections, in order of time.
     pub corrections: Vec<Corrected>,
+    /// Work that can have brought it where it was not there before, in order of time.
+    pub arrivals: Vec<Arrival>,
+}
+
+/// Work that can have brought a cause.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Arrival {
+    /// It is there from this spell on.
+    pub from: usize,
+    /// Chance that this brought it, where it was never there before: 0 to 1.
+    pub chance: f64,
 }
 
 /// A correction of a cause.

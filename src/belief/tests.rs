@@ -15,8 +15,8 @@ struct Brute<'a> {
 
 #[derive(Clone)]
 struct World {
-    /// For each cause: the spell from which it is gone (`usize::MAX`: never), or none if it never was there.
-    end: Vec<Option<usize>>,
+    /// For each cause: the spells from which it is there and from which it is gone (`usize::MAX`: never), or none if it never was there.
+    end: Vec<Option<(usize, usize)>>,
     awake: Vec<Vec<bool>>,
     weight: f64,
 }
@@ -39,12 +39,23 @@ impl<'a> Brute<'a> {
             return;
         }
         let Some(cause) = self.problem.causes.get(i) else { return self.shown(&world) };
-        let mut absent = world.clone();
-        absent.weight *= 1.0 - cause.prior;
-        self.cause(i + 1, absent);
-        let mut surviving = world.weight * cause.prior / cause.habits.len() as f64;
+        self.from(i, &world, 0, cause.prior);
+        let mut absent = 1.0 - cause.prior;
+        for arrival in &cause.arrivals {
+            self.from(i, &world, arrival.from, absent * arrival.chance);
+            absent *= 1.0 - arrival.chance;
+        }
+        let mut never = world;
+        never.weight *= absent;
+        self.cause(i + 1, never);
+    }
+
+    /// The worlds in which a cause is there from a spell on.
+    fn from(&mut self, i: usize, world: &World, begun: usize, chance: f64) {
+        let cause = &self.problem.causes[i];
+        let mut surviving = world.weight * chance / cause.habits.len() as f64;
         let mut ends = Vec::new();
-        for c in &cause.corrections {
+        for c in cause.corrections.iter().filter(|c| begun == 0 || c.from > begun) {
             ends.push((c.from, surviving * (1.0 - c.fails)));
             surviving *= c.fails;
         }
@@ -53,11 +64,11 @@ impl<'a> Brute<'a> {
             for habit in &cause.habits {
                 for mask in 0..1usize << self.problem.spells {
                     let mut there = world.clone();
-                    there.end[i] = Some(end);
+                    there.end[i] = Some((begun, end));
                     there.weight = weight;
                     for s in 0..self.problem.spells {
                         let awake = mask >> s & 1 == 1;
-                        if s >= end {
+                        if s >= end || s < begun {
                             if awake {
                                 there.weight = 0.0;
                             }
@@ -97,7 +108,9 @@ impl<'a> Brute<'a> {
             }
             for o in &self.problem.observations {
                 let there = |c: usize| match world.end[c] {
-                    Some(end) if o.spell < end => o.sees == Sees::Present || world.awake[c][o.spell],
+                    Some((begun, end)) if begun <= o.spell && o.spell < end => {
+                        o.sees == Sees::Present || world.awake[c][o.spell]
+                    }
                     _ => false,
                 };
                 let mut none_yet = 1.0;
@@ -165,11 +178,13 @@ fn problem() -> impl Strategy<Value = Problem> {
             0.01..0.6,
             proptest::collection::vec(habit, 1..=2),
             proptest::option::weighted(0.3, (1..=spells, 0.0..0.5)),
+            proptest::collection::btree_map(1..=spells, 0.01..0.4, 0..=2),
         )
-            .prop_map(|(prior, habits, corrected)| CauseInput {
+            .prop_map(|(prior, habits, corrected, brought)| CauseInput {
                 prior,
                 habits,
                 corrections: corrected.map(|(from, fails)| Corrected { from, fails }).into_iter().collect(),
+                arrivals: brought.into_iter().map(|(from, chance)| Arrival { from, chance }).collect(),
             });
         // Two checks with fixed events each, read in any spells, so that repeats of one check occur.
         let sees = prop_oneof![Just(Sees::Awake), Just(Sees::Present)];
@@ -243,7 +258,7 @@ proptest! {
 
 fn one_cause(prior: f64, awake: &[f64]) -> Problem {
     let spells = awake.len();
-    let cause = CauseInput { prior, habits: vec![awake.to_vec()], corrections: Vec::new() };
+    let cause = CauseInput { prior, habits: vec![awake.to_vec()], corrections: Vec::new(), arrivals: Vec::new() };
     Problem { spells, causes: vec![cause], observations: Vec::new() }
 }
 
@@ -280,7 +295,12 @@ fn a_repeated_check_counts_again_only_through_waking() {
 fn many_findings_stay_finite_and_the_bound_is_honest() {
     // Fifteen causes, each in doubt for each of forty findings: far more states than are kept.
     let causes = (0..15)
-        .map(|i| CauseInput { prior: 0.05 + 0.01 * f64::from(i), habits: vec![vec![0.5]], corrections: Vec::new() })
+        .map(|i| CauseInput {
+            prior: 0.05 + 0.01 * f64::from(i),
+            habits: vec![vec![0.5]],
+            corrections: Vec::new(),
+            arrivals: Vec::new(),
+        })
         .collect();
     let observations = (0..40)
         .map(|key| {

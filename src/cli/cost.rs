@@ -6,10 +6,11 @@ use serde_json::json;
 
 use super::args::{Cost, Places};
 use super::{CliError, Kind, Outcome, out, tree};
-use crate::model::{AccessSet, CauseId, Fitted, Model};
+use crate::model::{CauseId, Fitted, Model};
 use crate::shop;
 use crate::text::safe_lines;
 use crate::upkeep::{Way, ways};
+use crate::work::Setting;
 
 pub(super) fn run(places: &Places, args: &Cost) -> Outcome {
     let library = places.library()?;
@@ -40,7 +41,7 @@ pub(super) fn run(places: &Places, args: &Cost) -> Outcome {
         let message = format!("This engine has no \"{}\" there. Its sites are: {}.", args.cause, sites.join(", "));
         return Err(CliError::new(Kind::Usage, message));
     };
-    let ways = ways(&model, &ages, &AccessSet::default(), &prices, cause);
+    let ways = ways(&model, &ages, &Setting::resting(&model, false), &prices, cause);
     if args.json {
         let way = |way: &Way| {
             let correction = &model[way.correction];

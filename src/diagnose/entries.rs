@@ -63,6 +63,8 @@ fn opening(
         aircraft: card.map(|card| card.facts),
         mechanic: String::new(),
         words: said.words.clone(),
+        // What a file says of the conditions is how they were.
+        follows_engine: false,
     })
 }
 

@@ -287,11 +287,8 @@ fn what_if(model: &Model, suggestion: &Suggestion, forecast: &Forecast) -> WhatI
 fn cautions(job: &Job) -> Vec<Caution> {
     let model = job.model();
     let standing = job.warnings().into_iter().map(|caution| Caution { hazard: "side-live".to_owned(), caution });
-    let first = job.advice().first().map_or(&[][..], |s| s.action.hazards(model, job.state().complaint));
-    let before = job
-        .state()
-        .cautions(model, first)
-        .into_iter()
-        .map(|id| Caution { hazard: model[id].name.clone(), caution: model[id].caution.clone() });
+    let first = job.advice().first().map(|s| job.state().cautions(model, s.action)).unwrap_or_default();
+    let before =
+        first.into_iter().map(|id| Caution { hazard: model[id].name.clone(), caution: model[id].caution.clone() });
     standing.chain(before).collect()
 }

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::state::State;
 use crate::belief::Posterior;
 use crate::model::{Base, CauseId, CheckId, CorrectionId, Event, Formula, Model, Sees};
+use crate::work::Action;
 
 /// Two chances that differ by no more than this are the same to a mechanic: it would take hundreds of repeats to tell them apart.
 pub const SAME_CHANCE: f64 = 0.05;
@@ -162,7 +163,7 @@ fn same_waking(model: &Model, one: CauseId, other: CauseId) -> bool {
 
 /// The corrections that between them cure all of these, the cheapest first: one alone where one does.
 fn mends(model: &Model, state: &State, causes: &[CauseId]) -> Vec<(CorrectionId, f64)> {
-    let minutes = |id: CorrectionId| model[id].minutes + model.reach(&state.access, &model[id].open, &[]).1;
+    let minutes = |id: CorrectionId| state.work(model, Action::Correct(id)).minutes;
     let cheapest = |ids: Vec<CorrectionId>| {
         let key = |id: &CorrectionId| (minutes(*id), model[*id].cost);
         ids.into_iter().min_by(|a, b| {

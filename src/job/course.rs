@@ -107,6 +107,8 @@ fn tells(entry: &Entry) -> bool {
         | Entry::Conditions { .. }
         | Entry::Provoked { .. }
         | Entry::NotPossible { .. }
+        | Entry::Lacking { .. }
+        | Entry::NotProvoked { .. }
         | Entry::Skipped { .. }
         | Entry::Corrected { .. }
         | Entry::Acknowledged { .. }

@@ -7,7 +7,8 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use crate::model::Site;
+use crate::model::{Model, Site};
+use crate::work::Action;
 
 /// One entry of a job, as the record keeps it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -43,6 +44,19 @@ pub enum Entry {
         at: Site,
         /// Why, in the mechanic's words.
         #[serde(default)]
+        why: String,
+    },
+    /// A tool or a gauge is not to be had, for no check.
+    Lacking {
+        /// What, by the name that checks use.
+        what: String,
+    },
+    /// A provocation is not wanted or not possible in this job.
+    NotProvoked {
+        /// The tree's name of the provocation.
+        provocation: String,
+        /// Why, in the mechanic's words.
+        #[serde(default, skip_serializing_if = "String::is_empty")]
         why: String,
     },
     /// A suggested check was passed over for now; it is offered again in the next spell.
@@ -181,6 +195,10 @@ pub struct Opening {
     /// What the pilot said, in words.
     #[serde(default)]
     pub words: String,
+    /// Whether conditions follow the engine and the clock. In records of the first rule, and in evidence files, they change only where an
+    /// entry says so.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub follows_engine: bool,
 }
 
 impl Opening {
@@ -199,6 +217,7 @@ impl Opening {
             aircraft: None,
             mechanic: String::new(),
             words: String::new(),
+            follows_engine: true,
         }
     }
 }
@@ -217,6 +236,9 @@ pub struct AircraftFacts {
     /// Ages of parts at the opening.
     #[serde(default)]
     pub parts: Vec<PartAge>,
+    /// Tools and gauges that it does not have.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub lacks: Vec<String>,
     /// The card itself as text, so that its limits can be read again.
     #[serde(default)]
     pub card: String,
@@ -288,6 +310,12 @@ impl Entry {
         matches!(self, Self::Remark { .. } | Self::Reviewed { .. })
     }
 
+    /// What it says was done; none where nothing was: a caution read, a note, a fact told.
+    #[must_use]
+    pub fn action(&self, model: &Model) -> Option<Action> {
+        super::names::action(model, self)
+    }
+
     /// Its kind, as the record names it.
     #[must_use]
     pub fn kind(&self) -> &'static str {
@@ -298,6 +326,8 @@ impl Entry {
             Self::Showing { .. } => "showing",
             Self::Answer(_) => "answer",
             Self::NotPossible { .. } => "not-possible",
+            Self::Lacking { .. } => "lacking",
+            Self::NotProvoked { .. } => "not-provoked",
             Self::Skipped { .. } => "skipped",
             Self::Confirmed { .. } => "confirmed",
             Self::Corrected { .. } => "corrected",

@@ -1,9 +1,11 @@
 //! The fold: the only way a job's state changes.
 
 use crate::measure::{Context, Reading, judge, parse_reading};
-use crate::model::{AccessId, AccessSet, CheckId, Conditions, Fitted, HazardId, Model, Seen, Side, Site, Warning};
+use crate::model::{CauseId, Conditions, Fitted, Mode, Model, Seen, Site};
+use crate::work::{Action, Ledger, Setting, Work, reach};
 
-use super::entry::{Answer, Entry, Levels, Logged, Opening};
+use super::clock::Clock;
+use super::entry::{Answer, Ending, Entry, Logged, Opening};
 use super::names;
 use super::refusal::Refusal;
 use super::state::{Done, Given, Origin, Spell, State};
@@ -14,6 +16,9 @@ use super::state::{Done, Given, Origin, Spell, State};
 const MOST_SPELLS: usize = 400;
 const MOST_ANSWERS: usize = 1_000;
 const MOST_FINDINGS: usize = 100;
+
+/// Minutes of a pause from which on it is asked how warm the engine still is. Placeholder.
+const NOT_SURE_AFTER: f64 = 20.0;
 
 const TOO_MUCH: Refusal = Refusal::TooMuch { answers: MOST_ANSWERS, findings: MOST_FINDINGS, spells: MOST_SPELLS };
 
@@ -26,7 +31,11 @@ pub(super) fn fold(model: &Model, log: &[Logged]) -> Result<State, (u64, Refusal
     let (first, rest) = standing.split_first().ok_or((0, Refusal::Opening))?;
     let Entry::Opened(opening) = &first.1 else { return Err((first.0, Refusal::Opening)) };
     let mut state = State::opened(model, first.0, opening).map_err(|r| (first.0, r))?;
+    let mut clock = Clock::started(log, opening.follows_engine);
     for (number, entry) in rest {
+        if let Some(pause) = clock.pause(log, *number, || state.minutes_by_the_clock(model, entry)) {
+            state.pauses(model, *number, pause);
+        }
         state.enter(model, *number, entry).map_err(|r| (*number, r))?;
         if state.spells.len() > MOST_SPELLS || state.given.len() > MOST_ANSWERS {
             return Err((*number, TOO_MUCH));
@@ -88,7 +97,7 @@ impl State {
     fn opened(model: &Model, number: u64, opening: &Opening) -> Result<Self, Refusal> {
         let complaint = names::complaint(model, &opening.complaint, opening.at)?;
         let usual = &model[complaint].usual;
-        let reported = with_levels(model, usual, &opening.reported)?;
+        let reported = names::with_levels(model, usual, &opening.reported)?;
         let window_hours = opening.window_hours.unwrap_or(crate::belief::ORDINARY_WINDOW_HOURS);
         if !(window_hours.is_finite() && window_hours > 0.0 && window_hours <= 5000.0) {
             return Err(Refusal::OutOfRange(format!(
@@ -103,7 +112,7 @@ impl State {
             vec![Spell { conditions: reported.clone(), origin: Origin::Reported, showing: Some(true), number }];
         let quiet = match &opening.quiet {
             Some(levels) if levels.is_empty() => None,
-            Some(levels) => Some(with_levels(model, &resting, levels)?),
+            Some(levels) => Some(names::with_levels(model, &resting, levels)?),
             // The complaint's own word holds unless the report contradicts it.
             None => model[complaint].quiet.clone().filter(|quiet| *quiet != reported),
         };
@@ -121,16 +130,19 @@ impl State {
             not_possible: std::collections::BTreeSet::default(),
             skipped: std::collections::BTreeSet::default(),
             confirmed: std::collections::BTreeSet::default(),
+            upset: Vec::new(),
             done: Vec::new(),
-            access: AccessSet::default(),
+            setting: Setting::resting(model, opening.follows_engine),
+            ledger: Ledger::opened(model, complaint, opening.aircraft.iter().flat_map(|a| a.lacks.iter().cloned())),
             acknowledged: Vec::new(),
             acknowledged_for_next: Vec::new(),
-            live: std::collections::BTreeSet::default(),
-            grounded: std::collections::BTreeSet::default(),
             window_hours,
             disturbed: opening.disturbed.iter().map(|d| (d.what.clone(), d.at)).collect(),
             ages: ages.collect(),
             minutes: 0.0,
+            waited: 0.0,
+            paused: None,
+            follows_engine: opening.follows_engine,
             ended: None,
         })
     }
@@ -149,26 +161,42 @@ impl State {
         match entry {
             Entry::Opened(_) => return Err(Refusal::Opening),
             Entry::Conditions { levels } => {
-                let conditions = with_levels(model, &self.conditions(), levels)?;
+                let conditions = names::with_levels(model, &self.conditions(), levels)?;
+                self.paused = None;
+                self.skipped.clear();
                 self.begin(number, conditions, Origin::Work, None);
+                self.stands_in(model);
             }
             Entry::Provoked { provocation } => {
-                let provocation = &model[names::provocation(model, provocation)?];
-                let reached = self.work(model, &provocation.open, &[], provocation.minutes);
-                self.begin(number, reached.with(&provocation.sets), Origin::Work, None);
+                let work = self.work(model, Action::Provoke(names::provocation(model, provocation)?));
+                self.skipped.clear();
+                self.closing_brings(model, number, &work);
+                self.did(model, number, work);
+                self.begin(number, self.conditions(), Origin::Work, None);
             }
             Entry::Showing { showing, ran } => {
                 if *ran {
-                    let reached = self.run(model);
-                    self.settle(number, reached);
+                    let work = self.work(model, Action::SeeWhetherItShows);
+                    self.comes_to(model, number, &work);
+                    self.did(model, number, work);
                 }
                 if let Some(spell) = self.spells.last_mut() {
                     spell.showing = *showing;
                 }
+                self.settle(number, self.conditions());
             }
             Entry::Answer(answer) => self.answer(model, number, answer)?,
             Entry::NotPossible { check, at, .. } => {
                 self.not_possible.insert(names::check(model, check, *at)?);
+            }
+            Entry::Lacking { what } => {
+                if what.trim().is_empty() {
+                    return Err(Refusal::NoWords);
+                }
+                self.ledger.lacks(what.trim().to_owned());
+            }
+            Entry::NotProvoked { provocation, .. } => {
+                self.ledger.refuse(names::provocation(model, provocation)?);
             }
             Entry::Skipped { check, at } => {
                 self.skipped.insert(names::check(model, check, *at)?);
@@ -178,19 +206,30 @@ impl State {
             }
             Entry::Corrected { correction, at } => self.corrected(model, number, correction, *at)?,
             Entry::ProofRun { showing, levels } => {
-                let conditions = with_levels(model, &self.reported, levels)?;
-                self.run(model);
+                let conditions = names::with_levels(model, &self.reported, levels)?;
+                let work = self.work(model, Action::ProofRun);
+                self.skipped.clear();
+                self.closing_brings(model, number, &work);
+                self.did(model, number, work);
                 self.begin(number, conditions, Origin::Proof, Some(*showing));
+                self.stands_in(model);
             }
             Entry::Acknowledged { hazard } => {
                 let hazard = names::hazard(model, hazard)?;
-                self.acknowledged.push((hazard, self.access.clone()));
+                self.acknowledged.push((hazard, self.setting.engine, self.setting.open.clone()));
                 self.acknowledged_for_next.push(hazard);
             }
             Entry::Access { access, at, open } => {
-                let id = names::access(model, access, *at)?;
-                let reached = if *open { self.work(model, &[id], &[], 0.0) } else { self.work(model, &[], &[id], 0.0) };
-                self.settle(number, reached);
+                let now = self.now_for_work(model);
+                let work = match names::access_or_mode(model, access, *at)? {
+                    names::AccessOrMode::Access(id) if *open => reach(model, &self.setting, &[id], &[]),
+                    names::AccessOrMode::Access(id) => reach(model, &self.setting, &[], &[id]),
+                    names::AccessOrMode::Mode(mode) if *open => now.change_engine(mode),
+                    names::AccessOrMode::Mode(_) => now.change_engine(Mode::AtRest),
+                };
+                self.closing_brings(model, number, &work);
+                self.did(model, number, work);
+                self.settle(number, self.conditions());
             }
             Entry::Suspected { cause, at, sure, .. } => {
                 names::cause(model, cause, *at)?;
@@ -203,49 +242,106 @@ impl State {
             Entry::Hinted | Entry::Note { .. } | Entry::Remark { .. } | Entry::Reviewed { .. } => {}
             // The list of standing entries holds neither.
             Entry::Undo { of } | Entry::Amend { of, .. } => return Err(Refusal::NotStanding(*of)),
-            Entry::Closed { how, .. } => self.ended = Some(*how),
+            Entry::Closed { how, note } => {
+                self.may_end(model, *how, note)?;
+                self.ended = Some(*how);
+            }
         }
         Ok(())
     }
 
     fn begin(&mut self, number: u64, conditions: Conditions, origin: Origin, showing: Option<bool>) {
+        self.spells.truncate(self.next_spell());
         self.spells.push(Spell { conditions, origin, showing, number });
-        self.skipped.clear();
     }
 
-    /// Spends minutes, after getting to the access that is needed. Returns the conditions that the access leaves.
-    fn work(&mut self, model: &Model, open: &[AccessId], closed: &[AccessId], minutes: f64) -> Conditions {
-        let (access, moving) = model.reach(&self.access, open, closed);
-        let reached = model.conditions_after(&self.access, &access, &self.conditions());
-        self.reach(access);
-        self.minutes += moving + minutes;
-        reached
+    /// The aircraft stands in the conditions of the spell that has just begun.
+    fn stands_in(&mut self, model: &Model) {
+        let Some(spell) = self.spells.last() else { return };
+        let resting = Setting::resting(model, self.follows_engine);
+        let setting = std::mem::replace(&mut self.setting, resting);
+        self.setting = setting.under(model, &spell.conditions);
     }
 
-    /// Comes to an access state by the work whose cautions were read last: what starts the engine need not be read again while it runs.
-    fn reach(&mut self, access: AccessSet) {
-        self.access = access;
+    /// Takes down what doing something took and left behind. Cautions read for it need not be read again in the setting it led to.
+    fn did(&mut self, model: &Model, number: u64, work: Work) {
+        self.ledger.did(model, number, &work);
+        self.minutes += work.minutes;
+        self.waited += work.waiting;
+        self.setting = work.after;
+        if work.engine.runs() {
+            self.paused = None;
+        }
         for hazard in std::mem::take(&mut self.acknowledged_for_next) {
-            self.acknowledged.push((hazard, self.access.clone()));
+            self.acknowledged.push((hazard, self.setting.engine, self.setting.open.clone()));
         }
     }
 
-    /// Closes the engine up and runs it as for a proof run, whose minutes include the start.
-    fn run(&mut self, model: &Model) -> Conditions {
-        let running = model.running();
-        let others: Vec<AccessId> = self.access.iter().filter(|id| !running.contains(id)).collect();
-        let (closed, closing) = model.reach(&self.access, &[], &others);
-        let (access, _) = model.reach(&closed, &running, &[]);
-        let reached = model.conditions_after(&self.access, &access, &self.conditions());
-        self.reach(access);
-        self.minutes += closing + model[self.complaint].proof.minutes;
-        reached
+    /// Comes to where something is looked at: a new spell where the conditions have changed, or where closing up can have brought a fault.
+    fn comes_to(&mut self, model: &Model, number: u64, work: &Work) {
+        if !self.closing_brings(model, number, work) {
+            self.settle(number, work.during.clone());
+        }
+    }
+
+    /// Begins a new spell where closing up can have brought a fault. Records of the first rule know nothing of that.
+    fn closing_brings(&mut self, model: &Model, number: u64, work: &Work) -> bool {
+        let brought: Vec<CauseId> = work.closes.iter().flat_map(|id| &model[*id].upsets).copied().collect();
+        if brought.is_empty() || !self.follows_engine {
+            return false;
+        }
+        self.begin(number, work.during.clone(), Origin::Work, None);
+        self.upset_by(&brought);
+        true
+    }
+
+    fn upset_by(&mut self, causes: &[CauseId]) {
+        if self.follows_engine {
+            let now = self.now();
+            self.upset.extend(causes.iter().map(|cause| (now, *cause)));
+        }
     }
 
     /// Begins a new spell where the conditions have changed: a fault may wake or fall asleep with them.
     fn settle(&mut self, number: u64, reached: Conditions) {
-        if reached != self.conditions() {
+        if self.spells.last().is_none_or(|spell| spell.conditions != reached) {
             self.begin(number, reached, Origin::Work, None);
+        }
+    }
+
+    /// Minutes by the clock that an entry's own work takes, waiting in full.
+    fn minutes_by_the_clock(&self, model: &Model, entry: &Entry) -> f64 {
+        let Some(action) = names::action(model, entry) else { return 0.0 };
+        let work = self.work(model, action);
+        work.minutes + (1.0 - crate::work::WAITING_COUNTS) * work.waiting
+    }
+
+    /// A pause in which nothing was done: what is hot cools, and what is wet dries.
+    fn pauses(&mut self, model: &Model, number: u64, minutes: f64) {
+        let before = self.setting.conditions.clone();
+        let resting = Setting::resting(model, self.follows_engine);
+        self.setting = std::mem::replace(&mut self.setting, resting).after_a_pause(model, minutes);
+        if self.setting.conditions != before {
+            self.ledger.looked_away();
+            if minutes >= NOT_SURE_AFTER {
+                self.paused = Some(minutes);
+            }
+        }
+        self.settle(number, self.setting.conditions.clone());
+    }
+
+    /// No job ends as cured or as not found while a propeller may be live or a check is owed; another end says so in its words.
+    fn may_end(&self, model: &Model, how: Ending, note: &str) -> Result<(), Refusal> {
+        // What was closed by the first rule stays closed.
+        if !self.follows_engine {
+            return Ok(());
+        }
+        let keeps = self.keeps_open(model);
+        match how {
+            _ if keeps.is_empty() => Ok(()),
+            Ending::Cured | Ending::NotFound => Err(Refusal::KeepsOpen(keeps.join("; "))),
+            Ending::HandedOver | Ending::Stopped if note.trim().is_empty() => Err(Refusal::SayWhy(keeps.join("; "))),
+            Ending::HandedOver | Ending::Stopped => Ok(()),
         }
     }
 
@@ -272,8 +368,8 @@ impl State {
                 "the temperature of the part is outside -60 to 400 C; give it in degrees Celsius".into(),
             ));
         }
-        let reached = self.work(model, &check.open, &check.closed, check.minutes);
-        self.settle(number, reached);
+        let work = self.work(model, Action::Check(id));
+        self.comes_to(model, number, &work);
         let spell = self.now();
         // The same check at the same site in the same spell tells nothing new: the later word stands for both.
         self.given.retain(|g| !(g.check == id && g.spell == spell));
@@ -292,59 +388,22 @@ impl State {
             judge_one(model, &self.given, &mut given);
             given.seen()
         });
-        if let Some(seen) = newest {
-            self.warn(model, id, seen);
-        }
+        self.did(model, number, work);
+        self.ledger.answered(model, id, newest);
+        self.settle(number, self.conditions());
         Ok(())
-    }
-
-    /// Raises or lifts the standing warning of a side whose spark cannot be switched off.
-    fn warn(&mut self, model: &Model, id: CheckId, seen: Seen) {
-        let check = &model[id];
-        let sides: Vec<Side> = check.site.side().map_or(Side::BOTH.to_vec(), |s| vec![s]);
-        let can_find_live = check.outcomes.iter().any(|o| o.warning == Some(Warning::SideLive));
-        let word = match seen {
-            Seen::Normal if can_find_live => Some(Warning::SideGrounded),
-            Seen::Normal => None,
-            Seen::Abnormal(i) => check.outcomes[i].warning,
-        };
-        for side in sides {
-            match word {
-                Some(Warning::SideLive) => {
-                    self.live.insert(side);
-                    self.grounded.remove(&side);
-                }
-                Some(Warning::OtherSideLive) => {
-                    self.live.insert(side.other());
-                    self.grounded.remove(&side.other());
-                }
-                Some(Warning::SideGrounded) => {
-                    self.live.remove(&side);
-                    self.grounded.insert(side);
-                }
-                None => {}
-            }
-        }
     }
 
     fn corrected(&mut self, model: &Model, number: u64, name: &str, at: Site) -> Result<(), Refusal> {
         let id = names::correction(model, name, at)?;
-        let correction = &model[id];
-        let reached = self.work(model, &correction.open, &[], correction.minutes);
-        self.begin(number, reached, Origin::Work, None);
+        let work = self.work(model, Action::Correct(id));
+        self.skipped.clear();
+        self.closing_brings(model, number, &work);
+        self.did(model, number, work);
+        self.ledger.corrected(model, number, id);
+        self.begin(number, self.conditions(), Origin::Work, None);
+        self.upset_by(&model[id].disturbs);
         self.done.push(Done { number, correction: id, from: self.now() });
-        // Work on what grounds a side means that it has to be proven again.
-        let shows_live = |cause: &crate::model::CauseId, side: Side| {
-            model.checks.iter().filter(|c| c.site.side().is_none_or(|s| s == side)).any(|c| {
-                let mut live = c.outcomes.iter().filter(|o| o.warning == Some(Warning::SideLive));
-                live.any(|o| o.event.causes.iter().any(|(shown, _)| shown == cause))
-            })
-        };
-        for side in Side::BOTH {
-            if correction.cures.iter().chain(&correction.disturbs).any(|c| shows_live(c, side)) {
-                self.grounded.remove(&side);
-            }
-        }
         Ok(())
     }
 
@@ -352,12 +411,6 @@ impl State {
     fn judge(&mut self, model: &Model) {
         let all = self.given.clone();
         self.given.iter_mut().for_each(|given| judge_one(model, &all, given));
-    }
-
-    /// Cautions to be acknowledged before work with these hazards.
-    #[must_use]
-    pub fn cautions(&self, model: &Model, hazards: &[HazardId]) -> Vec<HazardId> {
-        hazards.iter().copied().filter(|h| self.must_caution(model, *h)).collect()
     }
 }
 
@@ -419,18 +472,4 @@ fn weights(model: &Model, given: &Given) -> Vec<f64> {
         }
     }
     if weights.iter().all(|w| *w == 0.0) { Vec::new() } else { weights }
-}
-
-/// Conditions with some levels changed by name.
-fn with_levels(model: &Model, from: &Conditions, levels: &Levels) -> Result<Conditions, Refusal> {
-    let mut conditions = from.clone();
-    for (name, level) in levels {
-        let found = model.conditions.iter().enumerate().find(|(_, c)| c.name == *name).and_then(|(at, c)| {
-            let level = c.levels.iter().position(|l| l == level)?;
-            Some((at, level))
-        });
-        let (at, level) = found.ok_or_else(|| names::no_condition(model, name, level))?;
-        conditions.0[at] = level;
-    }
-    Ok(conditions)
 }

@@ -3,6 +3,7 @@
 //! It must not know the disk, the clock or any screen: entries come with their number and time, and the record keeps them.
 
 mod alike;
+mod clock;
 mod course;
 mod entry;
 mod evidence;
@@ -21,6 +22,7 @@ pub use alike::{Alike, SAME_CHANCE};
 pub use course::{Contribution, Moment};
 pub use entry::{AircraftFacts, Answer, Disturbed, Ending, Entry, Levels, Logged, Opening, PartAge};
 pub use evidence::problem;
+pub use names::with_levels;
 pub use refusal::Refusal;
 pub use review::{Remark, ReviewMark};
 pub use standing::{Against, Standing};
@@ -28,7 +30,7 @@ pub use state::{Done, Given, Origin, Spell, State};
 pub use tell::tell;
 
 use crate::belief::{Belief, Extent, Posterior, infer};
-use crate::model::{CauseId, CorrectionId, CorrectionKind, Model, Prices};
+use crate::model::{CauseId, CheckId, CorrectionId, CorrectionKind, Model, Prices};
 use crate::plan::{Advice, Situation, advise};
 use crate::upkeep::{self, Reminder, Way};
 
@@ -250,6 +252,15 @@ impl Job {
             && !state.given.iter().any(|given| given.spell == state.now())
     }
 
+    /// Checks that are not to be suggested: not possible here, passed over, or without sense now.
+    fn barred(&self) -> Vec<CheckId> {
+        let ready = self.state.all_ready(&self.model);
+        let barred = |id: &CheckId| {
+            self.state.not_possible.contains(id) || self.state.skipped.contains(id) || ready(*id).is_err()
+        };
+        (0..self.model.checks.len()).map(CheckId).filter(barred).collect()
+    }
+
     /// The planner's view of the job by another belief.
     #[must_use]
     pub fn situation_with<'a>(&'a self, posterior: &'a Posterior) -> Situation<'a> {
@@ -260,13 +271,12 @@ impl Job {
             model: &self.model,
             complaint: state.complaint,
             posterior,
-            access: &state.access,
-            conditions: state.conditions(),
+            now: state.now_for_work(&self.model),
             reported: &state.reported,
             showing: state.showing(),
             just_provoked: self.just_provoked(),
             answered: state.given.iter().map(|g| (g.check, g.spell == state.now())).collect(),
-            barred: state.not_possible.iter().chain(&state.skipped).copied().collect(),
+            barred: self.barred(),
             awaits_proof: state.awaits_proof(),
             proof_passed: state.proof_passed(),
             confirmed: state.confirmed.iter().copied().collect(),
@@ -309,13 +319,14 @@ impl Job {
         self.alike.get().map(Vec::as_slice).unwrap_or_default()
     }
 
-    /// Whether a spark cannot be switched off: what every surface says until it is cleared. Empty where nothing is known against it.
+    /// What may be live: what every surface says until it is proven otherwise. Empty where nothing is known against it.
     #[must_use]
     pub fn warnings(&self) -> Vec<String> {
-        let live = self.state.live.iter();
+        let live = self.state.ledger.live().iter();
         live.map(|side| {
             format!(
-                "The {side} side is not grounded by its switch: the propeller is live. Keep clear of it until the side is proven grounded."
+                "The {side} side may be live: nothing yet proves that its switch grounds it. Keep clear of the propeller until a check \
+                 proves it grounded."
             )
         })
         .collect()
@@ -325,7 +336,7 @@ impl Job {
     #[must_use]
     pub fn reminders(&self) -> Vec<Reminder> {
         let done: Vec<CorrectionId> = self.state.done.iter().map(|d| d.correction).collect();
-        upkeep::reminders(&self.model, &self.state.ages, &self.state.access, &done)
+        upkeep::reminders(&self.model, &self.state.ages, &self.state.setting, &done)
     }
 
     /// The ways to put right what a correction is most likely wanted for, each with its sum by the shop's prices; none where the
@@ -335,7 +346,7 @@ impl Job {
         let prices = self.model.prices.as_ref()?;
         let cures = self.model[id].cures.iter();
         let cause = cures.max_by(|a, b| self.belief(**a).present.total_cmp(&self.belief(**b).present))?;
-        Some((prices, upkeep::ways(&self.model, &self.state.ages, &self.state.access, prices, *cause)))
+        Some((prices, upkeep::ways(&self.model, &self.state.ages, &self.state.setting, prices, *cause)))
     }
 
     /// All causes, most probable first (by what is present now, then by what was at first).

@@ -1,9 +1,12 @@
 //! From the tree's names to ids, with a refusal that says what there is instead.
 
 use crate::model::{
-    AccessId, CauseId, Check, CheckId, ComplaintId, CorrectionId, HazardId, Model, ProvocationId, Site,
+    AccessId, CauseId, Check, CheckId, ComplaintId, Conditions, CorrectionId, HazardId, Mode, Model, ProvocationId,
+    Site,
 };
+use crate::work::Action;
 
+use super::entry::{Ending, Entry, Levels};
 use super::refusal::Refusal;
 
 /// Something declared by name at a site.
@@ -75,8 +78,33 @@ pub(super) fn correction(model: &Model, name: &str, at: Site) -> Result<Correcti
     find("correction", &model.corrections, name, at).map(CorrectionId)
 }
 
-pub(super) fn access(model: &Model, name: &str, at: Site) -> Result<AccessId, Refusal> {
-    find("access state", &model.access, name, at).map(AccessId)
+/// What an access entry names: an access state, or a mode of the engine that older trees had as an access state.
+pub(super) enum AccessOrMode {
+    Access(AccessId),
+    Mode(Mode),
+}
+
+pub(super) fn access_or_mode(model: &Model, name: &str, at: Site) -> Result<AccessOrMode, Refusal> {
+    let formerly = |mode: &Mode| model[*mode].formerly.iter().any(|old| old == name);
+    match find("access state", &model.access, name, at) {
+        Ok(id) => Ok(AccessOrMode::Access(AccessId(id))),
+        Err(refusal) => Mode::ALL.into_iter().find(formerly).map(AccessOrMode::Mode).ok_or(refusal),
+    }
+}
+
+/// What an entry says was done; none where it says something else, or names what the model does not have.
+pub(super) fn action(model: &Model, entry: &Entry) -> Option<Action> {
+    match entry {
+        Entry::Answer(answer) => check(model, &answer.check, answer.at).ok().map(Action::Check),
+        Entry::Showing { ran: true, .. } => Some(Action::SeeWhetherItShows),
+        Entry::Provoked { provocation } => model.find_provocation(provocation).map(Action::Provoke),
+        Entry::Corrected { correction, at } => model.find_correction(correction, *at).map(Action::Correct),
+        Entry::ProofRun { .. } => Some(Action::ProofRun),
+        Entry::Closed { how: Ending::Cured, .. } => Some(Action::CloseCured),
+        Entry::Closed { how: Ending::HandedOver, .. } => Some(Action::CloseHandedOver),
+        Entry::Closed { how: Ending::NotFound, .. } => Some(Action::CloseNotFound),
+        _ => None,
+    }
 }
 
 pub(super) fn provocation(model: &Model, name: &str) -> Result<ProvocationId, Refusal> {
@@ -113,4 +141,21 @@ pub(super) fn no_condition(model: &Model, name: &str, level: &str) -> Refusal {
         model.conditions.iter().map(|c| format!("{}: {}", c.name, c.levels.join(" or "))).collect();
     let short = |text: &str| text.chars().take(64).collect();
     Refusal::NoCondition { name: short(name), level: short(level), known: known.join("; ") }
+}
+
+/// Conditions with some levels changed by name.
+///
+/// # Errors
+/// A condition or level that the model does not have.
+pub fn with_levels(model: &Model, from: &Conditions, levels: &Levels) -> Result<Conditions, Refusal> {
+    let mut conditions = from.clone();
+    for (name, level) in levels {
+        let found = model.conditions.iter().enumerate().find(|(_, c)| c.name == *name).and_then(|(at, c)| {
+            let level = c.levels.iter().position(|l| l == level)?;
+            Some((at, level))
+        });
+        let (at, level) = found.ok_or_else(|| no_condition(model, name, level))?;
+        conditions.0[at] = level;
+    }
+    Ok(conditions)
 }

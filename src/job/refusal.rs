@@ -67,6 +67,12 @@ pub enum Refusal {
     /// The job is closed.
     #[error("the job is closed; take the closing back to go on")]
     Closed,
+    /// Something keeps the job from ending so.
+    #[error("the job cannot end so: {0}; make that check first, or close it as stopped or handed over and say why")]
+    KeepsOpen(String),
+    /// An end with something left standing, without a word why.
+    #[error("say in the closing remark why it ends with this standing: {0}")]
+    SayWhy(String),
     /// More than can be weighed together.
     #[error(
         "a job can have {answers} answers, {findings} of them readings or signs of a fault, and {spells} changes of conditions; take back what no longer counts, or close this job and open another"

@@ -4,8 +4,9 @@ use std::collections::BTreeSet;
 
 use crate::measure::{Judgement, Reading};
 use crate::model::{
-    AccessSet, CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Fitted, HazardId, Model, Seen, Side, Site,
+    AccessSet, CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Fitted, HazardId, Mode, Model, Seen, Side, Site,
 };
+use crate::work::{Action, Known, Ledger, NotReady, Now, Setting, Work, ready};
 
 use super::entry::Ending;
 
@@ -112,27 +113,32 @@ pub struct State {
     pub skipped: BTreeSet<CheckId>,
     /// Causes that are certain.
     pub confirmed: BTreeSet<CauseId>,
+    /// Causes that work done can have brought, with the spell from which they then are there.
+    pub upset: Vec<(usize, CauseId)>,
     /// Corrections carried out, in order.
     pub done: Vec<Done>,
-    /// What is open now.
-    pub access: AccessSet,
-    /// Cautions acknowledged, with the access state they hold in: the one they were acknowledged in, and the one that the work they were
-    /// read for led to.
-    pub acknowledged: Vec<(HazardId, AccessSet)>,
+    /// How the aircraft stands now.
+    pub setting: Setting,
+    /// What work has left behind.
+    pub ledger: Ledger,
+    /// Cautions acknowledged, with what was open and what the engine did when they were, and after the work they were read for.
+    pub acknowledged: Vec<(HazardId, Mode, AccessSet)>,
     /// Cautions acknowledged since the last work, so for the next.
     pub acknowledged_for_next: Vec<HazardId>,
-    /// Sides whose spark cannot be switched off, by what was seen.
-    pub live: BTreeSet<Side>,
-    /// Sides proven grounded in this job, and not worked on since.
-    pub grounded: BTreeSet<Side>,
     /// Engine hours since it last ran well.
     pub window_hours: f64,
     /// Parts or causes worked on, with the site.
     pub disturbed: Vec<(String, Site)>,
     /// Ages of parts.
     pub ages: Vec<Fitted>,
-    /// Minutes of work so far by the tree's figures, access included.
+    /// Minutes of work so far by the tree's figures, access included; a quarter of those spent waiting.
     pub minutes: f64,
+    /// Of the time so far, minutes in which nobody had to stand beside it, in full.
+    pub waited: f64,
+    /// A pause after which it is not sure how warm or wet the engine still is, in minutes by the clock of the record.
+    pub paused: Option<f64>,
+    /// Whether conditions follow the engine and the clock.
+    pub follows_engine: bool,
     /// How the job ended, where it did.
     pub ended: Option<Ending>,
 }
@@ -146,10 +152,31 @@ impl State {
         self.spells.len().saturating_sub(1)
     }
 
+    /// The number that a spell will have that begins next. A stretch of work in which nothing was looked at tells nothing: what follows
+    /// takes its place, but not in records of the first rule.
+    #[must_use]
+    pub fn next_spell(&self) -> usize {
+        let now = self.now();
+        let empty = self.follows_engine
+            && self.spells.last().is_some_and(|last| last.origin == Origin::Work && last.showing.is_none())
+            && !self.given.iter().any(|given| given.spell == now);
+        if empty { now } else { self.spells.len() }
+    }
+
+    /// The spell of a look made under these conditions: the one it is now, or the one that begins with it.
+    #[must_use]
+    pub fn spell_under(&self, conditions: &Conditions) -> usize {
+        if self.spells.last().is_some_and(|last| last.conditions == *conditions) {
+            self.now()
+        } else {
+            self.next_spell()
+        }
+    }
+
     /// Conditions now.
     #[must_use]
     pub fn conditions(&self) -> Conditions {
-        self.spells.last().map(|s| s.conditions.clone()).unwrap_or_default()
+        self.setting.conditions.clone()
     }
 
     /// Whether the complaint shows now, where known.
@@ -187,19 +214,71 @@ impl State {
         self.spells.iter().rev().take_while(|s| s.origin != Origin::Proof).any(|s| s.showing == Some(true))
     }
 
+    /// This moment, as far as work goes.
+    #[must_use]
+    pub fn now_for_work<'a>(&'a self, model: &'a Model) -> Now<'a> {
+        Now { model, complaint: self.complaint, setting: &self.setting, ledger: Some(&self.ledger) }
+    }
+
+    /// What doing this takes now.
+    #[must_use]
+    pub fn work(&self, model: &Model, action: Action) -> Work {
+        self.now_for_work(model).work(action)
+    }
+
+    /// Whether a check makes sense now.
+    ///
+    /// # Errors
+    /// Why it does not.
+    pub fn ready(&self, model: &Model, id: CheckId) -> Result<(), NotReady> {
+        self.all_ready(model)(id)
+    }
+
+    /// Asks of many checks whether they make sense now.
+    pub fn all_ready<'a>(&'a self, model: &'a Model) -> impl Fn(CheckId) -> Result<(), NotReady> + 'a {
+        let seen: Vec<(CheckId, Option<Seen>)> = self.given.iter().map(|g| (g.check, g.seen())).collect();
+        move |id| {
+            let known = Known { complaint: self.complaint, showing: self.showing(), seen: &seen };
+            ready(model, &known, &self.setting, &self.ledger, id)
+        }
+    }
+
+    /// The cautions to be read before this, those that were read for it already left out.
+    #[must_use]
+    pub fn cautions(&self, model: &Model, action: Action) -> Vec<HazardId> {
+        let all = self.now_for_work(model).cautions(action);
+        all.into_iter().filter(|hazard| self.must_caution(model, *hazard)).collect()
+    }
+
     /// Whether a caution has to be shown before work with this hazard.
     #[must_use]
     pub fn must_caution(&self, model: &Model, hazard: HazardId) -> bool {
         match model[hazard].standing {
-            crate::model::Standing::UntilGrounded => {
-                let grounded = Side::BOTH.iter().all(|s| self.grounded.contains(s));
-                !grounded && !self.acknowledged_here(hazard)
-            }
+            crate::model::Standing::UntilGrounded => !self.all_grounded() && !self.acknowledged_here(hazard),
             crate::model::Standing::OncePerAccess => !self.acknowledged_here(hazard),
         }
     }
 
+    /// Whether both sides are proven grounded and were not worked on since.
+    #[must_use]
+    pub fn all_grounded(&self) -> bool {
+        Side::BOTH.iter().all(|side| self.ledger.grounded().contains(side))
+    }
+
+    /// What keeps the job from ending as cured or as not found: sides that may be live, and checks that are owed.
+    #[must_use]
+    pub fn keeps_open(&self, model: &Model) -> Vec<String> {
+        let live = self.ledger.live().iter().map(|side| format!("the {side} side is not proven grounded"));
+        let owed = self.ledger.owed().into_iter().map(|(id, _)| id);
+        let coming = self.ledger.owed_once_closed(model, self.setting.open.iter()).into_iter().map(|(id, _)| id);
+        let words = |id: CheckId| format!("owed: {}, {}", model[id].title, model.site_words(model[id].site));
+        live.chain(owed.chain(coming).map(words)).collect()
+    }
+
     fn acknowledged_here(&self, hazard: HazardId) -> bool {
-        self.acknowledged.iter().any(|(h, access)| *h == hazard && *access == self.access)
+        let setting = &self.setting;
+        self.acknowledged
+            .iter()
+            .any(|(h, engine, open)| *h == hazard && *engine == setting.engine && *open == setting.open)
     }
 }

@@ -25,6 +25,12 @@ pub fn tell(model: &Model, entry: &Entry) -> String {
             let why = if why.is_empty() { String::new() } else { format!(" ({why})") };
             format!("Not possible: {}{why}", check_words(model, check, *at))
         }
+        Entry::Lacking { what } => format!("Not to be had here: {}", what.trim()),
+        Entry::NotProvoked { provocation, why } => {
+            let title = model.find_provocation(provocation).map(|id| model[id].title.as_str());
+            let why = if why.is_empty() { String::new() } else { format!(" ({why})") };
+            format!("Not to be provoked in this job: {}{why}", title.unwrap_or(provocation))
+        }
         Entry::Skipped { check, at } => format!("Passed over for now: {}", check_words(model, check, *at)),
         Entry::Confirmed { cause, at } => {
             let title = model.find_cause(cause, *at).map(|id| model[id].title.as_str());

@@ -3,7 +3,6 @@
 //! A [`Model`] is a fault tree already expanded over the sites of one [`Layout`]. It owns names, titles and figures as the
 //! tree gives them. It must not know how trees are written down, how likely anything is, or what a job has found so far.
 
-mod access;
 mod aircraft;
 mod cause;
 mod check;

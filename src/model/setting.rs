@@ -89,10 +89,6 @@ pub struct Access {
     pub owes_before_run: Vec<CheckId>,
     /// Hazards of work with it open.
     pub hazards: Vec<HazardId>,
-    /// (condition, level) that opening it brings: a running engine shakes.
-    pub opens_with: Vec<(usize, usize)>,
-    /// (condition, level) that closing it brings: a stopped engine has no load.
-    pub closes_with: Vec<(usize, usize)>,
 }
 
 /// The access states that are open now, sorted.

@@ -66,19 +66,8 @@ pub fn intake(library: &Library, given: &Given, console: &mut Console<'_>) -> Re
             None => return Ok(None),
         },
     };
-    Ok(Some(Opening {
-        layout,
-        trees: String::new(),
-        complaint: complaint.name,
-        at: complaint.site,
-        reported,
-        quiet: None,
-        window_hours: None,
-        disturbed: Vec::new(),
-        aircraft: None,
-        mechanic,
-        words,
-    }))
+    let opening = Opening::of(&layout, &complaint.name, complaint.site);
+    Ok(Some(Opening { reported, mechanic, words, ..opening }))
 }
 
 /// A numbered question, asked until it is answered. None at the end of input.

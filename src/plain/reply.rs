@@ -234,10 +234,12 @@ impl Session<'_, '_> {
         let sites: Vec<Site> = model.corrections.iter().filter(|c| c.name == correction).map(|c| c.site).collect();
         let Some(at) = self.site(at, &sites, "correction", &correction)? else { return Ok(Flow::On) };
         let model = self.job().model();
-        let hazards = model.find_correction(&correction, at).map(|id| model[id].hazards.clone()).unwrap_or_default();
         let entry = Entry::Corrected { correction, at };
         let title = tell(model, &entry);
-        self.enter_with_cautions(&title, &hazards, entry)
+        match entry.action(model) {
+            Some(action) => self.enter_with_cautions(&title, action, entry),
+            None => self.enter(entry).map(|_| Flow::On),
+        }
     }
 
     pub(super) fn close_as(&mut self, how: &str) -> io::Result<Flow> {

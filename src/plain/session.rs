@@ -8,7 +8,6 @@ use super::command::Command;
 use super::console::{Console, Picked};
 use super::show;
 use crate::job::{Ending, Entry, Job};
-use crate::model::HazardId;
 use crate::plan::{Action, Suggestion};
 use crate::shop::OpenJob;
 
@@ -140,14 +139,13 @@ impl Session<'_, '_> {
     /// Says each caution of an action that has to be acknowledged, and waits for it.
     pub(super) fn caution(&mut self, action: Action) -> io::Result<Caution> {
         let title = action.title(self.job().model());
-        let hazards = action.hazards(self.job().model(), self.job().state().complaint).to_vec();
-        self.cautions(&title, &hazards)
+        self.cautions(&title, action)
     }
 
-    fn cautions(&mut self, title: &str, hazards: &[HazardId]) -> io::Result<Caution> {
+    fn cautions(&mut self, title: &str, action: Action) -> io::Result<Caution> {
         loop {
             let job = self.open.job();
-            let Some(hazard) = job.state().cautions(job.model(), hazards).first().copied() else {
+            let Some(hazard) = job.state().cautions(job.model(), action).first().copied() else {
                 return Ok(Caution::Acknowledged);
             };
             let hazard = job.model()[hazard].clone();
@@ -177,8 +175,8 @@ impl Session<'_, '_> {
     }
 
     /// An entry that has cautions of its own: entered once they are acknowledged.
-    pub(super) fn enter_with_cautions(&mut self, title: &str, hazards: &[HazardId], entry: Entry) -> io::Result<Flow> {
-        match self.cautions(title, hazards)? {
+    pub(super) fn enter_with_cautions(&mut self, title: &str, action: Action, entry: Entry) -> io::Result<Flow> {
+        match self.cautions(title, action)? {
             Caution::Acknowledged => {
                 self.enter(entry)?;
                 Ok(Flow::On)

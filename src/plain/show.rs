@@ -1,5 +1,6 @@
 //! A suggestion, a ranking and what outcomes would mean, in plain lines.
 
+use crate::guide::Told;
 use crate::job::Job;
 use crate::model::{CauseId, Check, CheckId, Model, Seen};
 use crate::plan::{Action, Suggestion};
@@ -26,7 +27,7 @@ pub(super) fn spell_only(job: &Job) -> String {
 
 /// Everything to know before doing it, without the cautions, which come first.
 pub(super) fn action(job: &Job, action: Action, suggestion: Option<&Suggestion>) -> Vec<String> {
-    let (model, state) = (job.model(), job.state());
+    let model = job.model();
     let mut lines = vec![format!("Next: {}", action.title(model))];
     if let Some(suggestion) = suggestion {
         if !suggestion.why.is_empty() {
@@ -41,38 +42,28 @@ pub(super) fn action(job: &Job, action: Action, suggestion: Option<&Suggestion>)
         _ => None,
     };
     lines.extend(check.map(|c| format!("What it separates: {}", c.purpose)).filter(|_| suggestion.is_none()));
-    let (own, open, closed): (f64, &[_], &[_]) = match action {
-        Action::Check(id) => (model[id].minutes, &model[id].open, &model[id].closed),
-        Action::Provoke(id) => (model[id].minutes, &model[id].open, &[]),
-        Action::Correct(id) => (model[id].minutes, &model[id].open, &[]),
-        Action::SeeWhetherItShows | Action::ProofRun => (model[state.complaint].proof.minutes, &[], &[]),
-        _ => (0.0, &[], &[]),
-    };
-    let runs = matches!(action, Action::SeeWhetherItShows | Action::ProofRun);
-    let all_closed: Vec<_> = state.access.iter().collect();
-    let (reached, moving) = model.reach(&state.access, open, if runs { &all_closed } else { closed });
-    if own + moving > 0.0 {
-        lines.push(format!("Takes {:.0} minutes, {moving:.0} of them for access.", own + moving));
+    let told = Told::of(job, action);
+    lines.extend(told.takes());
+    if !told.closes.is_empty() {
+        lines.push(format!("Close first: {}.", told.closes.join("; ")));
     }
-    let place = |id: crate::model::AccessId| format!("{}, {}", model[id].title, model[id].site);
-    let to_open: Vec<String> = reached.iter().filter(|id| !state.access.has(*id)).map(place).collect();
-    let to_close: Vec<String> = state.access.iter().filter(|id| !reached.has(*id)).map(place).collect();
-    if !to_open.is_empty() {
-        lines.push(format!("Open first: {}.", to_open.join("; ")));
+    if !told.opens.is_empty() {
+        lines.push(format!("Open first: {}.", told.opens.join("; ")));
     }
-    if !to_close.is_empty() {
-        lines.push(format!("Close first: {}.", to_close.join("; ")));
+    if !told.owed_first.is_empty() {
+        lines.push(format!("Owed before the engine is started: {}.", told.owed_first.join("; ")));
     }
-    if let Some(check) = check.filter(|c| !c.tools.is_empty()) {
-        lines.push(format!("Tools: {}.", check.tools.join(", ")));
+    lines.extend(told.engine.as_ref().map(|engine| format!("Engine: {engine}.")));
+    lines.extend(told.brings.as_ref().map(|brings| format!("Done in: {brings}.")));
+    if !told.tools.is_empty() {
+        lines.push(format!("Tools: {}.", told.tools.join(", ")));
     }
-    let proof = &model[state.complaint].proof.steps;
-    lines.extend(action.steps(model, proof).iter().enumerate().map(|(i, step)| format!("Step {}: {step}", i + 1)));
+    lines.extend(told.steps.iter().enumerate().map(|(i, step)| format!("Step {}: {step}", i + 1)));
     if let Some(check) = check {
-        lines.push(format!("Expected: {}", check.expected));
+        lines.push(format!("Expected: {}", told.expected));
         lines.extend(model.limit_lines(check));
-        lines.extend(check.mistakes.iter().map(|m| format!("Mistake to avoid: {m}")));
-        lines.push(format!("Source: {}.", model.cited_words(&check.source)));
+        lines.extend(told.mistakes.iter().map(|m| format!("Mistake to avoid: {m}")));
+        lines.push(format!("Source: {}.", told.source));
     }
     lines
 }

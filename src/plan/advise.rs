@@ -1,14 +1,16 @@
 //! The rule that chooses the next action.
 
 use crate::model::{CauseId, Model};
+use crate::work::Action;
 
 use super::Situation;
-use super::advice::{Action, Advice, Suggestion};
-use super::candidates::{Candidate, candidates, run, showing};
+use super::advice::{Advice, Suggestion};
+use super::candidate::Candidate;
+use super::candidates::{candidates, showing};
 use super::corrections::corrections;
 use super::forecast::{Moment, Prospect, waking};
 use super::hypotheses::Hypotheses;
-use super::value::{minutes_of_doubt, minutes_to_come, remedy_minutes};
+use super::value::{WORTH_PROVING, minutes_of_doubt, minutes_to_come, remedy_minutes};
 
 /// Below this probability that anything is left, a passed proof run ends the job.
 const LITTLE_LEFT: f64 = 0.05;
@@ -16,8 +18,6 @@ const LITTLE_LEFT: f64 = 0.05;
 const PAYS: f64 = 0.2;
 /// The same once a proof run has passed: what is left sleeps well, and a come-back is the price of stopping.
 const PAYS_AFTER_PROOF: f64 = 1.0;
-/// Up to this probability that anything is left, a correction is followed by its proof run.
-pub(super) const WORTH_PROVING: f64 = 0.5;
 /// Suggestions that are worked out in full.
 const IN_FULL: usize = 12;
 
@@ -28,7 +28,7 @@ pub fn expected_minutes(situation: &Situation<'_>) -> f64 {
 }
 
 fn from_here(situation: &Situation<'_>, hypotheses: &Hypotheses) -> f64 {
-    let minutes = |remedy| remedy_minutes(situation, situation.access, remedy);
+    let minutes = |remedy| remedy_minutes(situation, situation.now.setting, remedy);
     let each: Vec<f64> = hypotheses.remedies.iter().map(minutes).collect();
     minutes_to_come(&hypotheses.remedy_weight, &each)
 }
@@ -58,7 +58,7 @@ fn weigh(situation: &Situation<'_>, done: Option<Action>) -> (Advice, Option<Sug
 
     let mut next = Vec::new();
     if let Some(ending) = ending(situation, something_left, pays) {
-        next.push(plain(ending, 0.0, 0.0, why_end(ending, something_left)));
+        next.push(Suggestion::plain(ending, &situation.now.work(ending), 0.0, why_end(ending, something_left)));
     }
     // What waits for its proof run gets it, too, where nothing else is worth its minutes.
     if situation.awaits_proof && (something_left <= WORTH_PROVING || !pays(PAYS)) {
@@ -103,20 +103,18 @@ fn ending(situation: &Situation<'_>, something_left: f64, pays: impl Fn(f64) -> 
 fn proof_run(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64) -> Suggestion {
     let chances = waking(situation.model, &situation.reported.0);
     let prospect = Prospect::of(hypotheses, &showing(situation), &Moment::New(chances.into()));
-    let (_, _, minutes) = run(situation, situation.access, &situation.conditions);
+    let work = situation.now.work(Action::ProofRun);
     Suggestion {
         action: Action::ProofRun,
         then: None,
-        minutes,
-        expected_minutes: minutes.max(to_come),
+        minutes: work.minutes,
+        waiting: work.waiting,
+        then_minutes: 0.0,
+        expected_minutes: work.minutes.max(to_come),
         bits: prospect.nats / std::f64::consts::LN_2,
         forecasts: prospect.forecasts(hypotheses, 3),
         why: "A correction is only proven by a run under the conditions that brought the complaint.".into(),
     }
-}
-
-pub(super) fn plain(action: Action, minutes: f64, expected_minutes: f64, why: String) -> Suggestion {
-    Suggestion { action, then: None, minutes, expected_minutes, bits: 0.0, forecasts: Vec::new(), why }
 }
 
 fn why_end(action: Action, something_left: f64) -> String {
@@ -134,7 +132,11 @@ fn in_full(situation: &Situation<'_>, hypotheses: &Hypotheses, candidate: &Candi
         action: candidate.action,
         then: candidate.then,
         minutes: candidate.minutes,
-        expected_minutes: (to_come - minutes_of_doubt(candidate.prospect.nats)).max(0.0) + candidate.minutes,
+        waiting: candidate.waiting,
+        then_minutes: candidate.then_minutes,
+        expected_minutes: (to_come - minutes_of_doubt(candidate.prospect.nats)).max(0.0)
+            + candidate.minutes
+            + candidate.then_minutes,
         bits: candidate.prospect.nats / std::f64::consts::LN_2,
         why: why(situation.model, hypotheses, candidate, &forecasts),
         forecasts,

@@ -4,15 +4,16 @@ use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use crate::model::{AccessSet, CauseId, CheckId, Conditions, ProvocationId, Sees, Site};
+use crate::model::{CauseId, CheckId, Conditions, ProvocationId, Sees, Site};
+use crate::work::{Action, Now, Work};
 
 use super::Situation;
-use super::advice::Action;
+use super::candidate::{Candidate, worth};
 use super::forecast::{Moment, Prospect, waking};
 use super::hypotheses::Hypotheses;
 use super::look::Look;
 use super::rounds::rounds;
-use super::value::{Detours, minutes_of_doubt};
+use super::value::Detours;
 
 /// The share of newly opened access that one check is charged with; the rest is for those that follow it there.
 const OWN_SHARE_OF_ACCESS: f64 = 0.6;
@@ -30,32 +31,6 @@ const FIRST_OF_THE_CHART: f64 = 8.0;
 const WORTH_SWAPPING: f64 = 0.2;
 /// Checks on the running engine that are worked out for when the complaint shows.
 const ON_THE_RUN: usize = 6;
-
-/// A way to learn more, with its worth.
-pub(super) struct Candidate {
-    pub(super) action: Action,
-    pub(super) then: Option<CheckId>,
-    pub(super) minutes: f64,
-    /// Minutes charged to it when worths are compared.
-    charged: f64,
-    /// The worth of a round that it begins: the same check at several sites.
-    round: f64,
-    /// What its own worth is multiplied by.
-    boost: f64,
-    pub(super) prospect: Prospect,
-}
-
-impl Candidate {
-    /// Minutes of doubt saved per minute charged, by itself or as the first of its round.
-    pub(super) fn worth(&self) -> f64 {
-        (self.boost * worth(self.prospect.nats, self.charged)).max(self.round)
-    }
-}
-
-/// Minutes of doubt saved per minute.
-pub(super) fn worth(nats: f64, minutes: f64) -> f64 {
-    minutes_of_doubt(nats) / minutes.max(0.5)
-}
 
 /// A check that may be made, as something to look at.
 struct Open<'a> {
@@ -88,49 +63,34 @@ pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> 
         .collect();
     let spells = Spells::new(situation);
     let detours = Detours::new(situation, hypotheses);
-    let mut reached = Vec::new();
+    let mut works = Vec::new();
     for Open { id, look, .. } in &looks {
         let check = &model[*id];
-        let (access, moving) = model.reach(situation.access, &check.open, &check.closed);
-        let conditions = model.conditions_after(situation.access, &access, &situation.conditions);
-        let stays = conditions == situation.conditions;
+        let work = situation.now.work(Action::Check(*id));
+        let stays = work.during == *situation.conditions();
         let answered = |(other, now): &(CheckId, bool)| other == id && (*now && stays || look.sees == Sees::Present);
         if situation.answered.iter().any(answered) {
             continue;
         }
-        found.push(Candidate {
-            action: Action::Check(*id),
-            then: None,
-            minutes: check.minutes + moving,
-            charged: check.minutes + OWN_SHARE_OF_ACCESS * detours.minutes(&access, moving),
-            round: 0.0,
-            boost: 1.0,
-            prospect: Prospect::of(hypotheses, look, &spells.moment(&conditions)),
-        });
-        reached.push((access, moving));
+        let own = if work.same_look { 0.0 } else { check.minutes };
+        let charged = own + OWN_SHARE_OF_ACCESS * detours.minutes(&work.after, work.moving);
+        let prospect = Prospect::of(hypotheses, look, &spells.moment(&work.during));
+        found.push(Candidate::new(Action::Check(*id), &work, charged, prospect));
+        works.push(work);
     }
-    for (first, worth) in rounds(situation, hypotheses, &detours, &found, &reached) {
+    for (first, worth) in rounds(situation, hypotheses, &detours, &found, &works) {
         found[first].round = worth;
     }
     if situation.showing != Some(true) {
-        let (access, conditions) = (situation.access, &situation.conditions);
-        let see = see(situation, hypotheses, &looks, &spells, access, conditions);
-        if situation.showing.is_none() || see.conditions != situation.conditions {
-            let (minutes, charged) = (see.minutes, see.charged);
-            let prospect = see.prospect;
-            found.push(Candidate {
-                action: Action::SeeWhetherItShows,
-                then: None,
-                minutes,
-                charged,
-                round: 0.0,
-                boost: 1.0,
-                prospect,
-            });
+        let see = see(situation, hypotheses, &looks, &spells, situation.now);
+        if situation.showing.is_none() || see.work.during != *situation.conditions() {
+            found.push(Candidate::new(Action::SeeWhetherItShows, &see.work, see.charged, see.prospect));
         }
     }
     let provocations = if situation.just_provoked { 0 } else { model.provocations.len() };
-    for id in (0..provocations).map(ProvocationId) {
+    let ledger = situation.now.ledger;
+    let offered = |id: &ProvocationId| !ledger.is_some_and(|ledger| ledger.is_refused(*id));
+    for id in (0..provocations).map(ProvocationId).filter(offered) {
         found.extend(best_in_provocation(situation, hypotheses, &looks, &spells, &detours, id));
     }
     found.retain(|c| c.prospect.nats > NOTHING_TO_LEARN);
@@ -170,7 +130,7 @@ impl<'a> Spells<'a> {
 
     /// The moment of a look under conditions: now where they are as they are, else a new spell.
     fn moment(&self, conditions: &Conditions) -> Moment {
-        if *conditions == self.situation.conditions {
+        if conditions == self.situation.conditions() {
             return Moment::Now;
         }
         let mut chances = self.chances.borrow_mut();
@@ -189,48 +149,27 @@ fn best_in_provocation(
     id: ProvocationId,
 ) -> Option<Candidate> {
     let model = situation.model;
-    let provocation = &model[id];
-    let (access, opening) = model.reach(situation.access, &provocation.open, &[]);
-    let conditions = model.conditions_after(situation.access, &access, &situation.conditions).with(&provocation.sets);
-    if conditions == situation.conditions {
+    let provoked = situation.now.work(Action::Provoke(id));
+    if provoked.during == *situation.conditions() {
         return None;
     }
-    let before = opening + provocation.minutes;
-    let in_it =
-        |then: Option<CheckId>, look: &Look<'_>, conditions: &Conditions, moving: f64, detour: f64, own: f64| {
-            Candidate {
-                action: Action::Provoke(id),
-                then,
-                minutes: before + moving + own,
-                charged: OWN_SHARE_OF_PROVOCATION * provocation.minutes + OWN_SHARE_OF_ACCESS * detour + own,
-                round: 0.0,
-                boost: 1.0,
-                prospect: Prospect::of(hypotheses, look, &spells.moment(conditions)),
-            }
-        };
+    let after = situation.now.at(&provoked.after);
+    let own = OWN_SHARE_OF_PROVOCATION * (provoked.minutes - provoked.moving);
     let of_check = |Open { id: check, look, .. }: &Open<'_>| {
-        let (reached, moving) = model.reach(&access, &model[*check].open, &model[*check].closed);
-        let conditions = model.conditions_after(&access, &reached, &conditions);
-        let detour = detours.minutes(&reached, opening + moving);
-        in_it(Some(*check), look, &conditions, moving, detour, model[*check].minutes)
+        let work = after.work(Action::Check(*check));
+        let detour = detours.minutes(&work.after, provoked.moving + work.moving);
+        let charged = own + OWN_SHARE_OF_ACCESS * detour + model[*check].minutes;
+        let prospect = Prospect::of(hypotheses, look, &spells.moment(&work.during));
+        Candidate::new(Action::Provoke(id), &provoked, charged, prospect).then(Some(*check), &work)
     };
     // At the very best all is awake and no access has to change.
-    let own = OWN_SHARE_OF_PROVOCATION * provocation.minutes;
     let at_best = |open: &Open<'_>| worth(open.awake_nats, own + model[open.id].minutes);
     let mut promising: Vec<(f64, &Open<'_>)> =
         looks.iter().filter(|open| open.awake_nats > NOTHING_TO_LEARN).map(|open| (at_best(open), open)).collect();
     promising.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let see = see(situation, hypotheses, looks, spells, &access, &conditions);
-    let shows = Candidate {
-        action: Action::Provoke(id),
-        then: None,
-        minutes: before + see.minutes,
-        charged: OWN_SHARE_OF_PROVOCATION * before + see.charged,
-        round: 0.0,
-        boost: 1.0,
-        prospect: see.prospect,
-    };
-    let mut best = shows;
+    let see = see(situation, hypotheses, looks, spells, after);
+    let charged = OWN_SHARE_OF_PROVOCATION * provoked.minutes + see.charged;
+    let mut best = Candidate::new(Action::Provoke(id), &provoked, charged, see.prospect).then(None, &see.work);
     for (at_best, open) in promising {
         if at_best <= best.worth() {
             break;
@@ -257,8 +196,7 @@ pub(super) fn showing<'a>(situation: &Situation<'a>) -> Look<'a> {
 
 /// Running the engine to see whether the complaint shows, and what that opens the way to.
 struct See {
-    conditions: Conditions,
-    minutes: f64,
+    work: Work,
     charged: f64,
     prospect: Prospect,
 }
@@ -270,24 +208,22 @@ fn see(
     hypotheses: &Hypotheses,
     looks: &[Open<'_>],
     spells: &Spells<'_>,
-    access: &AccessSet,
-    conditions: &Conditions,
+    from: Now<'_>,
 ) -> See {
     let model = situation.model;
-    let (reached, conditions, minutes) = run(situation, access, conditions);
-    let mut prospect = Prospect::of(hypotheses, &showing(situation), &spells.moment(&conditions));
-    let mut charged = minutes;
+    let work = from.work(Action::SeeWhetherItShows);
+    let mut prospect = Prospect::of(hypotheses, &showing(situation), &spells.moment(&work.during));
+    let mut charged = work.minutes;
     let yes = prospect.outcomes.first().copied().unwrap_or(0.0);
     let awake = prospect.given(hypotheses, 0);
     let rate = |open: &Open<'_>| worth(open.awake_nats, model[open.id].minutes);
     let mut promising: Vec<(f64, &Open<'_>)> =
         looks.iter().filter(|open| open.awake_nats > NOTHING_TO_LEARN).map(|open| (rate(open), open)).collect();
     promising.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let after = from.at(&work.after);
     let on_the_run = promising.iter().filter_map(|(_, open)| {
-        let check = &model[open.id];
-        let (then, moving) = model.reach(&reached, &check.open, &check.closed);
-        let stays = model.conditions_after(&reached, &then, &conditions) == conditions;
-        stays.then_some((open, moving + check.minutes))
+        let then = after.work(Action::Check(open.id));
+        (then.during == work.during).then_some((open, then.minutes))
     });
     let worked_out = on_the_run
         .take(ON_THE_RUN)
@@ -297,20 +233,5 @@ fn see(
         prospect.nats += yes * nats;
         charged += yes * minutes;
     }
-    See { conditions, minutes, charged, prospect }
-}
-
-/// The access, conditions and minutes of running the engine, from an access state, to see whether the complaint shows.
-pub(super) fn run(
-    situation: &Situation<'_>,
-    access: &AccessSet,
-    conditions: &Conditions,
-) -> (AccessSet, Conditions, f64) {
-    let model = situation.model;
-    let running = model.running();
-    let others: Vec<_> = access.iter().filter(|id| !running.contains(id)).collect();
-    let (closed, closing) = model.reach(access, &[], &others);
-    let (reached, _) = model.reach(&closed, &running, &[]);
-    let conditions = model.conditions_after(access, &reached, conditions);
-    (reached, conditions, closing + model[situation.complaint].proof.minutes)
+    See { work, charged, prospect }
 }

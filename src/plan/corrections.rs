@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use crate::model::{CorrectionId, CorrectionKind};
 
+use crate::work::{Action, Work};
+
 use super::Situation;
-use super::advice::{Action, Suggestion};
-use super::advise::{WORTH_PROVING, plain};
-use super::candidates::run;
+use super::advice::Suggestion;
 use super::hypotheses::{Hypotheses, Remedy, cheapest_cures};
-use super::value::{minutes_to_come, remedy_minutes};
+use super::value::{WORTH_PROVING, minutes_to_come, remedy_minutes};
 
 /// Minutes that a good part thrown away is taken to cost where the tree gives no price: ordering, fitting, waiting. Placeholder.
 const MINUTES_OF_A_GOOD_PART: f64 = 120.0;
@@ -29,7 +29,7 @@ pub(super) struct Mend {
     id: CorrectionId,
     /// Probability that something it cures is there.
     needed: f64,
-    minutes: f64,
+    work: Work,
     /// Minutes that it saves of those to come, per minute that it costs.
     pub(super) worth: f64,
 }
@@ -55,8 +55,7 @@ pub(super) fn corrections(situation: &Situation<'_>, hypotheses: &Hypotheses, to
 fn mend(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64, id: CorrectionId, needed: f64) -> Mend {
     let model = situation.model;
     let correction = &model[id];
-    let (reached, moving) = model.reach(situation.access, &correction.open, &[]);
-    let minutes = correction.minutes + moving;
+    let work = situation.now.work(Action::Correct(id));
     // What each remedy still asks for after this correction, alike ones together.
     let mut rest: BTreeMap<Remedy, f64> = BTreeMap::new();
     for (weight, remedy) in hypotheses.remedy_weight.iter().zip(&hypotheses.remedies) {
@@ -71,25 +70,22 @@ fn mend(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64, id: Co
     let nothing_left = rest.get(&Remedy(Vec::new())).copied().unwrap_or(0.0);
     // While it is likelier than not that something else is left, another correction comes before the proof run.
     let proving = 1.0 - nothing_left <= WORTH_PROVING;
-    let (after, _, proof) = if proving {
-        run(situation, &reached, &situation.conditions)
-    } else {
-        (reached, situation.conditions.clone(), 0.0)
-    };
+    let proof = proving.then(|| situation.now.at(&work.after).work(Action::ProofRun));
     if proving {
         rest.remove(&Remedy(Vec::new()));
     }
-    let rest_minutes: Vec<f64> = rest.keys().map(|remedy| remedy_minutes(situation, &after, remedy)).collect();
+    let after = proof.as_ref().map_or(&work.after, |proof| &proof.after);
+    let rest_minutes: Vec<f64> = rest.keys().map(|remedy| remedy_minutes(situation, after, remedy)).collect();
     let rest_weight: Vec<f64> = rest.into_values().collect();
     let wasted = match correction.kind {
         CorrectionKind::HandOver => MINUTES_OF_A_COME_BACK,
         kind if kind.spends_part() => MINUTES_OF_A_GOOD_PART,
         _ => 0.0,
     };
-    let cost = minutes + proof + (1.0 - needed) * wasted;
+    let cost = work.minutes + proof.map_or(0.0, |proof| proof.minutes) + (1.0 - needed) * wasted;
     let saved = to_come - minutes_to_come(&rest_weight, &rest_minutes);
     let sure = if needed >= SURE { WORTH_OF_BEING_SURE } else { 1.0 };
-    Mend { id, needed, minutes, worth: sure * saved / cost.max(0.5) }
+    Mend { id, needed, work, worth: sure * saved / cost.max(0.5) }
 }
 
 impl Mend {
@@ -100,6 +96,6 @@ impl Mend {
         } else {
             format!("{percent:.0} % likely to be needed; looking further first would take longer than it saves.")
         };
-        plain(Action::Correct(self.id), self.minutes, to_come.max(self.minutes), why)
+        Suggestion::plain(Action::Correct(self.id), &self.work, to_come.max(self.work.minutes), why)
     }
 }

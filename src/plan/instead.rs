@@ -1,7 +1,8 @@
 //! What could be done in the place of a suggestion, and what that would cost.
 
-use super::advice::{Action, Advice, Suggestion};
+use super::advice::{Advice, Suggestion};
 use crate::model::Model;
+use crate::work::Action;
 
 /// Alternatives named beside a suggestion.
 const ALTERNATIVES: usize = 2;
@@ -11,10 +12,9 @@ impl Advice {
     /// named only where there is nothing else.
     #[must_use]
     pub fn instead_of(&self, model: &Model, action: Action) -> Vec<&Suggestion> {
-        let closes = |a: Action| matches!(a, Action::CloseCured | Action::CloseHandedOver | Action::CloseNotFound);
         let mut kinds = vec![kind(model, action)];
         let (mut other, mut same) = (Vec::new(), Vec::new());
-        for suggestion in self.next.iter().filter(|s| s.action != action && !closes(s.action)) {
+        for suggestion in self.next.iter().filter(|s| s.action != action && !s.action.closes()) {
             let its = kind(model, suggestion.action);
             if kinds.contains(&its) {
                 same.push(suggestion);

@@ -7,6 +7,7 @@
 
 mod advice;
 mod advise;
+mod candidate;
 mod candidates;
 mod corrections;
 mod forecast;
@@ -16,11 +17,13 @@ mod look;
 mod rounds;
 mod value;
 
-pub use advice::{Action, Advice, Forecast, Suggestion};
+pub use crate::work::Action;
+pub use advice::{Advice, Forecast, Suggestion};
 pub use advise::{advise, appraise, expected_minutes};
 
 use crate::belief::Posterior;
-use crate::model::{AccessSet, CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Model};
+use crate::model::{CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Model};
+use crate::work::Now;
 
 /// What the planner needs to know of a job.
 // Each is a fact of its own, and several hold at once.
@@ -33,10 +36,8 @@ pub struct Situation<'a> {
     pub complaint: ComplaintId,
     /// What is believed.
     pub posterior: &'a Posterior,
-    /// What is open now.
-    pub access: &'a AccessSet,
-    /// Conditions now.
-    pub conditions: Conditions,
+    /// How the aircraft stands, and what work has left behind.
+    pub now: Now<'a>,
     /// Conditions when the complaint was reported.
     pub reported: &'a Conditions,
     /// Whether the complaint shows now, where known.
@@ -57,4 +58,11 @@ pub struct Situation<'a> {
     pub handed_over: bool,
     /// Corrections done so far.
     pub corrected: Vec<CorrectionId>,
+}
+
+impl Situation<'_> {
+    /// Conditions now.
+    pub(crate) fn conditions(&self) -> &Conditions {
+        &self.now.setting.conditions
+    }
 }

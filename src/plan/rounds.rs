@@ -4,22 +4,22 @@
 
 use std::collections::BTreeMap;
 
-use crate::model::{AccessSet, CheckId, Model, Site};
+use crate::model::{CheckId, Site};
+use crate::work::{Action, Setting, Work};
 
 use super::Situation;
-use super::advice::Action;
-use super::candidates::{Candidate, worth};
+use super::candidate::{Candidate, worth};
 use super::hypotheses::Hypotheses;
 use super::value::Detours;
 
 /// For each check that can be made at several sites, which candidate tells most, and the worth of the best round that it begins.
-/// `reached` is the access of each candidate with the minutes to get there.
+/// `works` is what each candidate takes.
 pub(super) fn rounds(
     situation: &Situation<'_>,
     hypotheses: &Hypotheses,
     detours: &Detours<'_>,
     candidates: &[Candidate],
-    reached: &[(AccessSet, f64)],
+    works: &[Work],
 ) -> Vec<(usize, f64)> {
     let mut named: BTreeMap<&str, Vec<(usize, CheckId)>> = BTreeMap::new();
     for (at, candidate) in candidates.iter().enumerate() {
@@ -34,8 +34,8 @@ pub(super) fn rounds(
     let of_one = |mut looks: Vec<(usize, CheckId)>| {
         looks.sort_by(|a, b| nats(b.0).total_cmp(&nats(a.0)));
         let first = looks[0].0;
-        let (access, moving) = &reached[first];
-        let begin = Round::begin(situation.model, access.clone(), detours.minutes(access, *moving));
+        let work = &works[first];
+        let begin = Round::begin(situation, work, detours.minutes(&work.after, work.moving));
         let end = looks.iter().fold(begin, |round, (at, id)| round.with(*id, &candidates[*at], hypotheses));
         (first, end.best)
     };
@@ -44,8 +44,11 @@ pub(super) fn rounds(
 
 /// A round as far as it has been reckoned.
 struct Round<'a> {
-    model: &'a Model,
-    access: AccessSet,
+    situation: &'a Situation<'a>,
+    /// How the aircraft stands after its looks so far.
+    setting: Setting,
+    /// The checks made so far.
+    made: Vec<CheckId>,
     minutes: f64,
     /// Information of its looks, each by itself, in nats.
     nats: f64,
@@ -59,15 +62,31 @@ struct Round<'a> {
 }
 
 impl<'a> Round<'a> {
-    fn begin(model: &'a Model, access: AccessSet, minutes: f64) -> Self {
-        Self { model, access, minutes, nats: 0.0, abnormal: 0.0, apart: 0.0, exclusive: 0.0, best: 0.0 }
+    fn begin(situation: &'a Situation<'a>, first: &Work, way: f64) -> Self {
+        Self {
+            situation,
+            setting: first.after.clone(),
+            made: Vec::new(),
+            minutes: way,
+            nats: 0.0,
+            abnormal: 0.0,
+            apart: 0.0,
+            exclusive: 0.0,
+            best: 0.0,
+        }
     }
 
     fn with(mut self, id: CheckId, candidate: &Candidate, hypotheses: &Hypotheses) -> Self {
-        let check = &self.model[id];
-        let (access, moving) = self.model.reach(&self.access, &check.open, &check.closed);
-        self.access = access;
-        self.minutes += moving + check.minutes;
+        let check = &self.situation.model[id];
+        if self.made.is_empty() {
+            // The way of the first is paid already.
+            self.minutes += check.minutes;
+        } else if !check.same_look.iter().any(|other| self.made.contains(other)) {
+            let work = self.situation.now.at(&self.setting).work(Action::Check(id));
+            self.minutes += work.minutes;
+            self.setting = work.after;
+        }
+        self.made.push(id);
         self.nats += candidate.prospect.nats;
         let abnormal = 1.0 - candidate.prospect.outcomes.last().copied().unwrap_or(1.0);
         self.abnormal = (self.abnormal + abnormal).min(1.0);

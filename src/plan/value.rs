@@ -3,11 +3,14 @@
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 
-use crate::model::{AccessId, AccessSet};
+use crate::model::{AccessId, Mode};
+use crate::work::{Action, Setting};
 
 use super::Situation;
-use super::candidates::run;
 use super::hypotheses::{Hypotheses, Remedy};
+
+/// Up to this probability that anything is left, a correction is followed by its proof run.
+pub(super) const WORTH_PROVING: f64 = 0.5;
 
 /// Minutes that finding out costs per nat of doubt about the remedy. Set by simulation: 30 to 120 are alike within noise.
 const MINUTES_PER_NAT: f64 = 40.0;
@@ -15,25 +18,24 @@ const MINUTES_PER_NAT: f64 = 40.0;
 /// Minutes taken for what no correction of the tree puts right: handing over to somebody who can look further. Placeholder.
 const MINUTES_TO_HAND_OVER: f64 = 90.0;
 
-/// Minutes of a remedy from an access state on: its corrections, the access they need, closing up and the proof run.
-pub(super) fn remedy_minutes(situation: &Situation<'_>, access: &AccessSet, remedy: &Remedy) -> f64 {
+/// Minutes of a remedy from a setting on: its corrections, the access they need, closing up and the proof run.
+pub(super) fn remedy_minutes(situation: &Situation<'_>, from: &Setting, remedy: &Remedy) -> f64 {
     if remedy.0.is_empty() {
         return 0.0;
     }
-    let model = situation.model;
-    let mut access = access.clone();
     let mut minutes = 0.0;
+    let mut setting = None;
     for correction in &remedy.0 {
         match correction {
             Some(id) => {
-                let (reached, moving) = model.reach(&access, &model[*id].open, &[]);
-                access = reached;
-                minutes += moving + model[*id].minutes;
+                let work = situation.now.at(setting.as_ref().unwrap_or(from)).work(Action::Correct(*id));
+                minutes += work.minutes;
+                setting = Some(work.after);
             }
             None => minutes += MINUTES_TO_HAND_OVER,
         }
     }
-    minutes + run(situation, &access, &situation.conditions).2
+    minutes + situation.now.at(setting.as_ref().unwrap_or(from)).work(Action::ProofRun).minutes
 }
 
 /// What a change of access costs on the way to a cure: its own minutes, and what it adds to the minutes of the remedies that follow,
@@ -43,7 +45,7 @@ pub(super) struct Detours<'a> {
     hypotheses: &'a Hypotheses,
     /// The likeliest remedies, with their minutes from where things stand.
     likeliest: Vec<(usize, f64)>,
-    known: RefCell<BTreeMap<Vec<AccessId>, f64>>,
+    known: RefCell<BTreeMap<(Mode, Vec<AccessId>), f64>>,
 }
 
 /// The remedies that a detour is reckoned by.
@@ -56,20 +58,21 @@ impl<'a> Detours<'a> {
         let mut likeliest: Vec<usize> = (0..hypotheses.remedies.len()).collect();
         likeliest.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
         likeliest.truncate(REMEDIES);
-        let from_here = |r: usize| (r, remedy_minutes(situation, situation.access, &hypotheses.remedies[r]));
+        let from_here = |r: usize| (r, remedy_minutes(situation, situation.now.setting, &hypotheses.remedies[r]));
         let likeliest = likeliest.into_iter().map(from_here).collect();
         Self { situation, hypotheses, likeliest, known: RefCell::default() }
     }
 
-    /// Minutes that reaching this access adds, `moving` for getting there.
-    pub(super) fn minutes(&self, access: &AccessSet, moving: f64) -> f64 {
-        if access == self.situation.access {
+    /// Minutes that coming to this setting adds, `moving` for getting there.
+    pub(super) fn minutes(&self, setting: &Setting, moving: f64) -> f64 {
+        let here = self.situation.now.setting;
+        if setting.open == here.open && setting.engine == here.engine {
             return moving;
         }
         let mut known = self.known.borrow_mut();
-        let added = known.entry(access.iter().collect()).or_insert_with(|| {
+        let added = known.entry((setting.engine, setting.open.iter().collect())).or_insert_with(|| {
             let added = |(r, from_here): &(usize, f64)| {
-                let from_there = remedy_minutes(self.situation, access, &self.hypotheses.remedies[*r]);
+                let from_there = remedy_minutes(self.situation, setting, &self.hypotheses.remedies[*r]);
                 self.hypotheses.remedy_weight[*r] * (from_there - from_here)
             };
             self.likeliest.iter().map(added).sum()

@@ -139,8 +139,7 @@ impl Bout {
         let alike = |met: &&Met, conditions: &Conditions| met.there == there && met.conditions == *conditions;
         match (&entry, action) {
             (Entry::Answer(_), Action::Check(id)) => {
-                let reached = model.reach(&state.access, &model[id].open, &model[id].closed).0;
-                let conditions = model.conditions_after(&state.access, &reached, &state.conditions());
+                let conditions = state.work(model, action).during;
                 let met = self.met.iter().filter(|met| alike(met, &conditions)).find_map(|met| match &met.what {
                     What::Check(of, _, answer) if *of == id => Some(answer.clone()),
                     _ => None,

@@ -124,7 +124,7 @@ impl Work {
             _ => false,
         };
         let state = pace.before.state();
-        let unread = state.cautions(model, action.hazards(model, state.complaint));
+        let unread = state.cautions(model, action);
         self.cautions.extend((!goes_on && !unread.is_empty()).then_some(number));
     }
 
@@ -189,11 +189,9 @@ impl Opened {
     /// Minutes spent on opening again what was open before, and on closing it in between; none where nothing was.
     fn again(&mut self, pace: &Pace<'_>) -> Option<f64> {
         let model = pace.before.model();
-        let running = model.running();
         let mut minutes = 0.0;
-        // An engine that is run a second time is not an access that was opened for nothing.
-        let opened = pace.after.state().access.iter().filter(|id| !pace.before.state().access.has(*id));
-        for id in opened.filter(|id| !running.contains(id)) {
+        let before = &pace.before.state().setting.open;
+        for id in pace.after.state().setting.open.iter().filter(|id| !before.has(*id)) {
             let times = self.times.entry(id).or_default();
             if *times > 0 {
                 minutes += model[id].open + model[id].close;

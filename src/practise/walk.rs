@@ -18,14 +18,7 @@ pub(super) fn paces(job: &Job) -> impl Iterator<Item = Pace<'_>> {
         .filter_map(move |at| Some(Pace { logged: &job.log()[at], before: upto(at)?, after: upto(at + 1)? }))
 }
 
-/// The work that an entry is; none where nothing was done: a caution read, a note, a word.
+/// The work that an entry is; none where nothing was done: a caution read, a note, a word, the end.
 pub(super) fn work(model: &Model, entry: &Entry) -> Option<Action> {
-    match entry {
-        Entry::Answer(answer) => model.find_check(&answer.check, answer.at).map(Action::Check),
-        Entry::Showing { ran: true, .. } => Some(Action::SeeWhetherItShows),
-        Entry::Provoked { provocation } => model.find_provocation(provocation).map(Action::Provoke),
-        Entry::Corrected { correction, at } => model.find_correction(correction, *at).map(Action::Correct),
-        Entry::ProofRun { .. } => Some(Action::ProofRun),
-        _ => None,
-    }
+    entry.action(model).filter(|action| !action.closes())
 }

@@ -144,7 +144,7 @@ fn entries(id: &str, job: &Job) -> Vec<EntryRow> {
 fn named(entry: &Entry) -> (String, Option<Site>) {
     match entry {
         Entry::Opened(opening) => (opening.complaint.clone(), Some(opening.at)),
-        Entry::Provoked { provocation } => (provocation.clone(), None),
+        Entry::Provoked { provocation } | Entry::NotProvoked { provocation, .. } => (provocation.clone(), None),
         Entry::Answer(answer) => (answer.check.clone(), Some(answer.at)),
         Entry::NotPossible { check, at, .. } | Entry::Skipped { check, at } => (check.clone(), Some(*at)),
         Entry::Confirmed { cause, at } | Entry::Suspected { cause, at, .. } => (cause.clone(), Some(*at)),
@@ -152,6 +152,7 @@ fn named(entry: &Entry) -> (String, Option<Site>) {
         Entry::Acknowledged { hazard } => (hazard.clone(), None),
         Entry::Access { access, at, .. } => (access.clone(), Some(*at)),
         Entry::Conditions { .. }
+        | Entry::Lacking { .. }
         | Entry::Showing { .. }
         | Entry::ProofRun { .. }
         | Entry::Hinted

@@ -34,6 +34,7 @@ pub fn read_card(library: &Library, text: &str) -> Result<Card, ShopError> {
         registration: aircraft.registration,
         title: aircraft.title,
         engine_hours: aircraft.engine_hours,
+        lacks: aircraft.lacks,
         card: text.to_owned(),
     };
     Ok(Card { facts, layout: aircraft.layout, engine })

@@ -5,8 +5,8 @@
 
 use super::engine::Engine;
 use super::reading::{Measured, measure};
-use crate::job::{Answer, Entry, Job, Levels, Logged, State};
-use crate::model::{AccessId, AccessSet, CauseId, CheckId, Conditions, Model, Seen};
+use crate::job::{Answer, Entry, Job, Levels, Logged, State, with_levels};
+use crate::model::{CauseId, CheckId, Conditions, Model, Seen};
 use crate::plan::Action;
 
 /// The faults of an engine, and what its chance comes from.
@@ -67,12 +67,12 @@ impl Hidden {
             Action::Check(id) => self.check(job, id),
             Action::SeeWhetherItShows => {
                 let mut engine = self.engine(model, state);
-                settle(&mut engine, model, state, &running(model, &state.access));
+                settle(&mut engine, state, &state.work(model, action).during);
                 Entry::Showing { showing: Some(engine.showing()), ran: true }
             }
             Action::ProofRun => {
                 let mut engine = self.engine(model, state);
-                engine.begin_as(state.spells.len(), &with_levels(model, &state.reported, run_levels));
+                engine.begin_as(state.next_spell(), &conditions_of_run(model, state, run_levels));
                 Entry::ProofRun { showing: engine.showing(), levels: run_levels.clone() }
             }
             Action::Provoke(id) => Entry::Provoked { provocation: model[id].name.clone() },
@@ -85,10 +85,9 @@ impl Hidden {
     #[must_use]
     pub fn look(&self, job: &Job, id: CheckId) -> (Seen, Option<Measured>) {
         let (model, state) = (job.model(), job.state());
-        let check = &model[id];
         let mut engine = self.engine(model, state);
-        let reached = model.reach(&state.access, &check.open, &check.closed).0;
-        let (spell, conditions) = settle(&mut engine, model, state, &reached);
+        let conditions = state.work(model, Action::Check(id)).during;
+        let spell = settle(&mut engine, state, &conditions);
         let seen = engine.look(id);
         (seen, measure(model, id, seen, &conditions, self.root, spell))
     }
@@ -118,34 +117,17 @@ fn says_nothing_else(job: &Job, answer: &Answer, seen: Seen) -> bool {
     given.is_some_and(|given| !given.weights.is_empty() && given.seen().is_none_or(|read| read == seen))
 }
 
-/// Begins a spell on the engine where the job will: where getting to another access changes the conditions. The spell it is then, with its
-/// conditions.
-fn settle(engine: &mut Engine<'_>, model: &Model, state: &State, reached: &AccessSet) -> (usize, Conditions) {
-    let now = state.conditions();
-    let conditions = model.conditions_after(&state.access, reached, &now);
-    if conditions == now {
-        return (state.now(), now);
+/// Begins a spell on the engine where the job will: where the look is made under other conditions than those of now. The number of the
+/// spell it is then.
+fn settle(engine: &mut Engine<'_>, state: &State, conditions: &Conditions) -> usize {
+    let spell = state.spell_under(conditions);
+    if spell >= state.spells.len() || state.spells[spell].conditions != *conditions {
+        engine.begin_as(spell, conditions);
     }
-    engine.begin_as(state.spells.len(), &conditions);
-    (state.spells.len(), conditions)
+    spell
 }
 
-/// The access state of an engine that is closed up and run.
-pub(super) fn running(model: &Model, access: &AccessSet) -> AccessSet {
-    let running = model.running();
-    let others: Vec<AccessId> = access.iter().filter(|id| !running.contains(id)).collect();
-    let (closed, _) = model.reach(access, &[], &others);
-    model.reach(&closed, &running, &[]).0
-}
-
-/// Conditions with some levels changed by name; names that are not known are passed over, as the job refuses them.
-fn with_levels(model: &Model, from: &Conditions, levels: &Levels) -> Conditions {
-    let sets: Vec<(usize, usize)> = levels
-        .iter()
-        .filter_map(|(name, level)| {
-            let (at, kind) = model.conditions.iter().enumerate().find(|(_, c)| c.name == *name)?;
-            Some((at, kind.levels.iter().position(|l| l == level)?))
-        })
-        .collect();
-    from.with(&sets)
+/// The conditions of a proof run; levels that are not known are passed over, as the job refuses them.
+fn conditions_of_run(model: &Model, state: &State, levels: &Levels) -> Conditions {
+    with_levels(model, &state.reported, levels).unwrap_or_else(|_| state.reported.clone())
 }

@@ -1,11 +1,11 @@
 //! Playing a job to its end against an engine that answers, doing what the planner says.
 
 use crate::job::{Answer, Ending, Entry, Job, Levels, Logged, Refusal};
-use crate::model::{AccessSet, CauseId, HazardId, Model};
+use crate::model::{CauseId, Model};
 use crate::plan::Action;
 
 use super::engine::Engine;
-use super::hidden::{Hidden, running};
+use super::hidden::Hidden;
 
 /// How a played job went.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -56,8 +56,7 @@ pub fn play_hidden(job: &mut Job, hidden: &Hidden, most: usize) -> Result<Played
 /// # Errors
 /// An entry that the job refuses.
 pub fn do_hidden(job: &mut Job, hidden: &Hidden, action: Action) -> Result<(), Refusal> {
-    let shared = job.shared_model();
-    acknowledge(job, action.hazards(&shared, job.state().complaint))?;
+    acknowledge(job, action)?;
     let entry = hidden.answer(job, action, &Levels::default());
     let how = match action {
         Action::CloseCured => Ending::Cured,
@@ -76,58 +75,45 @@ pub(super) fn enter(job: &mut Job, entry: Entry) -> Result<(), Refusal> {
 pub(super) fn step(job: &mut Job, engine: &mut Engine<'_>, action: Action) -> Result<(), Refusal> {
     let shared = job.shared_model();
     let model: &Model = &shared;
-    acknowledge(job, action.hazards(model, job.state().complaint))?;
+    acknowledge(job, action)?;
+    let before = job.state().conditions();
+    let during = job.state().work(model, action).during;
     match action {
+        Action::Check(_) | Action::SeeWhetherItShows if during != before => engine.begin(&during),
+        Action::ProofRun => engine.begin(&job.state().reported),
+        Action::Correct(id) => engine.correct(id),
+        _ => {}
+    }
+    let entry = match action {
         Action::Check(id) => {
             let check = &model[id];
-            let reached = model.reach(&job.state().access, &check.open, &check.closed).0;
-            settle(job, engine, &reached);
             let outcome = Some(check.outcome_name(engine.look(id)).to_owned());
-            let answer = Answer { check: check.name.clone(), at: check.site, outcome, reading: None, celsius: None };
-            enter(job, Entry::Answer(answer))
+            Entry::Answer(Answer { check: check.name.clone(), at: check.site, outcome, reading: None, celsius: None })
         }
-        Action::SeeWhetherItShows => {
-            let reached = running(model, &job.state().access);
-            settle(job, engine, &reached);
-            enter(job, Entry::Showing { showing: Some(engine.showing()), ran: true })
-        }
-        Action::Provoke(id) => {
-            enter(job, Entry::Provoked { provocation: model[id].name.clone() })?;
-            engine.begin(&job.state().conditions());
-            Ok(())
-        }
-        Action::Correct(id) => {
-            engine.correct(id);
-            let correction = &model[id];
-            enter(job, Entry::Corrected { correction: correction.name.clone(), at: correction.site })?;
-            engine.begin(&job.state().conditions());
-            Ok(())
-        }
-        Action::ProofRun => {
-            engine.begin(&job.state().reported);
-            enter(job, Entry::ProofRun { showing: engine.showing(), levels: Levels::default() })
-        }
-        Action::CloseCured => close(job, Ending::Cured),
-        Action::CloseHandedOver => close(job, Ending::HandedOver),
-        Action::CloseNotFound => close(job, Ending::NotFound),
-    }
-}
-
-fn acknowledge(job: &mut Job, hazards: &[HazardId]) -> Result<(), Refusal> {
-    for hazard in job.state().cautions(job.model(), hazards) {
-        let name = job.model()[hazard].name.clone();
-        enter(job, Entry::Acknowledged { hazard: name })?;
+        Action::SeeWhetherItShows => Entry::Showing { showing: Some(engine.showing()), ran: true },
+        Action::Provoke(id) => Entry::Provoked { provocation: model[id].name.clone() },
+        Action::Correct(id) => Entry::Corrected { correction: model[id].name.clone(), at: model[id].site },
+        Action::ProofRun => Entry::ProofRun { showing: engine.showing(), levels: Levels::default() },
+        Action::CloseCured => return close(job, Ending::Cured),
+        Action::CloseHandedOver => return close(job, Ending::HandedOver),
+        Action::CloseNotFound => return close(job, Ending::NotFound),
+    };
+    enter(job, entry)?;
+    // Work begins a spell of its own; else the engine drifts into one with what it has become.
+    let begins = matches!(action, Action::Provoke(_) | Action::Correct(_));
+    let looked_under = if action == Action::ProofRun { job.state().reported.clone() } else { during };
+    if begins || job.state().conditions() != looked_under {
+        engine.begin(&job.state().conditions());
     }
     Ok(())
 }
 
-/// Begins a spell on the engine where the job will: where getting to another access changes the conditions.
-fn settle(job: &Job, engine: &mut Engine<'_>, reached: &AccessSet) {
-    let now = job.state().conditions();
-    let conditions = job.model().conditions_after(&job.state().access, reached, &now);
-    if conditions != now {
-        engine.begin(&conditions);
+fn acknowledge(job: &mut Job, action: Action) -> Result<(), Refusal> {
+    for hazard in job.state().cautions(job.model(), action) {
+        let name = job.model()[hazard].name.clone();
+        enter(job, Entry::Acknowledged { hazard: name })?;
     }
+    Ok(())
 }
 
 fn close(job: &mut Job, how: Ending) -> Result<(), Refusal> {

@@ -2,7 +2,7 @@
 
 use crate::belief::Now;
 use crate::job::Job;
-use crate::model::{AccessSet, CauseId, Check, CheckId, Model, Sees};
+use crate::model::{CauseId, Check, CheckId, Model, Sees};
 use crate::plan::Action;
 
 /// From this probability on the most probable cause is put right without a further look: where that spends a part, and where not.
@@ -52,31 +52,26 @@ fn something_left(job: &Job) -> f64 {
 fn best_look(job: &Job, cause: CauseId) -> Option<CheckId> {
     let model = job.model();
     let state = job.state();
+    let ready = state.all_ready(model);
     let worth = |id: &CheckId| {
         let check = &model[*id];
-        let (reached, moving) = model.reach(&state.access, &check.open, &check.closed);
-        let again = |g: &crate::job::Given| {
-            g.check == *id && (check.sees == Sees::Present || g.spell == state.now() && !moves(job, &reached))
-        };
-        if state.not_possible.contains(id) || state.given.iter().any(again) {
+        let work = state.work(model, Action::Check(*id));
+        let moves = work.during != state.conditions();
+        let again =
+            |g: &crate::job::Given| g.check == *id && (check.sees == Sees::Present || g.spell == state.now() && !moves);
+        if ready(*id).is_err() || state.not_possible.contains(id) || state.given.iter().any(again) {
             return None;
         }
-        let (shows, sure) = confirms(job, check, cause, moves(job, &reached))?;
+        let (shows, sure) = confirms(job, check, cause, moves)?;
         let before = state.given.iter().filter(|g| g.check == *id).count();
         let shows = shows * AGAIN.powi(i32::try_from(before).unwrap_or(i32::MAX));
         if shows < WORTH_LOOKING {
             return None;
         }
-        Some(shows * sure / (check.minutes + moving).max(0.5))
+        Some(shows * sure / work.minutes.max(0.5))
     };
     let looks = (0..model.checks.len()).map(CheckId).filter_map(|id| Some((id, worth(&id)?)));
     looks.max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0))).map(|(id, _)| id)
-}
-
-/// Whether getting to an access state begins a new spell.
-fn moves(job: &Job, reached: &AccessSet) -> bool {
-    let now = job.state().conditions();
-    job.model().conditions_after(&job.state().access, reached, &now) != now
 }
 
 /// The chance that a check shows a cause that is there, and the probability of the cause once it has, by the best of its outcomes.

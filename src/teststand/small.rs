@@ -204,8 +204,6 @@ impl SmallTree {
                 owes: Vec::new(),
                 owes_before_run: Vec::new(),
                 hazards: Vec::new(),
-                opens_with: Vec::new(),
-                closes_with: Vec::new(),
             }],
             limits: Vec::new(),
             causes,

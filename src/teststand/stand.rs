@@ -159,7 +159,7 @@ impl<'m> Stand<'m> {
         let reported = self.job.state().reported.clone();
         self.engine.come_back(&reported);
         enter(&mut self.job, Entry::ProofRun { showing: true, levels: Levels::default() })?;
-        let open: Vec<AccessId> = self.job.state().access.iter().collect();
+        let open: Vec<AccessId> = self.job.state().setting.open.iter().collect();
         for id in open {
             let access = &model[id];
             enter(&mut self.job, Entry::Access { access: access.name.clone(), at: access.site, open: false })?;
@@ -177,17 +177,5 @@ impl<'m> Stand<'m> {
 /// The entry that opens a job about a complaint under its usual conditions.
 pub(super) fn open_entry(model: &Model, complaint: ComplaintId) -> Entry {
     let complaint = &model[complaint];
-    Entry::Opened(Box::new(Opening {
-        layout: model.layout.name.clone(),
-        trees: String::new(),
-        complaint: complaint.name.clone(),
-        at: complaint.site,
-        reported: Levels::default(),
-        quiet: None,
-        window_hours: None,
-        disturbed: Vec::new(),
-        aircraft: None,
-        mechanic: String::new(),
-        words: String::new(),
-    }))
+    Entry::Opened(Box::new(Opening::of(&model.layout.name, &complaint.name, complaint.site)))
 }

@@ -43,8 +43,6 @@ impl Reach {
                     owes: Vec::new(),
                     owes_before_run: Vec::new(),
                     hazards: Vec::new(),
-                    opens_with: levels(declared, &state.twin.opens_with),
-                    closes_with: levels(declared, &state.twin.closes_with),
                 });
             }
         }

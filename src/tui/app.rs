@@ -398,7 +398,7 @@ impl App {
             return Vec::new();
         }
         let Some(job) = &self.job else { return Vec::new() };
-        self.front().map(|f| job.state().cautions(job.model(), &f.hazards)).unwrap_or_default()
+        self.front().map(|f| job.state().cautions(job.model(), f.action)).unwrap_or_default()
     }
 
     /// The answer of a letter to a judged reading that fits several.

@@ -3,7 +3,7 @@
 //! Owns what the demo is and what its engine shows to the thing in front. Must not know any screen.
 
 use crate::job::{Job, Opening};
-use crate::model::{Model, Seen, Site};
+use crate::model::{Seen, Site};
 use crate::plan::Action;
 use crate::teststand::Engine;
 
@@ -60,8 +60,7 @@ impl Demo {
         let showing = |engine: &mut Engine<'_>| if engine.showing() { Seen::Abnormal(0) } else { Seen::Normal };
         match action {
             Action::Check(id) => {
-                let reached = model.reach(&state.access, &model[id].open, &model[id].closed).0;
-                engine.begin(&model.conditions_after(&state.access, &reached, &state.conditions()));
+                engine.begin(&state.work(model, action).during);
                 Some(engine.look(id))
             }
             Action::ProofRun => {
@@ -69,20 +68,10 @@ impl Demo {
                 Some(showing(&mut engine))
             }
             Action::SeeWhetherItShows => {
-                engine.begin(&at_the_run(model, job));
+                engine.begin(&state.work(model, action).during);
                 Some(showing(&mut engine))
             }
             _ => None,
         }
     }
-}
-
-/// Conditions once the engine is closed up and runs.
-fn at_the_run(model: &Model, job: &Job) -> crate::model::Conditions {
-    let access = &job.state().access;
-    let running = model.running();
-    let others: Vec<_> = access.iter().filter(|id| !running.contains(id)).collect();
-    let closed = model.reach(access, &[], &others).0;
-    let open = model.reach(&closed, &running, &[]).0;
-    model.conditions_after(access, &open, &job.state().conditions())
 }

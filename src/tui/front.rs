@@ -67,7 +67,7 @@ impl Front {
             action,
             suggestion,
             is_first: first == Some(action),
-            hazards: action.hazards(model, job.state().complaint).to_vec(),
+            hazards: job.state().now_for_work(model).cautions(action),
             choices: choices(model, action, run_levels),
         })
     }

@@ -197,6 +197,7 @@ impl Intake {
                 Quiet::AtRest => Some(self.levels(&Conditions::resting(&self.model.conditions).0)),
             },
             window_hours,
+            follows_engine: true,
             disturbed: self.lately.iter().map(|(what, at)| Disturbed { what: what.clone(), at: *at }).collect(),
             aircraft: self.card.clone(),
             mechanic: self.mechanic.text().trim().to_owned(),

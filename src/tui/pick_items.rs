@@ -161,8 +161,6 @@ fn checks(job: &Job) -> Vec<Item> {
     let most = suggested.iter().map(|(_, bits)| *bits).fold(f64::MIN_POSITIVE, f64::max);
     let answered = state.answered_now();
     let row = |id: CheckId, bits: Option<f64>| {
-        let check = &model[id];
-        let (_, moving) = model.reach(&state.access, &check.open, &check.closed);
         let word = if state.not_possible.contains(&id) {
             "not possible"
         } else if answered.contains(&id) {
@@ -180,7 +178,7 @@ fn checks(job: &Job) -> Vec<Item> {
         };
         Item {
             left: words::check(model, id),
-            right: format!("{:>7}  {word:<12}", words::minutes(check.minutes + moving)),
+            right: format!("{:>7}  {word:<12}", words::minutes(state.work(model, Action::Check(id)).minutes)),
             bar: job.advice_now().map(|_| bits.map_or(0.0, |bits| bits / most)),
             faint: answered.contains(&id) || state.not_possible.contains(&id),
             does: Does::Front(Action::Check(id)),
@@ -196,13 +194,16 @@ fn provocations(job: &Job) -> Vec<Item> {
     let model = job.model();
     let row = |id: ProvocationId| {
         let provocation = &model[id];
-        let (_, moving) = model.reach(&job.state().access, &provocation.open, &[]);
         let sets: Vec<&str> = provocation
             .sets
             .iter()
             .filter_map(|(c, l)| model.conditions.get(*c)?.levels.get(*l).map(String::as_str))
             .collect();
-        let right = format!("{}  {:>7}", clean(&sets.join(", ")), words::minutes(provocation.minutes + moving));
+        let right = format!(
+            "{}  {:>7}",
+            clean(&sets.join(", ")),
+            words::minutes(job.state().work(model, Action::Provoke(id)).minutes)
+        );
         Item::new(clean(&provocation.title), right, Does::Front(Action::Provoke(id)))
     };
     (0..model.provocations.len()).map(ProvocationId).map(row).collect()
@@ -219,9 +220,8 @@ fn corrections(job: &Job) -> Vec<Item> {
     ids.sort_by(|a, b| chance(*b).total_cmp(&chance(*a)).then(a.cmp(b)));
     let row = |id: CorrectionId| {
         let correction = &model[id];
-        let (_, moving) = model.reach(&job.state().access, &correction.open, &[]);
         let share = if ranked { words::percent(chance(id)) } else { String::new() };
-        let right = format!("{:>7}  {share:>5}", words::minutes(correction.minutes + moving));
+        let right = format!("{:>7}  {share:>5}", words::minutes(job.state().work(model, Action::Correct(id)).minutes));
         Item {
             bar: ranked.then(|| chance(id)),
             ..Item::new(words::at(model, &correction.title, correction.site), right, Does::Front(Action::Correct(id)))

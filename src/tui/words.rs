@@ -2,8 +2,9 @@
 //!
 //! Owns wording that more than one screen needs. Must not draw.
 
+use crate::guide::Told;
 use crate::job::{Entry, Job, Standing};
-use crate::model::{AccessId, CauseId, CheckId, Cited, Conditions, Model, Site};
+use crate::model::{CauseId, CheckId, Conditions, Model, Site};
 use crate::plan::Action;
 
 use super::text::clean;
@@ -71,33 +72,12 @@ pub(crate) fn percent(p: f64) -> String {
     }
 }
 
-/// What an access list says: what has still to be opened first, with the minutes.
-pub(crate) fn access(job: &Job, open: &[AccessId], closed: &[AccessId]) -> String {
-    let model = job.model();
-    let now = &job.state().access;
-    let (then, moving) = model.reach(now, open, closed);
-    let name = |id: AccessId| at(model, &model[id].title, model[id].site);
-    let opened: Vec<String> = then.iter().filter(|id| !now.has(*id)).map(name).collect();
-    let shut: Vec<String> = now.iter().filter(|id| !then.has(*id)).map(name).collect();
-    let mut words = Vec::new();
-    if !opened.is_empty() {
-        words.push(format!("first {}", opened.join(", ")));
+/// What an action asks of the access: what has to be closed and opened first, with the minutes.
+pub(crate) fn access(told: &Told) -> String {
+    match told.access() {
+        Some(access) => format!("{} ({} of it)", clean(&access), minutes(told.work.moving)),
+        None => "as it stands".into(),
     }
-    if !shut.is_empty() {
-        words.push(format!("undo {}", shut.join(", ")));
-    }
-    if words.is_empty() {
-        return match open {
-            [] => "nothing to open".into(),
-            _ => "open already".into(),
-        };
-    }
-    format!("{} ({} of it)", words.join("; "), minutes(moving))
-}
-
-/// Where a figure comes from; that nobody published it stands first.
-pub(crate) fn source(model: &Model, cited: &Cited) -> String {
-    clean(&model.cited_words(cited))
 }
 
 /// What a suggestion asks for, as a heading.

@@ -5,7 +5,8 @@ use std::collections::BTreeSet;
 use super::due::{counts, life};
 use super::part_words;
 use super::remind::renews;
-use crate::model::{AccessSet, CauseId, CorrectionId, CorrectionKind, Fitted, Model, Price, Prices, Site};
+use crate::model::{CauseId, CorrectionId, CorrectionKind, Fitted, Model, Price, Prices, Site};
+use crate::work::{Setting, reach};
 
 /// One way to put a cause right, with its sum.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,7 +73,7 @@ impl Way {
 /// The ways to put a cause right, the cheapest per hour left first; then those without such a figure, by money. Handing over is
 /// none of them.
 #[must_use]
-pub fn ways(model: &Model, ages: &[Fitted], access: &AccessSet, prices: &Prices, cause: CauseId) -> Vec<Way> {
+pub fn ways(model: &Model, ages: &[Fitted], setting: &Setting, prices: &Prices, cause: CauseId) -> Vec<Way> {
     let cures = model.cures(cause);
     let cures: Vec<CorrectionId> = cures.into_iter().filter(|id| model[*id].kind != CorrectionKind::HandOver).collect();
     // All that any of the ways would renew: what the least of them leaves old still has to be renewed in its time.
@@ -82,7 +83,7 @@ pub fn ways(model: &Model, ages: &[Fitted], access: &AccessSet, prices: &Prices,
         .map(|id| (model[*id].part.as_str(), model[*id].site))
         .filter(|(part, site)| life(model, part, *site) != (None, None))
         .collect();
-    let mut found: Vec<Way> = cures.iter().map(|id| way(model, ages, access, prices, *id, &concerned)).collect();
+    let mut found: Vec<Way> = cures.iter().map(|id| way(model, ages, setting, prices, *id, &concerned)).collect();
     found.sort_by(|a, b| {
         let key = |way: &Way| way.per_hour().unwrap_or(f64::INFINITY);
         key(a).total_cmp(&key(b)).then(a.money.total_cmp(&b.money))
@@ -93,16 +94,16 @@ pub fn ways(model: &Model, ages: &[Fitted], access: &AccessSet, prices: &Prices,
 fn way(
     model: &Model,
     ages: &[Fitted],
-    access: &AccessSet,
+    setting: &Setting,
     prices: &Prices,
     id: CorrectionId,
     concerned: &BTreeSet<(&str, Site)>,
 ) -> Way {
     let correction = &model[id];
     let price = prices.of.get(&correction.name).copied().unwrap_or_default();
-    let (reached, opening) = model.reach(access, &correction.open, &[]);
-    let closing: f64 = reached.iter().filter(|state| !access.has(*state)).map(|state| model[state].close).sum();
-    let access_minutes = opening + closing;
+    let reached = reach(model, setting, &correction.open, &[]);
+    let closing: f64 = reached.opens.iter().map(|id| model[*id].close).sum();
+    let access_minutes = reached.minutes + closing;
     let work_minutes = price.minutes.unwrap_or(correction.minutes);
     let labour = (access_minutes + work_minutes) / 60.0 * prices.labour;
     let parts = price.parts.unwrap_or(correction.cost);

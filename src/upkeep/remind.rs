@@ -2,7 +2,8 @@
 
 use super::due::{Due, Horizon, Item, items, places, sites as all};
 use super::part_words;
-use crate::model::{AccessSet, Correction, CorrectionId, Fitted, Model, Site};
+use crate::model::{Correction, CorrectionId, Fitted, Model, Site};
+use crate::work::{Setting, reach};
 
 /// The most of the minutes of access that may still be missing: a lead is near once the cowling is off.
 const STILL_MISSING: f64 = 0.25;
@@ -68,19 +69,19 @@ fn at(model: &Model, item: Item, sites: Vec<Site>) -> Option<Item> {
 
 /// What to renew while the access is open, the most pressing first. `done` are the corrections carried out so far.
 #[must_use]
-pub fn reminders(model: &Model, ages: &[Fitted], access: &AccessSet, done: &[CorrectionId]) -> Vec<Reminder> {
+pub fn reminders(model: &Model, ages: &[Fitted], setting: &Setting, done: &[CorrectionId]) -> Vec<Reminder> {
     let mut found = Vec::new();
     for item in still_due(model, ages, done) {
         let near = |site: &Site| {
             let all = (0..model.corrections.len()).map(CorrectionId);
             let renewing =
-                all.filter(|id| renews(model, &model[*id], &item.part, *site) && is_near(model, access, &model[*id]));
+                all.filter(|id| renews(model, &model[*id], &item.part, *site) && is_near(model, setting, &model[*id]));
             let least = renewing.min_by(|a, b| model[*a].minutes.total_cmp(&model[*b].minutes));
             least.map(|id| (*site, id))
         };
         let reached: Vec<(Site, CorrectionId)> = item.sites.iter().filter_map(near).collect();
         let Some((_, correction)) = reached.first().copied() else { continue };
-        let open = model[correction].open.iter().filter(|id| access.has(**id)).map(|id| model[*id].title.clone());
+        let open = model[correction].open.iter().filter(|id| setting.open.has(**id)).map(|id| model[*id].title.clone());
         let open = open.collect::<Vec<_>>().join(", ");
         let item = at(model, item, reached.iter().map(|(site, _)| *site).collect());
         found.extend(item.map(|item| Reminder { item, correction, open }));
@@ -94,8 +95,8 @@ pub(super) fn renews(model: &Model, correction: &Correction, part: &str, site: S
         && correction.cures.iter().any(|id| model[*id].part == part && model[*id].site == site)
 }
 
-fn is_near(model: &Model, access: &AccessSet, correction: &Correction) -> bool {
-    let (_, missing) = model.reach(access, &correction.open, &[]);
-    let (_, whole) = model.reach(&AccessSet::default(), &correction.open, &[]);
-    whole > 0.0 && missing <= STILL_MISSING * whole && correction.open.iter().any(|id| access.has(*id))
+fn is_near(model: &Model, setting: &Setting, correction: &Correction) -> bool {
+    let missing = reach(model, setting, &correction.open, &[]).minutes;
+    let whole = reach(model, &Setting::resting(model, false), &correction.open, &[]).minutes;
+    whole > 0.0 && missing <= STILL_MISSING * whole && correction.open.iter().any(|id| setting.open.has(*id))
 }

@@ -75,7 +75,7 @@ fn mark(kind: MarkKind, words: &str, entries: Vec<u64>) -> Mark {
 fn caution_skipped(whole: &Job, before: &Job, logged: &Logged, choice: Option<&Choice>) -> Option<Mark> {
     let action = choice.map(|c| c.action).filter(|a| !is_ending(*a))?;
     let (model, state) = (before.model(), before.state());
-    let skipped = state.cautions(model, action.hazards(model, state.complaint));
+    let skipped = state.cautions(model, action);
     // One round of the same check at several sites is one piece of work: its cautions are read before it.
     if skipped.is_empty() || goes_on(whole, logged) {
         return None;

@@ -10,8 +10,7 @@ mod step;
 
 use serde::Serialize;
 
-use crate::job::{Answer, Ending, Entry, Job, Logged, tell};
-use crate::model::Model;
+use crate::job::{Entry, Job, Logged, tell};
 use crate::plan::{Action, appraise, expected_minutes};
 use crate::text::{safe_lines, safe_text};
 
@@ -133,7 +132,7 @@ impl Iterator for Steps<'_> {
         };
         // An entry that did not fit when it was made, and was taken back later, changed nothing then.
         let after = so_far.map_or_else(|_| before.clone(), |after| after.knowing(&before));
-        let choice = chosen(before.model(), &logged.entry).and_then(|action| judged(&before, &after, action));
+        let choice = logged.entry.action(before.model()).and_then(|action| judged(&before, &after, action));
         let step = self.told(logged, &before, &after, choice);
         self.expected = step.expected_after;
         self.now = Some(after);
@@ -180,34 +179,12 @@ impl Steps<'_> {
     }
 }
 
-/// What an entry chose to do, as the planner calls it; none where nothing was chosen: a caution read, a note, a fact told.
-fn chosen(model: &Model, entry: &Entry) -> Option<Action> {
-    match entry {
-        Entry::Answer(Answer { check, at, .. }) => model.find_check(check, *at).map(Action::Check),
-        Entry::Showing { .. } => Some(Action::SeeWhetherItShows),
-        Entry::Provoked { provocation } => model.find_provocation(provocation).map(Action::Provoke),
-        Entry::Corrected { correction, at } => model.find_correction(correction, *at).map(Action::Correct),
-        Entry::ProofRun { .. } => Some(Action::ProofRun),
-        Entry::Closed { how, .. } => match how {
-            Ending::Cured => Some(Action::CloseCured),
-            Ending::HandedOver => Some(Action::CloseHandedOver),
-            Ending::NotFound => Some(Action::CloseNotFound),
-            Ending::Stopped => None,
-        },
-        _ => None,
-    }
-}
-
 /// What was done, held against what was recommended.
 fn judged(before: &Job, after: &Job, action: Action) -> Option<Choice> {
     let (advice, done) = appraise(&before.situation(), action);
     let first = advice.first()?;
     let as_recommended = first.action == action;
     let minutes = after.state().minutes - before.state().minutes;
-    // That it shows, or not, was told without a run: a fact that came by itself is no choice.
-    if action == Action::SeeWhetherItShows && minutes <= 0.0 && !as_recommended {
-        return None;
-    }
     let model = before.model();
     // What tells nothing leaves things as they were, and takes its minutes.
     let expected = done.as_ref().map_or(advice.expected_minutes + minutes, |done| done.expected_minutes);

@@ -1,9 +1,10 @@
 //! Sleeping causes that no provocation wakes: a job on them ends in waiting for luck.
 
 use super::Findings;
-use crate::model::{Cause, Model};
+use crate::model::{Cause, ComplaintId, Model, ProvocationId};
 use crate::trees::declared::Declared;
 use crate::trees::faults::code;
+use crate::work::{Action, Now, Setting};
 
 /// From this chance on in a quiet spell a cause is caught by looking again; no provocation is needed.
 const WAKES_BY_ITSELF: f64 = 0.5;
@@ -36,18 +37,12 @@ pub(super) fn look(declared: &Declared, models: &[Model], found: &mut Findings) 
     }
 }
 
-/// The conditions that each provocation brings, its access and what is set included, from rest.
+/// The conditions that each provocation brings from rest, by what the engine does in it and by what is set.
 fn provoked(model: &Model) -> Vec<Vec<usize>> {
-    let rest = crate::model::Conditions::resting(&model.conditions);
-    let none = crate::model::AccessSet::default();
-    model
-        .provocations
-        .iter()
-        .map(|provocation| {
-            let (reached, _) = model.reach(&none, &provocation.open, &[]);
-            model.conditions_after(&none, &reached, &rest).with(&provocation.sets).0
-        })
-        .collect()
+    let rest = Setting::resting(model, true);
+    let now = Now { model, complaint: ComplaintId(0), setting: &rest, ledger: None };
+    let ids = (0..model.provocations.len()).map(ProvocationId);
+    ids.map(|id| now.work(Action::Provoke(id)).during.0).collect()
 }
 
 /// The chance of being awake, the mean over bases where the tree knows none.

@@ -86,9 +86,9 @@ pub(super) struct Spells {
 impl Spells {
     fn of(model: &Model) -> Self {
         let rest = Conditions::resting(&model.conditions).0;
-        let access = model.access.iter().flat_map(|a| a.opens_with.iter().chain(&a.closes_with));
+        let modes = model.modes.iter().flat_map(|mode| mode.sets.iter().chain(&mode.leaves));
         let reached: Vec<(usize, usize)> =
-            model.provocations.iter().flat_map(|p| &p.sets).chain(access).copied().collect();
+            model.provocations.iter().flat_map(|p| &p.sets).chain(modes).copied().collect();
         let best = model.causes.iter().map(|cause| {
             let mut levels = rest.clone();
             for (condition, level) in &reached {

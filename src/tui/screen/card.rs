@@ -1,5 +1,6 @@
 //! The whole of what is in front: purpose, steps, what each answer means, mistakes, source.
 
+use crate::guide::Told;
 use crate::job::Job;
 use crate::model::{CheckId, Seen};
 use crate::plan::Action;
@@ -18,15 +19,12 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
     if let Some(suggestion) = front.suggestion.as_ref().filter(|s| !s.why.is_empty()) {
         page.label("why now", Role::Text, &clean(&suggestion.why));
     }
-    let no_tools: &[String] = &[];
-    let proof = &model[job.state().complaint].proof;
-    let (open, closed, tools, steps, source): (&[_], &[_], _, _, _) = match front.action {
+    let told = Told::of(job, front.action);
+    match front.action {
         Action::Check(id) => {
             let c = &model[id];
             page.label("purpose", Role::Text, &clean(&c.purpose));
-            (&c.open, &c.closed, &c.tools[..], &c.steps, Some(&c.source))
         }
-        Action::Provoke(id) => (&model[id].open, &[], no_tools, &model[id].steps, Some(&model[id].source)),
         Action::Correct(id) => {
             let c = &model[id];
             let cures: Vec<String> = c.cures.iter().map(|x| words::cause(model, *x)).collect();
@@ -50,15 +48,20 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
             if !c.proof.is_empty() {
                 page.label("proven by", Role::Text, &clean(&c.proof));
             }
-            (&c.open, &[], no_tools, &c.steps, Some(&c.source))
         }
-        _ => (&[], &[], no_tools, &proof.steps, None),
-    };
-    page.label("access", Role::Text, &words::access(job, open, closed));
-    if !tools.is_empty() {
-        page.label("tools", Role::Text, &clean(&tools.join(", ")));
+        _ => {}
     }
-    for (at, step) in steps.iter().enumerate() {
+    if let Some(takes) = told.takes() {
+        page.label("takes", Role::Text, &clean(&takes));
+    }
+    page.label("access", Role::Text, &words::access(&told));
+    if let Some(engine) = &told.engine {
+        page.label("engine", Role::Text, &clean(engine));
+    }
+    if !told.tools.is_empty() {
+        page.label("tools", Role::Text, &clean(&told.tools.join(", ")));
+    }
+    for (at, step) in told.steps.iter().enumerate() {
         page.hanging(
             if at == 0 { "do" } else { "" },
             &(Role::Strong, format!("{} ", at + 1)),
@@ -80,8 +83,8 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
     for (at, other) in others.into_iter().enumerate() {
         page.label(if at == 0 { "instead" } else { "" }, Role::Text, &clean(&other.cost_words(model)));
     }
-    if let Some(source) = source {
-        page.label("source", Role::Faint, &words::source(model, source));
+    if !told.source.is_empty() {
+        page.label("source", Role::Faint, &clean(&told.source));
     }
     page.label("always", Role::Faint, "Follow the manufacturer's current instructions and local rules; they decide.");
     page.into_rows()

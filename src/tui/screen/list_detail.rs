@@ -1,5 +1,6 @@
 //! What is known of the marked row of a list.
 
+use crate::guide::Told;
 use crate::job::Job;
 use crate::model::CauseId;
 use crate::plan::Action;
@@ -78,11 +79,8 @@ fn action(job: &Job, action: Action, page: &mut Page) {
         let words = format!("about {} to a proven cure", words::minutes(suggestion.expected_minutes));
         page.label("in all", Role::Text, &words);
     }
-    match action {
-        Action::Check(id) => page.label("access", Role::Text, &words::access(job, &model[id].open, &model[id].closed)),
-        Action::Provoke(id) => page.label("access", Role::Text, &words::access(job, &model[id].open, &[])),
-        Action::Correct(id) => page.label("access", Role::Text, &words::access(job, &model[id].open, &[])),
-        _ => {}
+    if !action.closes() {
+        page.label("access", Role::Text, &words::access(&Told::of(job, action)));
     }
 }
 

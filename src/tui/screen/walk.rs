@@ -3,9 +3,8 @@
 use ratatui::layout::Rect;
 
 use super::suspects;
+use crate::guide::Told;
 use crate::job::Job;
-use crate::model::{AccessId, Cited, Model};
-use crate::plan::Action;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
 use crate::tui::front::Front;
@@ -129,18 +128,18 @@ fn work(app: &App, job: &Job, front: &Front, columns: usize, rows: usize) -> Vec
         fill(&mut page);
         Block { lines: page.into_rows(), least }
     };
-    let parts = Parts::of(job.model(), front.action);
+    let told = Told::of(job, front.action);
     let answers = answers::lines(app, job, front, columns);
     let judged = app.walk.verdict.is_some();
     // In the order shown. While a reading is judged, the verdict is what matters.
     let blocks = [
-        block(1, &|page| title(app, job, front, page)),
+        block(1, &|page| title(app, job, front, &told, page)),
         block(usize::from(!judged), &|page| why(job, front, page)),
-        block(usize::from(!judged), &|page| around(job, front, &parts, page)),
-        block(1, &|page| expect(job, &parts, page)),
-        block(usize::from(!judged), &|page| steps(&parts, page)),
+        block(usize::from(!judged), &|page| around(job, front, &told, page)),
+        block(1, &|page| expect(&told, page)),
+        block(usize::from(!judged), &|page| steps(&told, page)),
         Block { least: answers.len(), lines: answers },
-        block(0, &|page| mistakes(&parts, page)),
+        block(0, &|page| mistakes(&told, page)),
         block(1, &|page| due(job, page)),
     ];
     // First what each needs, the more important first; then more of each, in the same order.
@@ -160,48 +159,8 @@ fn work(app: &App, job: &Job, front: &Front, columns: usize, rows: usize) -> Vec
         .collect()
 }
 
-/// What a thing to do is made of, whatever its kind.
-struct Parts<'a> {
-    mistakes: &'a [String],
-    open: &'a [AccessId],
-    closed: &'a [AccessId],
-    tools: &'a [String],
-    expected: &'a str,
-    steps: &'a [String],
-    source: Option<&'a Cited>,
-}
-
-impl<'a> Parts<'a> {
-    fn of(model: &'a Model, action: Action) -> Self {
-        let none = Self { mistakes: &[], open: &[], closed: &[], tools: &[], expected: "", steps: &[], source: None };
-        match action {
-            Action::Check(id) => {
-                let c = &model[id];
-                Self {
-                    mistakes: &c.mistakes,
-                    open: &c.open,
-                    closed: &c.closed,
-                    tools: &c.tools,
-                    expected: &c.expected,
-                    steps: &c.steps,
-                    source: Some(&c.source),
-                }
-            }
-            Action::Provoke(id) => {
-                let p = &model[id];
-                Self { open: &p.open, steps: &p.steps, source: Some(&p.source), ..none }
-            }
-            Action::Correct(id) => {
-                let c = &model[id];
-                Self { open: &c.open, steps: &c.steps, source: Some(&c.source), ..none }
-            }
-            _ => none,
-        }
-    }
-}
-
-fn title(app: &App, job: &Job, front: &Front, page: &mut Page) {
-    let minutes = front.suggestion.as_ref().map_or_else(|| own_minutes(job, front.action), |s| s.minutes);
+fn title(app: &App, job: &Job, front: &Front, told: &Told, page: &mut Page) {
+    let minutes = told.work.minutes;
     let minutes = if minutes > 0.0 { words::minutes(minutes) } else { String::new() };
     let label = pad(&format!("{} ", words::kind(front.action).to_lowercase()), page.margin());
     let mut left = vec![(Role::Faint, label)];
@@ -218,22 +177,6 @@ fn title(app: &App, job: &Job, front: &Front, page: &mut Page) {
     page.spread(&left, &[(Role::Strong, minutes)]);
 }
 
-/// Minutes of something that was not suggested.
-fn own_minutes(job: &Job, action: Action) -> f64 {
-    let model = job.model();
-    let now = &job.state().access;
-    match action {
-        Action::Check(id) => model[id].minutes + model.reach(now, &model[id].open, &model[id].closed).1,
-        Action::Provoke(id) => model[id].minutes + model.reach(now, &model[id].open, &[]).1,
-        Action::Correct(id) => model[id].minutes + model.reach(now, &model[id].open, &[]).1,
-        Action::ProofRun | Action::SeeWhetherItShows => {
-            let all: Vec<AccessId> = now.iter().collect();
-            model[job.state().complaint].proof.minutes + model.reach(now, &[], &all).1
-        }
-        Action::CloseCured | Action::CloseHandedOver | Action::CloseNotFound => 0.0,
-    }
-}
-
 fn why(job: &Job, front: &Front, page: &mut Page) {
     let model = job.model();
     let mut words = front.suggestion.as_ref().map(|s| clean(&s.why)).unwrap_or_default();
@@ -248,20 +191,32 @@ fn why(job: &Job, front: &Front, page: &mut Page) {
     }
 }
 
-fn around(job: &Job, front: &Front, parts: &Parts<'_>, page: &mut Page) {
+fn around(job: &Job, front: &Front, told: &Told, page: &mut Page) {
     let model = job.model();
-    let is_end = matches!(front.action, Action::CloseCured | Action::CloseHandedOver | Action::CloseNotFound);
-    if !is_end && (!parts.open.is_empty() || !parts.closed.is_empty()) {
-        page.label("access", Role::Text, &words::access(job, parts.open, parts.closed));
+    if !front.action.closes() {
+        if let Some(access) = told.access() {
+            page.label(
+                "access",
+                Role::Text,
+                &format!("{} ({} of it)", clean(&access), words::minutes(told.work.moving)),
+            );
+        }
+        if !told.owed_first.is_empty() {
+            page.label(
+                "owed",
+                Role::Warn,
+                &clean(&format!("before the engine is started: {}", told.owed_first.join("; "))),
+            );
+        }
+        if let Some(engine) = &told.engine {
+            page.label("engine", Role::Text, &clean(engine));
+        }
     }
-    let (reached, _) = model.reach(&job.state().access, parts.open, parts.closed);
-    let now = job.state().conditions();
-    let then = model.conditions_after(&job.state().access, &reached, &now);
-    if then != now {
-        page.label("brings", Role::Text, &format!("{}: a new spell of work", words::conditions(model, &then)));
+    if let Some(brings) = told.brings.as_ref().filter(|_| !front.action.closes()) {
+        page.label("brings", Role::Text, &format!("{}: a new spell of work", clean(brings)));
     }
-    if !parts.tools.is_empty() {
-        page.label("tools", Role::Text, &clean(&parts.tools.join(", ")));
+    if !told.tools.is_empty() {
+        page.label("tools", Role::Text, &clean(&told.tools.join(", ")));
     }
     if !front.hazards.is_empty() {
         let names: Vec<String> = front.hazards.iter().map(|h| clean(&model[*h].title).to_lowercase()).collect();
@@ -276,27 +231,23 @@ fn due(job: &Job, page: &mut Page) {
     }
 }
 
-fn expect(job: &Job, parts: &Parts<'_>, page: &mut Page) {
-    let model = job.model();
-    let source = parts.source.map(|s| words::source(model, s));
-    if parts.expected.is_empty() {
+fn expect(told: &Told, page: &mut Page) {
+    if told.expected.is_empty() {
         return;
     }
-    page.label("expect", Role::Strong, &clean(parts.expected));
-    if let Some(source) = source {
-        // One row: the whole of it is on the card. That nobody published a figure stands at its beginning.
-        page.labelled("", &[(Role::Faint, format!("[{source}]"))]);
-    }
+    page.label("expect", Role::Strong, &clean(&told.expected));
+    // One row: the whole of it is on the card. That nobody published a figure stands at its beginning.
+    page.labelled("", &[(Role::Faint, format!("[{}]", clean(&told.source)))]);
 }
 
-fn mistakes(parts: &Parts<'_>, page: &mut Page) {
-    for (at, mistake) in parts.mistakes.iter().enumerate() {
+fn mistakes(told: &Told, page: &mut Page) {
+    for (at, mistake) in told.mistakes.iter().enumerate() {
         page.label(if at == 0 { "mistakes" } else { "" }, Role::Faint, &clean(mistake));
     }
 }
 
-fn steps(parts: &Parts<'_>, page: &mut Page) {
-    for (at, step) in parts.steps.iter().enumerate() {
+fn steps(told: &Told, page: &mut Page) {
+    for (at, step) in told.steps.iter().enumerate() {
         let label = if at == 0 { "do" } else { "" };
         page.hanging(label, &(Role::Strong, format!("{} ", at + 1)), Role::Text, &clean(step));
     }

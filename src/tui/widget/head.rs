@@ -1,6 +1,5 @@
 //! The head of every screen: which job, minutes, conditions, and the warning that stands.
 
-use crate::model::Side;
 use crate::tui::app::App;
 use crate::tui::text::{clean, pad, width, wrap};
 use crate::tui::theme::Role;
@@ -47,7 +46,7 @@ pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Row> {
         None => (Role::Strong, "not known".to_owned()),
     };
     let conditions = words::conditions(model, &state.conditions());
-    let grounded = Side::BOTH.iter().all(|s| state.grounded.contains(s));
+    let grounded = state.all_grounded();
     let propeller = if grounded { "P-leads grounded" } else { "treat prop as live" };
     let role = if grounded { Role::Faint } else { Role::Warn };
     let now = (Role::Faint, "now ".to_owned());
@@ -67,8 +66,8 @@ pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Row> {
         let shows = (shows.0, format!("shows {known}"));
         page.spread(&[shows, (Role::Strong, format!("  {conditions}"))], &[(role, short.into())]);
     }
-    for (side, words) in state.live.iter().zip(job.warnings()) {
-        let words = if rows < 16 { format!("{side} side LIVE, keep clear") } else { words };
+    for (side, words) in state.ledger.live().iter().zip(job.warnings()) {
+        let words = if rows < 16 { format!("{side} side may be LIVE, keep clear") } else { words };
         for line in wrap(&format!("WARNING: {words}"), columns.saturating_sub(2)) {
             page.row(&[(Role::Alarm, format!(" {} ", pad(&line, columns.saturating_sub(2))))]);
         }

@@ -1,0 +1,21 @@
+//! What a person is told before doing one thing, and how the aircraft stands: the same words on every surface.
+//!
+//! Owns what is said of the work; plain mode, the screens and the reports lay it out. It must not know any of them, nor what is believed.
+
+mod stands;
+mod told;
+
+pub use stands::{Stands, Step};
+pub use told::Told;
+
+use crate::model::{AccessId, CheckId, Model};
+
+/// An access state with its place.
+pub(crate) fn access_words(model: &Model, id: AccessId) -> String {
+    format!("{}, {}", model[id].title, model.site_words(model[id].site))
+}
+
+/// A check with its place.
+pub(crate) fn check_words(model: &Model, id: CheckId) -> String {
+    format!("{}, {}", model[id].title, model.site_words(model[id].site))
+}

@@ -1,0 +1,105 @@
+//! What a person is told before doing one thing.
+
+use crate::job::Job;
+use crate::model::HazardId;
+use crate::work::{Action, Work};
+
+use super::{access_words, check_words};
+
+/// What a person is told before doing one thing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Told {
+    /// What to do, with its site.
+    pub title: String,
+    /// What it takes.
+    pub work: Work,
+    /// What is closed first, in order.
+    pub closes: Vec<String>,
+    /// What is then opened, in order.
+    pub opens: Vec<String>,
+    /// What the engine does; none where it stands.
+    pub engine: Option<String>,
+    /// Conditions that it is done in, where they are others than those of now.
+    pub brings: Option<String>,
+    /// Checks owed before the engine may be started, where this starts it.
+    pub owed_first: Vec<String>,
+    /// Tools.
+    pub tools: Vec<String>,
+    /// What to do, step by step.
+    pub steps: Vec<String>,
+    /// What is expected when all is well; empty where nothing is looked for.
+    pub expected: String,
+    /// Common mistakes.
+    pub mistakes: Vec<String>,
+    /// Where method and limits come from; empty where that is nowhere.
+    pub source: String,
+    /// Every caution that belongs to it, read already or not.
+    pub cautions: Vec<HazardId>,
+}
+
+impl Told {
+    /// Of an action from where a job stands.
+    #[must_use]
+    pub fn of(job: &Job, action: Action) -> Self {
+        let (model, state) = (job.model(), job.state());
+        let work = state.work(model, action);
+        let check = match action {
+            Action::Check(id) => Some(&model[id]),
+            _ => None,
+        };
+        let source = match action {
+            Action::Check(id) => model.cited_words(&model[id].source),
+            Action::Provoke(id) => model.cited_words(&model[id].source),
+            Action::Correct(id) => model.cited_words(&model[id].source),
+            _ => String::new(),
+        };
+        let owed = state.ledger.owed().into_iter().filter(|(id, owed)| owed.before_run && action != Action::Check(*id));
+        let owed = owed.filter(|_| work.engine.runs()).map(|(id, _)| check_words(model, id));
+        Self {
+            title: action.title(model),
+            closes: work.closes.iter().map(|id| access_words(model, *id)).collect(),
+            opens: work.opens.iter().map(|id| access_words(model, *id)).collect(),
+            engine: work.engine.turns().then(|| model[work.engine].title.clone()).filter(|_| !action.closes()),
+            brings: (work.during != state.conditions()).then(|| work.during.words(&model.conditions)),
+            owed_first: owed.collect(),
+            tools: check.map(|c| c.tools.clone()).unwrap_or_default(),
+            steps: action.steps(model, &model[state.complaint].proof.steps).to_vec(),
+            expected: check.map(|c| c.expected.clone()).unwrap_or_default(),
+            mistakes: check.map(|c| c.mistakes.clone()).unwrap_or_default(),
+            source,
+            cautions: state.now_for_work(model).cautions(action),
+            work,
+        }
+    }
+
+    /// What it takes, in a sentence; none where it takes nothing.
+    #[must_use]
+    pub fn takes(&self) -> Option<String> {
+        let Work { minutes, moving, waiting, same_look, .. } = &self.work;
+        if *same_look {
+            return Some("Takes no time of its own: the last look answers it.".to_owned());
+        }
+        if *minutes <= 0.0 {
+            return None;
+        }
+        let waits = if *waiting > 0.0 {
+            format!("; {waiting:.0} minutes of waiting are in it as a quarter")
+        } else {
+            String::new()
+        };
+        Some(format!("Takes {minutes:.0} minutes, {moving:.0} of them for access and the engine{waits}."))
+    }
+
+    /// What access says: what has to be closed and opened first; none where nothing is asked of it.
+    #[must_use]
+    pub fn access(&self) -> Option<String> {
+        let mut words = Vec::new();
+        if !self.closes.is_empty() {
+            words.push(format!("close {}", self.closes.join(", ")));
+        }
+        if !self.opens.is_empty() {
+            words.push(format!("{}open {}", if words.is_empty() { "" } else { "then " }, self.opens.join(", ")));
+        }
+        (!words.is_empty()).then(|| words.join("; "))
+    }
+}
