@@ -276,6 +276,10 @@ impl Job {
             showing: state.showing(),
             just_provoked: self.just_provoked(),
             answered: state.given.iter().map(|g| (g.check, g.spell == state.now())).collect(),
+            seen_since_corrected: {
+                let from = state.done.last().map_or(0, |done| done.from);
+                state.given.iter().filter(|g| g.spell >= from).map(|g| (g.check, g.seen())).collect()
+            },
             barred: self.barred(),
             awaits_proof: state.awaits_proof(),
             proof_passed: state.proof_passed(),

@@ -8,6 +8,7 @@ use super::advice::{Advice, Suggestion};
 use super::candidate::Candidate;
 use super::candidates::{candidates, showing};
 use super::corrections::corrections;
+use super::first;
 use super::forecast::{Moment, Prospect, waking};
 use super::hypotheses::Hypotheses;
 use super::value::{WORTH_PROVING, minutes_of_doubt, minutes_to_come, remedy_minutes};
@@ -56,7 +57,7 @@ fn weigh(situation: &Situation<'_>, done: Option<Action>) -> (Advice, Option<Sug
     let best = looks.iter().map(Candidate::worth).chain(mends.iter().map(|m| m.worth)).fold(0.0, f64::max);
     let pays = |least: f64| best * something_left > least * LITTLE_LEFT;
 
-    let mut next = Vec::new();
+    let mut next: Vec<Suggestion> = Vec::new();
     if let Some(ending) = ending(situation, something_left, pays) {
         next.push(Suggestion::plain(ending, &situation.now.work(ending), 0.0, why_end(ending, something_left)));
     }
@@ -71,6 +72,7 @@ fn weigh(situation: &Situation<'_>, done: Option<Action>) -> (Advice, Option<Sug
     }
     ranked.sort_by(|a, b| b.0.total_cmp(&a.0));
     next.extend(ranked.into_iter().map(|(_, suggestion)| suggestion));
+    let next = first::put_first(situation, next, to_come);
     let listed = |action| next.iter().find(|s| s.action == action).cloned();
     let further = |action| match action {
         Action::ProofRun => Some(proof_run(situation, &hypotheses, to_come)),

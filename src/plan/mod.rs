@@ -10,6 +10,7 @@ mod advise;
 mod candidate;
 mod candidates;
 mod corrections;
+mod first;
 mod forecast;
 mod hypotheses;
 mod instead;
@@ -22,7 +23,7 @@ pub use advice::{Advice, Forecast, Suggestion};
 pub use advise::{advise, appraise, expected_minutes};
 
 use crate::belief::Posterior;
-use crate::model::{CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Model};
+use crate::model::{CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Model, Seen};
 use crate::work::Now;
 
 /// What the planner needs to know of a job.
@@ -46,6 +47,8 @@ pub struct Situation<'a> {
     pub just_provoked: bool,
     /// Checks answered, and whether in this spell.
     pub answered: Vec<(CheckId, bool)>,
+    /// What each check showed since the last correction.
+    pub seen_since_corrected: Vec<(CheckId, Option<Seen>)>,
     /// Checks that are not to be suggested.
     pub barred: Vec<CheckId>,
     /// Whether a correction waits for its proof run.
