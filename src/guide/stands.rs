@@ -120,9 +120,13 @@ fn conditions(model: &Model, state: &State) -> String {
 
 /// What is not sure after a pause.
 fn asks(model: &Model, state: &State) -> Option<String> {
-    let pause = state.paused?;
-    let levels = state.setting.conditions.words(&model.conditions);
-    Some(format!("{} passed with nothing entered; by the clock it is now {levels}. Is that so?", span(pause)))
+    let pause = state.paused.as_ref()?;
+    let words = |levels: &crate::model::Conditions| levels.words(&model.conditions);
+    let (now, before) = (words(&state.setting.conditions), words(&pause.before));
+    Some(format!(
+        "{} passed with nothing entered; by the clock it is {now} now. Or is it still {before}?",
+        span(pause.minutes)
+    ))
 }
 
 /// A span of time as a person says it.

@@ -8,7 +8,7 @@ use super::clock::Clock;
 use super::entry::{Answer, Ending, Entry, Logged, Opening};
 use super::names;
 use super::refusal::Refusal;
-use super::state::{Done, Given, Origin, Spell, State};
+use super::state::{Done, Given, Origin, Pause, Spell, State};
 
 /// The most spells and answers that a job can have, and of these the most that tell of a fault. Everything believed is worked out from
 /// all of them together, and beyond this it would take longer than the moment an answer may take. No engine gives so many: at ten minutes a
@@ -324,7 +324,8 @@ impl State {
         if self.setting.conditions != before {
             self.ledger.looked_away();
             if minutes >= NOT_SURE_AFTER {
-                self.paused = Some(minutes);
+                let before = self.paused.take().map_or(before, |pause| pause.before);
+                self.paused = Some(Pause { minutes, before });
             }
         }
         self.settle(number, self.setting.conditions.clone());

@@ -26,7 +26,7 @@ pub use names::with_levels;
 pub use refusal::Refusal;
 pub use review::{Remark, ReviewMark};
 pub use standing::{Against, Standing};
-pub use state::{Done, Given, Origin, Spell, State};
+pub use state::{Done, Given, Origin, Pause, Spell, State};
 pub use tell::tell;
 
 use crate::belief::{Belief, Extent, Posterior, infer};

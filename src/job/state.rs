@@ -8,7 +8,7 @@ use crate::model::{
 };
 use crate::work::{Action, Known, Ledger, NotReady, Now, Setting, Work, ready};
 
-use super::entry::Ending;
+use super::entry::{Ending, Entry};
 
 /// A stretch of work under one set of conditions.
 #[derive(Debug, Clone, PartialEq)]
@@ -96,6 +96,15 @@ pub struct Done {
     pub from: usize,
 }
 
+/// A pause in which nothing was entered, and the engine cooled or dried by the clock.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pause {
+    /// Minutes by the clock of the record.
+    pub minutes: f64,
+    /// Conditions before it.
+    pub before: Conditions,
+}
+
 /// Everything known of a job.
 #[derive(Debug, Clone, PartialEq)]
 pub struct State {
@@ -135,8 +144,8 @@ pub struct State {
     pub minutes: f64,
     /// Of the time so far, minutes in which nobody had to stand beside it, in full.
     pub waited: f64,
-    /// A pause after which it is not sure how warm or wet the engine still is, in minutes by the clock of the record.
-    pub paused: Option<f64>,
+    /// A pause after which it is not sure how warm or wet the engine still is.
+    pub paused: Option<Pause>,
     /// Whether conditions follow the engine and the clock.
     pub follows_engine: bool,
     /// How the job ended, where it did.
@@ -263,6 +272,17 @@ impl State {
     #[must_use]
     pub fn all_grounded(&self) -> bool {
         Side::BOTH.iter().all(|side| self.ledger.grounded().contains(side))
+    }
+
+    /// The entry that says that nothing has changed in a pause: it is as warm and as wet as before. None where there was no such pause.
+    #[must_use]
+    pub fn still_as_before(&self, model: &Model) -> Option<Entry> {
+        let pause = self.paused.as_ref()?;
+        let levels = model.conditions.iter().zip(&pause.before.0).zip(&self.setting.conditions.0);
+        let changed = levels.filter(|((_, before), now)| before != now);
+        let named =
+            changed.filter_map(|((kind, before), _)| Some((kind.name.clone(), kind.levels.get(*before)?.clone())));
+        Some(Entry::Conditions { levels: named.collect() })
     }
 
     /// What keeps the job from ending as cured or as not found: sides that may be live, and checks that are owed.

@@ -166,6 +166,16 @@ impl Check {
         }
     }
 
+    /// Tools and gauges that it asks for.
+    #[must_use]
+    pub fn equipment(&self) -> Vec<String> {
+        let gauges = self.needs.iter().filter_map(|need| match need {
+            Need::Gauge(gauge) => Some(gauge.clone()),
+            _ => None,
+        });
+        self.tools.iter().cloned().chain(gauges).collect()
+    }
+
     /// All outcomes, the normal one first.
     pub fn all_seen(&self) -> impl Iterator<Item = Seen> + use<> {
         std::iter::once(Seen::Normal).chain((0..self.outcomes.len()).map(Seen::Abnormal))

@@ -9,7 +9,10 @@ pub(super) const HELP: &[(&str, &str)] = &[
     ("NAME", "the outcome of that name, as it stands in brackets"),
     ("8.2 kohm", "a reading, where the check takes one; `8.2 kohm at 60 C` gives the temperature of the part too"),
     ("skip", "pass this suggestion over for now"),
-    ("not possible WHY", "this check cannot be made on this aircraft"),
+    ("not possible WHY", "this check, or this way to provoke it, cannot be had on this aircraft"),
+    ("no tool", "a tool or gauge that this check asks for is not to be had; no check asks for it again"),
+    ("state", "how the aircraft stands, and what must be closed and done before it runs and before the job ends"),
+    ("still", "after a pause: it is still as warm and as wet as before it"),
     ("other WORDS", "choose another check, provocation or correction; without words, the other suggestions"),
     ("conditions heat=hot", "the conditions have changed: a new spell"),
     ("showing yes|no|unknown", "whether the complaint is there right now"),
@@ -43,6 +46,9 @@ pub(super) enum Command {
     Confirm(String, Option<Site>),
     Proof(bool),
     Yes,
+    NoTool(String),
+    State,
+    Still,
     Why,
     Ranking,
     Because(String, Option<Site>),
@@ -70,6 +76,11 @@ impl Command {
             ("not", rest) if rest.to_ascii_lowercase().starts_with("possible") => {
                 Self::NotPossible(rest.get("possible".len()..).unwrap_or_default().trim().to_owned())
             }
+            ("no", rest) if rest.to_ascii_lowercase().starts_with("tool") => {
+                Self::NoTool(rest.get("tool".len()..).unwrap_or_default().trim().to_owned())
+            }
+            ("state", "") => Self::State,
+            ("still", _) => Self::Still,
             ("note", "") => wrong("note and then the words"),
             ("note", rest) => Self::Note(rest.to_owned()),
             ("other", rest) => Self::Other(rest.to_owned()),
@@ -151,6 +162,10 @@ mod tests {
             ("2", Command::Number(2)),
             (" Undo ", Command::Undo),
             ("not possible no borescope", Command::NotPossible("no borescope".into())),
+            ("no tool", Command::NoTool(String::new())),
+            ("no tool borescope", Command::NoTool("borescope".into())),
+            ("state", Command::State),
+            ("still hot", Command::Still),
             ("note chafed at the clamp", Command::Note("chafed at the clamp".into())),
             ("conditions heat=hot, damp: wet", Command::Conditions(levels(&[("heat", "hot"), ("damp", "wet")]))),
             ("showing no", Command::Showing(Some(false))),

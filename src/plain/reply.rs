@@ -8,6 +8,7 @@ use super::command::{Command, HELP};
 use super::console::Picked;
 use super::session::{Flow, Session};
 use super::{search, show};
+use crate::guide::Stands;
 use crate::job::{Ending, Entry, tell};
 use crate::model::Site;
 use crate::plan::Action;
@@ -33,8 +34,26 @@ impl Session<'_, '_> {
                     let entry = Entry::NotPossible { check: check.name.clone(), at: check.site, why };
                     self.enter(entry)?;
                 }
-                _ => self.console.say("Only a check can be not possible. Type skip to pass this over.")?,
+                Action::Provoke(id) => {
+                    let provocation = self.job().model()[id].name.clone();
+                    self.enter(Entry::NotProvoked { provocation, why })?;
+                }
+                _ => {
+                    self.console
+                        .say("Only a check or a way to provoke it can be not possible. Type skip to pass this over.")?;
+                }
             },
+            Command::NoTool(words) => self.no_tool(action, &words)?,
+            Command::State => self.say_all(&Stands::of(self.open.job()).page())?,
+            Command::Still => {
+                let entry = self.job().state().still_as_before(self.job().model());
+                match entry {
+                    Some(entry) => drop(self.enter(entry)?),
+                    None => {
+                        self.console.say("No pause is in doubt. Type conditions heat=hot to say how warm it is.")?
+                    }
+                }
+            }
             Command::Note(text) => {
                 self.enter(Entry::Note { text })?;
             }
@@ -54,7 +73,9 @@ impl Session<'_, '_> {
                 }
             }
             Command::Proof(showing) => {
-                self.enter(Entry::ProofRun { showing, levels: crate::job::Levels::new() })?;
+                let entry = Entry::ProofRun { showing, levels: crate::job::Levels::new() };
+                let title = Action::ProofRun.title(self.job().model());
+                return self.enter_with_cautions(&title, Action::ProofRun, entry);
             }
             Command::Why => {
                 let lines = self.suggestion(action).map_or_else(
@@ -87,6 +108,25 @@ impl Session<'_, '_> {
             Command::Wrong(accepted) => self.console.say(&accepted)?,
         }
         Ok(Flow::On)
+    }
+
+    /// A tool or gauge of the check in front is not to be had: the one that is named, or the only one.
+    fn no_tool(&mut self, action: Action, words: &str) -> io::Result<()> {
+        let asked = match action {
+            Action::Check(id) => self.job().model()[id].equipment(),
+            _ => Vec::new(),
+        };
+        let wanted = words.to_lowercase();
+        let found: Vec<&String> = asked.iter().filter(|tool| tool.to_lowercase().contains(&wanted)).collect();
+        match found.as_slice() {
+            [only] => self.enter(Entry::Lacking { what: (*only).clone() }).map(|_| ()),
+            [] if asked.is_empty() => self.console.say("Nothing that is suggested here asks for a tool."),
+            [] => self.console.say(&format!("It asks for: {}. Type no tool and a word of one.", asked.join("; "))),
+            several => {
+                let several: Vec<&str> = several.iter().map(|tool| tool.as_str()).collect();
+                self.console.say(&format!("Which one? Type no tool and a word of it: {}.", several.join("; ")))
+            }
+        }
     }
 
     fn say_all(&mut self, lines: &[String]) -> io::Result<()> {

@@ -7,6 +7,7 @@ use super::answer::{Meant, meant};
 use super::command::Command;
 use super::console::{Console, Picked};
 use super::show;
+use crate::guide::Stands;
 use crate::job::{Ending, Entry, Job};
 use crate::plan::{Action, Suggestion};
 use crate::shop::OpenJob;
@@ -120,6 +121,11 @@ impl Session<'_, '_> {
         }
         let job = self.open.job();
         self.console.say(&show::spell(job))?;
+        let stands = Stands::of(job);
+        self.console.say(&format!("Stands: {}.", stands.line()))?;
+        if let Some(asks) = stands.asks {
+            self.console.say(&format!("{asks} Type still where it is; go on where it is not."))?;
+        }
         for reminder in job.reminders() {
             self.console.say(&format!("Due: {}", reminder.words()))?;
         }
