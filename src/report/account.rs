@@ -8,6 +8,7 @@ use super::engine::{self, EnginePlan};
 use super::entry::{self, DraftEntry};
 use super::suspicion::{self, Suspicion};
 use super::{INSTRUCTIONS, STATEMENT};
+use crate::guide::Stands;
 use crate::job::{Entry, Job};
 use crate::text::{safe_lines, safe_text};
 use crate::upkeep::{Item, next_due, part_words, still_due};
@@ -66,6 +67,8 @@ pub struct Account {
     pub minutes: f64,
     /// Standing warnings that are not lifted.
     pub warnings: Vec<String>,
+    /// What has to be closed and which checks are owed for the work done, in words.
+    pub owed: Vec<String>,
     /// The course of the work, by spell.
     pub course: Vec<Stretch>,
     /// Causes that are proven or put right.
@@ -96,6 +99,13 @@ pub struct Account {
     pub cautions: Vec<Told>,
     /// A draft of the entry for the aircraft's record, to be checked and written by the person who signs.
     pub entry: DraftEntry,
+}
+
+/// What has to be closed and which checks are owed.
+fn owed(job: &Job) -> Vec<String> {
+    let stands = Stands::of(job);
+    let steps = stands.before_run.iter().map(|step| format!("{} (before the engine is started)", step.words));
+    steps.chain(stands.before_end.iter().map(|step| step.words.clone())).map(|words| safe(&words)).collect()
 }
 
 /// What was suggested next.
@@ -153,6 +163,7 @@ impl Account {
             closed: closed(job),
             minutes: state.minutes,
             warnings: job.warnings(),
+            owed: owed(job),
             course: course::stretches(job),
             proven: causes::proven(job),
             ruled_out: causes::ruled_out(job),

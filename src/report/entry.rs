@@ -83,5 +83,11 @@ fn description(account: &Account) -> String {
         }
         None => out.push_str(" No proof run was made."),
     }
+    for warning in &account.warnings {
+        let _ = write!(out, " STANDS: {warning}");
+    }
+    if !account.owed.is_empty() {
+        let _ = write!(out, " STILL TO BE DONE: {}.", account.owed.join("; "));
+    }
     out
 }

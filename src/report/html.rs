@@ -115,6 +115,9 @@ impl Page {
         for warning in &account.warnings {
             self.notice("warning", &format!("WARNING: {warning}"));
         }
+        for owed in &account.owed {
+            self.notice("notice", &format!("Still to be done: {owed}"));
+        }
         for note in &account.record_notes {
             self.notice("notice", &format!("Record: {note}"));
         }

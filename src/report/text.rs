@@ -122,6 +122,10 @@ impl Page {
             self.line("");
             self.wrapped("WARNING: ", 9, warning);
         }
+        for owed in &account.owed {
+            self.line("");
+            self.wrapped("STILL TO BE DONE: ", 18, owed);
+        }
         for note in &account.record_notes {
             self.line("");
             self.wrapped("RECORD: ", 8, note);

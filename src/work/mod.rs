@@ -9,6 +9,8 @@ mod doing;
 mod ledger;
 mod ready;
 mod setting;
+#[cfg(test)]
+mod tests;
 
 pub use action::Action;
 pub use doing::{Now, WAITING_COUNTS, Work, reach};
