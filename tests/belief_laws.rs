@@ -11,6 +11,7 @@ use laws_support::{Draw, answer, engines, entries, job, levels, numbered, opened
 use proptest::prelude::*;
 use roughrun::job::{Entry, Job, Logged, Refusal};
 use roughrun::model::{CauseId, Check, CheckId, ComplaintId, Event, Model, Sees};
+use roughrun::work::{Action, Now, Setting};
 
 static ENGINES: LazyLock<Vec<(String, Arc<Model>)>> = LazyLock::new(engines);
 
@@ -47,10 +48,9 @@ fn scope(check: &Check) -> BTreeSet<CauseId> {
 /// Checks that can be answered without any change of access, so that no new spell begins.
 fn still(model: &Model) -> Vec<CheckId> {
     let at_rest = |id: &CheckId| {
-        let before = roughrun::model::Conditions::resting(&model.conditions);
-        let none = roughrun::model::AccessSet::default();
-        let (reached, _) = model.reach(&none, &model[*id].open, &model[*id].closed);
-        model.conditions_after(&none, &reached, &before) == before
+        let rest = Setting::resting(model, false);
+        let now = Now { model, complaint: ComplaintId(0), setting: &rest, ledger: None };
+        now.work(Action::Check(*id)).after.conditions == rest.conditions
     };
     (0..model.checks.len()).map(CheckId).filter(at_rest).collect()
 }

@@ -12,7 +12,7 @@ use roughrun::model::{CauseId, Sees};
 const EXTENT: Extent = Extent { most: 240, share: 0.985 };
 
 fn hard(prior: f64) -> CauseInput {
-    CauseInput { prior, habits: vec![vec![1.0]], corrections: Vec::new() }
+    CauseInput { prior, habits: vec![vec![1.0]], corrections: Vec::new(), arrivals: Vec::new() }
 }
 
 fn finding(spell: usize, key: usize, causes: Vec<(CauseId, f64)>, leak: f64) -> Observation {
@@ -52,6 +52,7 @@ fn tangle(causes: usize, findings: usize, spells: usize) -> Problem {
             prior: 1e-3 + 0.05 * draw(),
             habits: vec![vec![0.5; spells]; 3],
             corrections: Vec::new(),
+            arrivals: Vec::new(),
         })
         .collect();
     let observations = (0..findings)

@@ -12,11 +12,11 @@ use roughrun::job::{Ending, Entry, Job, Levels, Logged, Opening};
 use roughrun::learn::Cases;
 use roughrun::measure::{Basis, Context, judge, parse_reading};
 use roughrun::model::{AccessId, CauseId, CheckId, Event, Model, ProvocationId, Seen, Sees};
-use roughrun::plan::Action;
 use roughrun::practise::{Bout, Debrief, Progress, Row, Rule, Terms, Work};
 use roughrun::shop::{Order, Shop};
 use roughrun::teststand::{Hidden, Level, Played, Wanted, deal, do_hidden, play_hidden};
 use roughrun::trees::Library;
+use roughrun::work::{Action, Now, Setting};
 
 /// Degrees of freedom and the critical value at 0.01.
 const CHI_SQUARE: [(usize, f64); 3] = [(9, 21.666), (20, 37.566), (30, 50.892)];
@@ -329,34 +329,25 @@ fn every_lesson_goes_and_every_job_of_every_set_is_dealt() {
 /// What a debrief counts, counted again from the entries alone.
 fn recount(job: &Job, hidden: &[CauseId]) -> (f64, usize, usize, f64) {
     let model = job.model();
-    let mut access = roughrun::model::AccessSet::default();
+    let mut setting = Setting::resting(model, true);
     let (mut minutes, mut checks, mut good) = (0.0, 0, 0);
     let mut mended: Vec<CauseId> = Vec::new();
     let mut before: Vec<AccessId> = Vec::new();
     let mut again = 0.0;
     let mut ever: Vec<AccessId> = Vec::new();
     for (_, entry) in job.standing_entries() {
-        match &entry {
-            Entry::Answer(answer) => {
-                let check = &model[model.find_check(&answer.check, answer.at).unwrap()];
-                let (reached, moving) = model.reach(&access, &check.open, &check.closed);
-                minutes += moving + check.minutes;
-                checks += 1;
-                access = reached;
-            }
-            Entry::Corrected { correction, at } => {
-                let correction = &model[model.find_correction(correction, *at).unwrap()];
-                let (reached, moving) = model.reach(&access, &correction.open, &[]);
-                minutes += moving + correction.minutes;
-                let needed = hidden.iter().any(|c| correction.cures.contains(c) && !mended.contains(c));
-                good += usize::from(correction.kind.spends_part() && !needed);
-                mended.extend(&correction.cures);
-                access = reached;
-            }
-            _ => {}
+        let Some(action) = entry.action(model).filter(|action| !action.closes()) else { continue };
+        let work = Now { model, complaint: job.state().complaint, setting: &setting, ledger: None }.work(action);
+        minutes += work.minutes;
+        setting = work.after;
+        checks += usize::from(matches!(action, Action::Check(_)));
+        if let Action::Correct(id) = action {
+            let correction = &model[id];
+            let needed = hidden.iter().any(|c| correction.cures.contains(c) && !mended.contains(c));
+            good += usize::from(correction.kind.spends_part() && !needed);
+            mended.extend(&correction.cures);
         }
-        let running = model.running();
-        let now: Vec<AccessId> = access.iter().filter(|id| !running.contains(id)).collect();
+        let now: Vec<AccessId> = setting.open.iter().collect();
         for id in now.iter().filter(|id| !before.contains(id)) {
             if ever.contains(id) {
                 again += model[*id].open + model[*id].close;
@@ -377,7 +368,7 @@ fn a_debrief_agrees_with_a_separate_recount() {
     let find = |name: &str, at: &str| model.find_check(name, at.parse().unwrap()).unwrap();
     let act = |job: &mut Job, action: Action| {
         let state = job.state();
-        for hazard in state.cautions(&model, action.hazards(&model, state.complaint)) {
+        for hazard in state.cautions(&model, action) {
             enter(job, Entry::Acknowledged { hazard: model[hazard].name.clone() });
         }
         enter(job, bout.answer(job, action, &Levels::new()).unwrap())

@@ -10,6 +10,7 @@ use roughrun::model::Model;
 use roughrun::review::replay::{MarkKind, Replay, Step, steps};
 use roughrun::teststand::{Engine, play};
 use roughrun::trees::Library;
+use roughrun::work::Action;
 
 fn model() -> Arc<Model> {
     let library = Library::embedded().unwrap_or_else(|d| panic!("{d:?}"));
@@ -49,12 +50,8 @@ fn closed(how: Ending) -> Entry {
 /// Acknowledges whatever the next piece of work asks for, as the screens would.
 fn caution(job: &mut Job, entry: &Entry) {
     let model = job.shared_model();
-    let hazards = match entry {
-        Entry::Answer(a) => model[model.find_check(&a.check, a.at).unwrap()].hazards.clone(),
-        Entry::Corrected { correction, at } => model[model.find_correction(correction, *at).unwrap()].hazards.clone(),
-        _ => model[job.state().complaint].proof.hazards.clone(),
-    };
-    for hazard in job.state().cautions(&model, &hazards) {
+    let action = entry.action(&model).unwrap_or(Action::ProofRun);
+    for hazard in job.state().cautions(&model, action) {
         enter(job, Entry::Acknowledged { hazard: model[hazard].name.clone() });
     }
 }

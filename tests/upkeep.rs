@@ -6,9 +6,10 @@ use std::path::Path;
 use std::sync::Arc;
 
 use roughrun::job::{AircraftFacts, Answer, Entry, Job, Logged, Opening, PartAge, problem};
-use roughrun::model::{AccessSet, Fitted, Model, Price, Prices, Site};
+use roughrun::model::{Fitted, Model, Price, Prices, Site};
 use roughrun::trees::Library;
 use roughrun::upkeep::{Due, Horizon, items, reminders, ways};
+use roughrun::work::Setting;
 
 /// Points can be set or replaced by themselves, or go with the unit, whose bearing wears too.
 const UNIT: &str = "
@@ -121,6 +122,7 @@ fn job(ages: &[Fitted], entries: Vec<Entry>) -> Job {
         title: String::new(),
         engine_hours: 1240.0,
         parts: ages.iter().map(part).collect(),
+        lacks: Vec::new(),
         card: String::new(),
     });
     let entries = std::iter::once(Entry::Opened(Box::new(opening))).chain(entries);
@@ -183,9 +185,9 @@ fn what_is_due_is_remembered_while_its_access_is_open() {
     // The cowling off is 12 of the 13 minutes to a lead off its plug, and the lead is still on.
     let model = model();
     let cowl = model.access.iter().position(|a| a.name == "cowl-off").map(roughrun::model::AccessId).unwrap();
-    let mut access = AccessSet::default();
-    access.open(cowl);
-    let found = reminders(&model, &ages, &access, &[]);
+    let mut setting = Setting::resting(&model, false);
+    setting.open.open(cowl);
+    let found = reminders(&model, &ages, &setting, &[]);
     assert_eq!(
         found.iter().map(roughrun::upkeep::Reminder::words).collect::<Vec<_>>(),
         ["lead, left: 1040 h of 1000 h, 3.0 of 12 years, overdue, and cowling off now."]
@@ -209,7 +211,7 @@ fn ways_are_compared_by_what_an_hour_left_costs() {
     let cause = model.find_cause("points-worn", left()).unwrap();
     let compare = |points: f64, bearing: Option<f64>| {
         let ages = [fitted("points", "left", Some(points), None), fitted("bearing", "left", bearing, None)];
-        let found = ways(&model, &ages, &AccessSet::default(), &prices(), cause);
+        let found = ways(&model, &ages, &Setting::resting(&model, false), &prices(), cause);
         found.into_iter().map(|way| (model[way.correction].name.clone(), way)).collect::<Vec<_>>()
     };
     let figures = |points: f64, bearing: Option<f64>| {
@@ -261,14 +263,15 @@ fn the_shop_s_own_hours_minutes_and_use_count() {
     let cause = model.find_cause("points-worn", left()).unwrap();
     let mut prices = prices();
     prices.of.insert("exchange-unit".to_owned(), Price { parts: Some(0.0), minutes: Some(34.0), hours: Some(1000.0) });
-    let found = ways(&model, &ages, &AccessSet::default(), &prices, cause);
+    let found = ways(&model, &ages, &Setting::resting(&model, false), &prices, cause);
     let exchange = found.iter().find(|way| model[way.correction].name == "exchange-unit").unwrap();
     // 34 + 26 minutes at 90 an hour, for 1,000 hours.
     assert_eq!((exchange.money, exchange.hours_left.clone()), (90.0, Ok(1000.0)));
     // A life in years needs to know how much the aircraft run: a lead of 11 years in 12, 120 h a year.
     let lead = model.find_cause("lead-open", "left 1".parse().unwrap()).unwrap();
     let ages = [fitted("lead", "left", Some(300.0), Some(11.0))];
-    let hours = |prices: &Prices| ways(&model, &ages, &AccessSet::default(), prices, lead)[0].hours_left.clone();
+    let hours =
+        |prices: &Prices| ways(&model, &ages, &Setting::resting(&model, false), prices, lead)[0].hours_left.clone();
     assert_eq!(hours(&prices), Ok(1000.0), "new, by hours alone");
     prices.hours_per_year = Some(50.0);
     assert_eq!(hours(&prices), Ok(600.0), "new, 12 years of 50 h");

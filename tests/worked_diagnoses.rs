@@ -16,7 +16,7 @@ const ALL: Extent = Extent { most: 1000, share: 1.0 };
 const NO_LEAK: f64 = 1e-300;
 
 fn hard(prior: f64) -> CauseInput {
-    CauseInput { prior, habits: vec![vec![1.0]], corrections: Vec::new() }
+    CauseInput { prior, habits: vec![vec![1.0]], corrections: Vec::new(), arrivals: Vec::new() }
 }
 
 fn ask(causes: Vec<CauseInput>, observations: Vec<Observation>) -> Posterior {

@@ -64,7 +64,12 @@ impl Tree {
 
 /// The probability that the formula is seen, of causes that are there with these chances.
 fn chance(priors: &[f64], formula: &Formula) -> f64 {
-    let causes = priors.iter().map(|p| CauseInput { prior: *p, habits: vec![vec![1.0]], corrections: Vec::new() });
+    let causes = priors.iter().map(|p| CauseInput {
+        prior: *p,
+        habits: vec![vec![1.0]],
+        corrections: Vec::new(),
+        arrivals: Vec::new(),
+    });
     let event = Event { causes: Vec::new(), gates: vec![(formula.clone(), 1.0)], leak: NO_LEAK };
     let seen = Observation::clear(0, Sees::Present, 0, vec![event], Some(0));
     let found = infer(&Problem { spells: 1, causes: causes.collect(), observations: vec![seen] }, FEW);
@@ -128,7 +133,12 @@ fn pressure_tank_of_the_older_handbook() {
     ];
     // With what was seen, belief in an event is at most its own chance above that, since it may be there by coincidence.
     let priors: Vec<f64> = tree.events.iter().map(|(_, p)| *p).collect();
-    let causes = priors.iter().map(|p| CauseInput { prior: *p, habits: vec![vec![1.0]], corrections: Vec::new() });
+    let causes = priors.iter().map(|p| CauseInput {
+        prior: *p,
+        habits: vec![vec![1.0]],
+        corrections: Vec::new(),
+        arrivals: Vec::new(),
+    });
     let event = Event { causes: Vec::new(), gates: vec![(top, 1.0)], leak: NO_LEAK };
     let seen = Observation::clear(0, Sees::Present, 0, vec![event], Some(0));
     let found = infer(&Problem { spells: 1, causes: causes.collect(), observations: vec![seen] }, FEW);

@@ -13,7 +13,8 @@ const FEW: Extent = Extent { most: 1, share: 1.0 };
 const NO_LEAK: f64 = 1e-300;
 
 fn ask(priors: &[f64], observations: Vec<Observation>) -> Posterior {
-    let cause = |p: &f64| CauseInput { prior: *p, habits: vec![vec![1.0]], corrections: Vec::new() };
+    let cause =
+        |p: &f64| CauseInput { prior: *p, habits: vec![vec![1.0]], corrections: Vec::new(), arrivals: Vec::new() };
     let found = infer(&Problem { spells: 1, causes: priors.iter().map(cause).collect(), observations }, FEW);
     assert!(found.left_out == 0.0, "exact");
     found

@@ -8,7 +8,7 @@ use roughrun::model::{CauseId, Sees};
 const FEW: Extent = Extent { most: 1, share: 1.0 };
 
 fn hard(prior: f64) -> CauseInput {
-    CauseInput { prior, habits: vec![vec![1.0]], corrections: Vec::new() }
+    CauseInput { prior, habits: vec![vec![1.0]], corrections: Vec::new(), arrivals: Vec::new() }
 }
 
 fn event(causes: &[(usize, f64)], leak: f64) -> Event {
@@ -114,7 +114,7 @@ fn runs_of_passes_over_an_intermittent_fault() {
 }
 
 fn after_passes(prior: f64, duty: f64, passes: usize) -> Belief {
-    let cause = CauseInput { prior, habits: vec![vec![duty; passes]], corrections: Vec::new() };
+    let cause = CauseInput { prior, habits: vec![vec![duty; passes]], corrections: Vec::new(), arrivals: Vec::new() };
     let pass = |spell| Observation::clear(spell, Sees::Awake, 0, vec![event(&[(0, 1.0)], 1e-9)], None);
     let problem = Problem { spells: passes, causes: vec![cause], observations: (0..passes).map(pass).collect() };
     infer(&problem, FEW).causes[0]

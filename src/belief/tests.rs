@@ -141,7 +141,7 @@ impl<'a> Brute<'a> {
         self.evidence += weight;
         let now = self.problem.spells - 1;
         for (i, sum) in self.sums.iter_mut().enumerate() {
-            if let Some(end) = world.end[i] {
+            if let Some((_, end)) = world.end[i] {
                 sum.ever += weight;
                 if end == usize::MAX {
                     sum.present += weight;
@@ -178,13 +178,17 @@ fn problem() -> impl Strategy<Value = Problem> {
             0.01..0.6,
             proptest::collection::vec(habit, 1..=2),
             proptest::option::weighted(0.3, (1..=spells, 0.0..0.5)),
-            proptest::collection::btree_map(1..=spells, 0.01..0.4, 0..=2),
+            proptest::collection::btree_map(1..spells.max(2), 0.01..0.4, 0..=2),
         )
-            .prop_map(|(prior, habits, corrected, brought)| CauseInput {
+            .prop_map(move |(prior, habits, corrected, brought)| CauseInput {
                 prior,
                 habits,
                 corrections: corrected.map(|(from, fails)| Corrected { from, fails }).into_iter().collect(),
-                arrivals: brought.into_iter().map(|(from, chance)| Arrival { from, chance }).collect(),
+                arrivals: brought
+                    .into_iter()
+                    .filter(|(from, _)| *from < spells)
+                    .map(|(from, chance)| Arrival { from, chance })
+                    .collect(),
             });
         // Two checks with fixed events each, read in any spells, so that repeats of one check occur.
         let sees = prop_oneof![Just(Sees::Awake), Just(Sees::Present)];

@@ -12,6 +12,7 @@ use super::folder::Found;
 use super::layouts::{self, EngineLayout};
 use super::library::{Library, format_of, looks_like_path, take};
 use super::limits;
+use super::lower::texts;
 use super::node::{Files, Node, Place};
 use super::parse;
 use crate::model::{Aircraft, Fitted, Site};
@@ -106,7 +107,7 @@ impl Library {
             layout: layout.layout.name.clone(),
             engine_hours: twin.engine_hours,
             parts,
-            lacks: Vec::new(),
+            lacks: texts(&twin.lacks),
         };
         Some((aircraft, layout))
     }
@@ -143,6 +144,10 @@ impl Card<'_> {
                 "The title has more than one line.",
                 "Shorten it to one line.",
             );
+        }
+        for (i, _) in twin.lacks.iter().enumerate().filter(|(_, name)| name.trim().is_empty()) {
+            let message = format!("Item {} of lacks is empty.", i + 1);
+            faults.add(code::EMPTY_TEXT, self.at(&format!("lacks/{i}")), message, "Name the equipment, or delete it.");
         }
         if !(0.0..=MOST_HOURS).contains(&twin.engine_hours) {
             let message = format!("{} cannot be the hours of an engine.", twin.engine_hours);

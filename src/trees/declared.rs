@@ -14,6 +14,7 @@ use super::twin::{
     AccessTwin, AllowTwin, CauseTwin, CheckTwin, ComplaintTwin, ConditionTwin, CorrectionTwin, EffectTwin, HazardTwin,
     LimitTwin, ProvocationTwin, SourceTwin, UnknownTwin,
 };
+use super::work_twin::ModeTwin;
 
 /// The format of a tree file.
 pub(super) const TREE_FORMAT: &str = "roughrun-tree-1";
@@ -164,6 +165,7 @@ pub(super) struct Declared {
     pub sources: Section<SourceTwin>,
     pub conditions: Section<ConditionTwin>,
     pub hazards: Section<HazardTwin>,
+    pub modes: Section<ModeTwin>,
     pub access: Section<AccessTwin>,
     pub limits: Section<LimitTwin>,
     pub causes: Section<CauseTwin>,
@@ -193,10 +195,11 @@ impl Exception {
 }
 
 /// The sections of a tree file, in the order the format lists them.
-pub(super) const SECTIONS: [&str; 13] = [
+pub(super) const SECTIONS: [&str; 14] = [
     "sources",
     "conditions",
     "hazards",
+    "modes",
     "access",
     "limits",
     "causes",
@@ -221,6 +224,7 @@ impl Declared {
                 "sources" => self.sources.join("source", file, index, value, faults),
                 "conditions" => self.conditions.join("condition", file, index, value, faults),
                 "hazards" => self.hazards.join("hazard", file, index, value, faults),
+                "modes" => self.modes.join("mode", file, index, value, faults),
                 "access" => self.access.join("access state", file, index, value, faults),
                 "limits" => self.limits.join("limit", file, index, value, faults),
                 "causes" => self.causes.join("cause", file, index, value, faults),

@@ -117,6 +117,9 @@ pub(super) struct AircraftTwin {
     /// When parts were fitted; the first entry that matches counts.
     #[serde(default)]
     pub parts: Vec<FittedTwin>,
+    /// Equipment that it does not have, as checks name it under gauge and tools.
+    #[serde(default)]
+    pub lacks: Vec<String>,
     /// Limits that this aircraft overrides, by name: any of their fields.
     #[serde(default)]
     pub limits: Ordered<LimitTwin>,

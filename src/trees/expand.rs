@@ -3,6 +3,7 @@
 //! What `only:` leaves out of a layout goes silently, with what would be empty without it. What is left must hang together:
 //! each cause can be seen and cured, and no work needs open what it needs closed. Names were looked at before.
 
+use super::bonds;
 use super::declared::{Decl, Declared};
 use super::event::{event, is_empty};
 use super::faults::{Faults, code};
@@ -13,9 +14,10 @@ use super::reach::Reach;
 use super::swap;
 use super::twin::{CheckTwin, LimitTwin, ShowTwin};
 use super::weave;
+use super::work_twin::EngineTwin;
 use crate::measure::Limit;
 use crate::model::{
-    AccessId, Cause, CauseId, Check, Complaint, Correction, Event, Layout, Manner, Mode, ModeFacts, Model, Outcome,
+    Access, AccessId, Cause, CauseId, Check, Complaint, Correction, Event, Layout, Mode, ModeFacts, Model, Outcome,
     ProofRun, Provocation, Site,
 };
 
@@ -50,18 +52,21 @@ pub(super) fn expand(
     let unknown = CauseId(causes.len());
     causes.push(lower::unknown(declared, declared.unknown.items.first()?));
     let complaints = parts.complaints(unknown);
-    let checks = parts.checks(&causes, faults);
-    let corrections = parts.corrections(faults);
+    let mut checks = parts.checks(&causes, faults);
+    let mut corrections = parts.corrections(faults);
     let provocations = parts.provocations(faults);
     weave::coverage(declared, layout, &causes, &checks, &corrections, faults);
     let graph = parts.graph(&causes, &complaints, unknown, faults)?;
+    let modes = Mode::ALL.map(|mode| parts.mode(mode)).to_vec();
+    let mut access = parts.access();
+    bonds::tie(declared, &ground, &complaints, &mut access, &mut checks, &mut corrections);
     Some(Model {
         layout: layout.clone(),
         sources: lower::sources(declared),
         conditions: lower::conditions(declared),
         hazards: lower::hazards(declared),
-        modes: vec![ModeFacts::default(); Mode::ALL.len()],
-        access: parts.reach.list,
+        modes,
+        access,
         limits,
         causes,
         effects: effects.list,
@@ -148,9 +153,9 @@ impl Parts<'_> {
                     event,
                     usual: lower::levels(self.declared, &twin.usual),
                     quiet: twin.quiet.as_ref().map(|quiet| lower::levels(self.declared, quiet)),
-                    warning: None,
+                    warning: twin.warns.map(Into::into),
                     proof: ProofRun {
-                        engine: Mode::Run,
+                        engine: twin.proof.engine.map_or(Mode::Run, Into::into),
                         minutes: twin.proof.minutes,
                         steps: lower::texts(&twin.proof.steps),
                         hazards: lower::hazard_ids(self.declared, &twin.proof.hazards),
@@ -181,9 +186,9 @@ impl Parts<'_> {
 
     fn check(&self, decl: &Decl<CheckTwin>, site: Site, outcomes: Vec<Outcome>, faults: &mut Faults) -> Check {
         let twin = &decl.twin;
-        let open = self.open(decl, &twin.access.open, site, faults);
+        let open = self.open(decl, &twin.access.open, twin.engine, site, faults);
         let closed = self.reach.closed(self.declared, self.ground, &twin.access.closed, site, &open);
-        self.no_conflict(decl, &open, &closed, faults);
+        self.no_conflict(decl, &self.with_mode(&open, twin.engine), &closed, faults);
         Check {
             name: decl.name.clone(),
             site,
@@ -193,7 +198,7 @@ impl Parts<'_> {
             minutes: twin.minutes,
             open,
             closed,
-            manner: Manner::default(),
+            manner: lower::manner(twin.engine, twin.leaves, twin.waiting, &twin.touches),
             gone_after: Vec::new(),
             gone_while: Vec::new(),
             needs: Vec::new(),
@@ -228,12 +233,52 @@ impl Parts<'_> {
         lower.filter(|outcome| !is_empty(&outcome.event) || read(&outcome.name)).collect()
     }
 
-    /// Access that must be open from a site, where none of it shuts another out.
-    fn open<T>(&self, decl: &Decl<T>, names: &[String], site: Site, faults: &mut Faults) -> Vec<AccessId> {
+    /// Access that must be open from a site, where none of it, nor what the mode of the engine has open, shuts another out.
+    fn open<T>(
+        &self,
+        decl: &Decl<T>,
+        names: &[String],
+        engine: EngineTwin,
+        site: Site,
+        faults: &mut Faults,
+    ) -> Vec<AccessId> {
         let open = self.reach.open(self.declared, self.ground, names, site);
-        let closed = self.reach.closed(self.declared, self.ground, &[], site, &open);
-        self.no_conflict(decl, &open, &closed, faults);
+        let all = self.with_mode(&open, engine);
+        let closed = self.reach.closed(self.declared, self.ground, &[], site, &all);
+        self.no_conflict(decl, &all, &closed, faults);
         open
+    }
+
+    /// Open access with what a mode of the engine needs open beside it.
+    fn with_mode(&self, open: &[AccessId], engine: EngineTwin) -> Vec<AccessId> {
+        open.iter().copied().chain(self.opened_for(engine.into())).collect()
+    }
+
+    /// What a mode of the engine needs open.
+    fn opened_for(&self, mode: Mode) -> Vec<AccessId> {
+        let decl = self.declared.modes.get(mode.name());
+        decl.map_or_else(Vec::new, |decl| self.reach.open(self.declared, self.ground, &decl.twin.open, Site::Engine))
+    }
+
+    /// What the tree says of a mode; where it says nothing the mode takes, needs and brings nothing.
+    fn mode(&self, mode: Mode) -> ModeFacts {
+        let facts = self.declared.modes.get(mode.name()).map(|decl| lower::mode(self.declared, mode, &decl.twin));
+        let facts = facts.unwrap_or_else(|| ModeFacts {
+            title: mode.name().to_owned(),
+            from: lower::reached_from(mode),
+            ..ModeFacts::default()
+        });
+        ModeFacts { open: self.opened_for(mode), ..facts }
+    }
+
+    /// The access states, with the causes that having had them open can bring.
+    fn access(&self) -> Vec<Access> {
+        let mut list = self.reach.list.clone();
+        for state in &mut list {
+            let Some(decl) = self.declared.access.get(&state.name) else { continue };
+            state.upsets = self.all_causes(&decl.twin.upsets, state.site);
+        }
+        list
     }
 
     /// That nothing must be open and closed at once.
@@ -266,12 +311,12 @@ impl Parts<'_> {
                     fails: twin.fails,
                     minutes: twin.minutes,
                     cost: twin.cost,
-                    open: self.open(decl, &twin.access.open, site, faults),
+                    open: self.open(decl, &twin.access.open, twin.engine, site, faults),
                     steps: lower::texts(&twin.steps),
                     parts: lower::texts(&twin.parts),
                     proof: twin.proof.as_deref().unwrap_or("").trim().to_string(),
                     disturbs: self.all_causes(&twin.disturbs, site),
-                    manner: Manner::default(),
+                    manner: lower::manner(twin.engine, twin.leaves, twin.waiting, &twin.touches),
                     owes: Vec::new(),
                     owes_before_run: Vec::new(),
                     hazards: lower::hazard_ids(self.declared, &twin.hazards),
@@ -296,8 +341,8 @@ impl Parts<'_> {
             title: decl.twin.title.clone(),
             sets: decl.twin.sets.0.iter().filter_map(|(c, l)| lower::level(self.declared, c, l)).collect(),
             minutes: decl.twin.minutes,
-            open: self.open(decl, &decl.twin.access.open, Site::Engine, faults),
-            manner: Manner::default(),
+            open: self.open(decl, &decl.twin.access.open, decl.twin.engine, Site::Engine, faults),
+            manner: lower::manner(decl.twin.engine, decl.twin.leaves, decl.twin.waiting, &decl.twin.touches),
             hazards: lower::hazard_ids(self.declared, &decl.twin.hazards),
             steps: lower::texts(&decl.twin.steps),
             source: lower::cited(self.declared, decl.twin.source.as_ref()),

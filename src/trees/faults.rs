@@ -62,6 +62,7 @@ pub(super) mod code {
     pub(in crate::trees) const BAND_OUTCOME: &str = "band-outcome";
     pub(in crate::trees) const BAD_LIMIT: &str = "bad-limit";
     pub(in crate::trees) const ACCESS_CONFLICT: &str = "access-conflict";
+    pub(in crate::trees) const ROUND_TRIP: &str = "round-trip";
     pub(in crate::trees) const TOO_LARGE: &str = "tree-too-large";
     // Layouts and cards.
     pub(in crate::trees) const FIRING_ORDER: &str = "firing-order";

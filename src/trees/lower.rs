@@ -5,9 +5,10 @@
 use super::declared::{Decl, Declared};
 use super::shapes::{BaseTwin, Cite, Ordered, WakesTwin};
 use super::twin::{CauseTwin, KindTwin, LifeTwin, SeesTwin, StandsTwin, UnknownTwin, WarnsTwin};
+use super::work_twin::{EngineTwin, LeavesTwin, ModeTwin};
 use crate::model::{
-    Base, Cause, Cited, Condition, Conditions, CorrectionKind, Hazard, HazardId, Life, Sees, Site, Source, SourceId,
-    Standing, Waking, Warning,
+    Base, Cause, Cited, Condition, Conditions, CorrectionKind, Hazard, HazardId, Life, Manner, Mode, ModeFacts, Sees,
+    Site, Source, SourceId, Standing, Waking, Warning,
 };
 
 /// Sources that need no declaration, with their words.
@@ -44,13 +45,16 @@ pub(super) fn cited(declared: &Declared, cite: Option<&Cite>) -> Cited {
 
 /// The conditions of a tree.
 pub(super) fn conditions(declared: &Declared) -> Vec<Condition> {
+    let minutes = |c: &Decl<super::twin::ConditionTwin>, of: &Ordered<f64>| {
+        c.twin.levels.iter().map(|level| of.get(level).copied()).collect::<Vec<_>>()
+    };
     let lower = |c: &Decl<super::twin::ConditionTwin>| Condition {
         name: c.name.clone(),
         title: c.twin.title.clone(),
         levels: c.twin.levels.clone(),
-        rises_running: vec![None; c.twin.levels.len()],
-        falls_at_rest: vec![None; c.twin.levels.len()],
-        falls_running: vec![None; c.twin.levels.len()],
+        rises_running: minutes(c, &c.twin.rises_running),
+        falls_at_rest: minutes(c, &c.twin.falls_at_rest),
+        falls_running: minutes(c, &c.twin.falls_running),
     };
     declared.conditions.items.iter().map(lower).collect()
 }
@@ -73,6 +77,39 @@ pub(super) fn levels(declared: &Declared, named: &Ordered<String>) -> Conditions
     found
 }
 
+/// Levels by name as indexes.
+pub(super) fn level_ids(declared: &Declared, named: &Ordered<String>) -> Vec<(usize, usize)> {
+    named.0.iter().filter_map(|(condition, name)| level(declared, condition, name)).collect()
+}
+
+/// What is said of a mode, without what must be open in it.
+pub(super) fn mode(declared: &Declared, mode: Mode, twin: &ModeTwin) -> ModeFacts {
+    ModeFacts {
+        title: twin.title.trim().to_owned(),
+        from: twin.from.map_or_else(|| reached_from(mode), Into::into),
+        there: twin.there,
+        back: twin.back,
+        open: Vec::new(),
+        hazards: hazard_ids(declared, &twin.hazards),
+        sets: level_ids(declared, &twin.sets),
+        leaves: level_ids(declared, &twin.leaves),
+        formerly: twin.formerly.clone(),
+    }
+}
+
+/// The mode that another is reached from where the tree does not say it.
+pub(super) fn reached_from(mode: Mode) -> Mode {
+    match mode {
+        Mode::RunAtPower | Mode::Flown => Mode::Run,
+        _ => Mode::AtRest,
+    }
+}
+
+/// How an action is done.
+pub(super) fn manner(engine: EngineTwin, leaves: Option<LeavesTwin>, waiting: f64, touches: &[String]) -> Manner {
+    Manner { engine: engine.into(), stops: leaves == Some(LeavesTwin::AtRest), waiting, touches: texts(touches) }
+}
+
 /// The hazards of a tree.
 pub(super) fn hazards(declared: &Declared) -> Vec<Hazard> {
     let lower = |h: &Decl<super::twin::HazardTwin>| Hazard {
@@ -83,8 +120,8 @@ pub(super) fn hazards(declared: &Declared) -> Vec<Hazard> {
             StandsTwin::OncePerAccess => Standing::OncePerAccess,
             StandsTwin::UntilGrounded => Standing::UntilGrounded,
         },
-        of_parts: Vec::new(),
-        after_run: None,
+        of_parts: texts(&h.twin.of_parts),
+        after_run: h.twin.after_run,
     };
     declared.hazards.items.iter().map(lower).collect()
 }

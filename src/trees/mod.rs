@@ -4,6 +4,7 @@
 //! the expansion of a tree over the sites of a layout. Everything of a tree that leaves this room is safe to show. Must not
 //! know a screen, a command or a record, nor how likely anything is.
 
+mod bonds;
 mod card;
 mod card_text;
 mod cards;
@@ -42,6 +43,7 @@ mod swap;
 mod text;
 mod twin;
 mod weave;
+mod work_twin;
 
 pub use card::{Card, CauseCard, CheckCard, CorrectionCard, LimitCard, OutcomeCard, Sourced};
 pub use cards::{Day, is_card};

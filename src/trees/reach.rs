@@ -5,13 +5,7 @@ use std::collections::{BTreeSet, HashMap};
 use super::declared::Declared;
 use super::ground::Ground;
 use super::lower;
-use super::shapes::Ordered;
 use crate::model::{Access, AccessId, Site};
-
-/// Levels by name as indexes.
-fn levels(declared: &Declared, named: &Ordered<String>) -> Vec<(usize, usize)> {
-    named.0.iter().filter_map(|(c, l)| lower::level(declared, c, l)).collect()
-}
 
 /// Access states of one layout.
 #[derive(Debug, Default)]
@@ -38,11 +32,11 @@ impl Reach {
                     close: state.twin.close,
                     needs: Vec::new(),
                     not_with: Vec::new(),
-                    stays_open_in: Vec::new(),
+                    stays_open_in: state.twin.stays_open_in.iter().map(|mode| (*mode).into()).collect(),
                     upsets: Vec::new(),
                     owes: Vec::new(),
                     owes_before_run: Vec::new(),
-                    hazards: Vec::new(),
+                    hazards: lower::hazard_ids(declared, &state.twin.hazards),
                 });
             }
         }

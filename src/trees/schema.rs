@@ -19,6 +19,8 @@ use super::twin::{
     AccessTwin, AllowTwin, CauseTwin, CheckTwin, ComplaintTwin, ConditionTwin, CorrectionTwin, EffectTwin, HazardTwin,
     LimitTwin, ProvocationTwin, SourceTwin, UnknownTwin,
 };
+use super::work_twin::{FactTwin, ModeTwin, NeedTwin};
+use crate::model::Mode;
 
 /// A kind of file that people write.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -99,6 +101,7 @@ fn tree(generator: &mut SchemaGenerator) -> Schema {
     section("sources", named::<SourceTwin>(generator), "Where figures come from.");
     section("conditions", named::<ConditionTwin>(generator), "What can wake a sleeping fault.");
     section("hazards", named::<HazardTwin>(generator), "Hazards with their cautions.");
+    section("modes", modes(generator), "What the engine does during work.");
     section("access", named::<AccessTwin>(generator), "What work needs open or closed.");
     let mut limits = named::<LimitTwin>(generator);
     if let Some(each) = limits.get("additionalProperties").cloned() {
@@ -121,6 +124,13 @@ fn tree(generator: &mut SchemaGenerator) -> Schema {
         "required": ["format"],
         "additionalProperties": false,
     })
+}
+
+/// The modes of the engine, whose names are fixed.
+fn modes(generator: &mut SchemaGenerator) -> Schema {
+    let mut modes = named::<ModeTwin>(generator);
+    modes.insert("propertyNames".to_owned(), json!({"enum": Mode::ALL.map(Mode::name)}));
+    modes
 }
 
 /// A map of declarations under names.
@@ -167,6 +177,10 @@ shape!(Figure, "Figure", |_generator| json_schema!({
 shape!(Names, "Names", |_generator| json_schema!({
     "description": "A name, or a list of names.",
     "anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}],
+}));
+shape!(NeedTwin, "NeedTwin", |generator| json_schema!({
+    "description": "A fact without which a check makes no sense: that the complaint is known to show now, or one other.",
+    "anyOf": [{"const": "shows-now"}, generator.subschema_for::<FactTwin>()],
 }));
 shape!(WakesTwin, "WakesTwin", |generator| json_schema!({
     "description": "When a cause is awake: 1 - awake = (1 - base) x (1 - what each matching level adds).",

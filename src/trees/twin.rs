@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::shapes::{Cite, Figure, Names, Ordered, WakesTwin};
+use super::work_twin::{EngineTwin, LeavesTwin, NeedTwin, ReportWarnsTwin};
 use crate::model::SiteKind;
 
 /// A published or other source of figures.
@@ -22,12 +23,23 @@ pub(super) struct SourceTwin {
 
 /// Something that can wake a sleeping fault.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub(super) struct ConditionTwin {
     /// Title for people.
     pub title: String,
     /// Its levels, the resting one first; no two conditions share a level's name.
     pub levels: Vec<String>,
+    /// Minutes of running, from the start with the resting level, until a level is reached.
+    #[serde(default)]
+    pub rises_running: Ordered<f64>,
+    /// Minutes that a level lasts with the engine at rest before it falls to the one before.
+    #[serde(default)]
+    pub falls_at_rest: Ordered<f64>,
+    /// Minutes that a level lasts with the engine running before it falls to the one before.
+    #[serde(default)]
+    pub falls_running: Ordered<f64>,
+    /// Where the minutes come from; needed where there are some.
+    pub source: Option<Cite>,
 }
 
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Deserialize, JsonSchema)]
@@ -38,9 +50,9 @@ pub(super) enum StandsTwin {
     UntilGrounded,
 }
 
-/// A hazard, with the caution shown before work that names it.
+/// A hazard, with the caution shown before work that names or brings it.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub(super) struct HazardTwin {
     /// Title for people.
     pub title: String,
@@ -49,6 +61,12 @@ pub(super) struct HazardTwin {
     /// How long an acknowledgement holds.
     #[serde(default)]
     pub stands: StandsTwin,
+    /// Parts and things by name; the hazard comes with all work that touches one of them.
+    #[serde(default)]
+    pub of_parts: Vec<String>,
+    /// Minutes after a run within which it comes with all work at rest that has something open.
+    #[schemars(range(min = 0, max = 10_000))]
+    pub after_run: Option<f64>,
 }
 
 /// A state of the engine that work needs open or closed.
@@ -74,9 +92,21 @@ pub(super) struct AccessTwin {
     /// States that must be closed everywhere while this one is open.
     #[serde(default)]
     pub not_with: Vec<String>,
-    /// Hazards that work with it open always carries; each check, correction and provocation that opens it names them.
+    /// Hazards that come with all work that has it open.
     #[serde(default)]
     pub hazards: Vec<String>,
+    /// Modes of the engine, beside at-rest, in which it may stay open.
+    #[serde(default)]
+    pub stays_open_in: Vec<EngineTwin>,
+    /// Causes that having had it open can bring.
+    #[serde(default)]
+    pub upsets: Vec<String>,
+    /// Checks that have to be made, and be normal, after it was open and before the job can end.
+    #[serde(default)]
+    pub owes: Vec<String>,
+    /// Checks that have to be made, and be normal, after it was open and before the engine is started.
+    #[serde(default)]
+    pub owes_before_run: Vec<String>,
     /// Levels of conditions that opening it brings.
     #[serde(default)]
     pub opens_with: Ordered<String>,
@@ -227,6 +257,8 @@ pub(super) struct ShowTwin {
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub(super) struct ProofTwin {
+    /// What the engine does in it; it runs where left out.
+    pub engine: Option<EngineTwin>,
     /// Minutes without access.
     #[schemars(range(min = 0, max = 10_000))]
     pub minutes: f64,
@@ -260,6 +292,8 @@ pub(super) struct ComplaintTwin {
     pub usual: Ordered<String>,
     /// Conditions under which the pilot says that it does not show.
     pub quiet: Option<Ordered<String>>,
+    /// A standing warning that it raises as soon as it is reported.
+    pub warns: Option<ReportWarnsTwin>,
     /// How the proof run is made.
     pub proof: ProofTwin,
     /// Checks in the order of an ordinary printed chart.
@@ -363,7 +397,7 @@ pub(super) struct SwapTwin {
 
 /// Something the mechanic does and sees.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub(super) struct CheckTwin {
     /// Title without the site.
     pub title: String,
@@ -382,6 +416,30 @@ pub(super) struct CheckTwin {
     /// States that must be open or closed.
     #[serde(default)]
     pub access: ReachTwin,
+    /// What the engine does meanwhile; it is at rest where left out.
+    #[serde(default)]
+    pub engine: EngineTwin,
+    /// Where the engine is stopped at its end, though it would go on.
+    pub leaves: Option<LeavesTwin>,
+    /// Of its minutes, those in which nobody stands beside it.
+    #[serde(default)]
+    #[schemars(range(min = 0, max = 10_000))]
+    pub waiting: f64,
+    /// Parts and things touched that bring hazards, by the names of hazards' of-parts.
+    #[serde(default)]
+    pub touches: Vec<String>,
+    /// Access states and corrections after which what it looks at is gone for good.
+    #[serde(default)]
+    pub gone_after: Vec<String>,
+    /// Access states while which are open there is nothing to look at.
+    #[serde(default)]
+    pub gone_while: Vec<String>,
+    /// Facts without which it makes no sense.
+    #[serde(default)]
+    pub needs: Vec<NeedTwin>,
+    /// Checks that the same look answers; one that names itself answers all its sites by one look.
+    #[serde(default)]
+    pub same_look_as: Vec<String>,
     /// Tools, each in a few words.
     #[serde(default)]
     pub tools: Vec<String>,
@@ -434,7 +492,7 @@ pub(super) enum KindTwin {
 
 /// What puts causes right.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub(super) struct CorrectionTwin {
     /// Title without the site.
     pub title: String,
@@ -460,6 +518,24 @@ pub(super) struct CorrectionTwin {
     /// States that must be open.
     #[serde(default)]
     pub access: OpenTwin,
+    /// What the engine does meanwhile; it is at rest where left out.
+    #[serde(default)]
+    pub engine: EngineTwin,
+    /// Where the engine is stopped at its end, though it would go on.
+    pub leaves: Option<LeavesTwin>,
+    /// Of its minutes, those in which nobody stands beside it.
+    #[serde(default)]
+    #[schemars(range(min = 0, max = 10_000))]
+    pub waiting: f64,
+    /// Parts and things touched that bring hazards, by the names of hazards' of-parts.
+    #[serde(default)]
+    pub touches: Vec<String>,
+    /// Checks that have to be made, and be normal, after it and before the job can end.
+    #[serde(default)]
+    pub owes: Vec<String>,
+    /// Checks that have to be made, and be normal, after it and before the engine is started.
+    #[serde(default)]
+    pub owes_before_run: Vec<String>,
     /// What to do, one step each.
     #[serde(default)]
     pub steps: Vec<String>,
@@ -496,6 +572,18 @@ pub(super) struct ProvocationTwin {
     /// States that must be open.
     #[serde(default)]
     pub access: OpenTwin,
+    /// What the engine does meanwhile; it is at rest where left out.
+    #[serde(default)]
+    pub engine: EngineTwin,
+    /// Where the engine is stopped at its end, though it would go on.
+    pub leaves: Option<LeavesTwin>,
+    /// Of its minutes, those in which nobody stands beside it.
+    #[serde(default)]
+    #[schemars(range(min = 0, max = 10_000))]
+    pub waiting: f64,
+    /// Parts and things touched that bring hazards, by the names of hazards' of-parts.
+    #[serde(default)]
+    pub touches: Vec<String>,
     /// What to do, one step each.
     #[serde(default)]
     pub steps: Vec<String>,

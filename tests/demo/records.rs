@@ -63,17 +63,12 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         let parts = model.causes.iter().map(|c| c.part.as_str());
         let known = |d: &Disturbed| parts.clone().any(|part| part == d.what);
         let opening = Opening {
-            layout: card.layout.clone(),
-            trees: String::new(),
-            complaint: demo.complaint.into(),
-            at: site(demo.at)?,
-            reported: Levels::new(),
-            quiet: None,
             window_hours: Some(25.0),
             disturbed: disturbed.into_iter().filter(known).collect(),
             aircraft: Some(card.facts.clone()),
             mechanic: demo.mechanic.into(),
             words: demo.words.into(),
+            ..Opening::of(&card.layout, demo.complaint, site(demo.at)?)
         };
         let first = Logged { number: 1, when: String::new(), entry: Entry::Opened(Box::new(opening.clone())) };
         let mut job = Job::replay(Arc::clone(&model), vec![first]).map_err(|(_, refusal)| refusal)?;

@@ -25,19 +25,9 @@ pub(crate) fn engines() -> Vec<(String, Arc<Model>)> {
 /// The opening of a job with a complaint in its usual conditions.
 pub(crate) fn opened(model: &Model, complaint: ComplaintId) -> Entry {
     let complaint = &model[complaint];
-    Entry::Opened(Box::new(Opening {
-        layout: model.layout.name.clone(),
-        trees: String::new(),
-        complaint: complaint.name.clone(),
-        at: complaint.site,
-        reported: Levels::new(),
-        quiet: None,
-        window_hours: None,
-        disturbed: Vec::new(),
-        aircraft: None,
-        mechanic: String::new(),
-        words: String::new(),
-    }))
+    // Conditions change only where an entry says so: what is held here is belief, not the clock.
+    let opening = Opening::of(&model.layout.name, &complaint.name, complaint.site);
+    Entry::Opened(Box::new(Opening { follows_engine: false, ..opening }))
 }
 
 /// Entries with their numbers.

@@ -58,20 +58,32 @@ def build(problem):
     spells = problem["spells"]
     there, awake, ever = [], [], []
     for c in problem["causes"]:
-        x = net.node([], lambda p=c["prior"]: p)
+        # There from the first, brought by work in a later spell, or never.
+        begins = [0] + [start for start, _ in c["arrivals"]]
+        chances, absent = [c["prior"]], 1 - c["prior"]
+        for _, chance in c["arrivals"]:
+            chances.append(absent * chance)
+            absent *= 1 - chance
+        x = net.node([], lambda p=chances + [absent]: p, size=len(chances) + 1)
         h = net.node([], lambda n=len(c["habits"]): [1 / n] * n, size=len(c["habits"])) if len(c["habits"]) > 1 else None
         failed = [(start, net.node([], lambda f=fails: f)) for start, fails in c["corrections"]]
         row_t, row_a = [], []
         for s in range(spells):
-            before = [f for start, f in failed if start <= s]
-            t = net.node([x] + before, lambda *v: float(all(v)))
+            before = [(start, f) for start, f in failed if start <= s]
+
+            def is_there(i, *survived, s=s, starts=[start for start, _ in before], begins=begins):
+                if i >= len(begins) or begins[i] > s:
+                    return 0.0
+                return float(all(v for start, v in zip(starts, survived) if i == 0 or start > begins[i]))
+
+            t = net.node([x] + [f for _, f in before], is_there)
             if h is None:
                 a = net.node([t], lambda t, p=c["habits"][0][s]: p if t else 0.0)
             else:
                 a = net.node([t, h], lambda t, i, hs=c["habits"], s=s: hs[i][s] if t else 0.0)
             row_t.append(t)
             row_a.append(a)
-        ever.append(x)
+        ever.append(net.node([x], lambda i, n=len(chances): float(i < n)))
         there.append(row_t)
         awake.append(row_a)
     shows = {}

@@ -27,7 +27,12 @@ fn generated(causes: usize) -> Problem {
             let sleeps = rng.random_bool(0.4);
             let habit = |a: f64| (0..SPELLS).map(|spell| if spell == 0 { a } else { (a * 1.5).min(1.0) }).collect();
             let habits = if sleeps { [0.05, 0.2, 0.6].map(habit).to_vec() } else { vec![vec![1.0; SPELLS]] };
-            CauseInput { prior: 5e-4 + 5e-3 * rng.random::<f64>(), habits, corrections: Vec::new() }
+            CauseInput {
+                prior: 5e-4 + 5e-3 * rng.random::<f64>(),
+                habits,
+                corrections: Vec::new(),
+                arrivals: Vec::new(),
+            }
         })
         .collect();
     let there = [rng.random_range(0..causes), rng.random_range(0..causes)];

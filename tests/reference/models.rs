@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use rand::{Rng, RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
-use roughrun::belief::{CauseInput, Corrected, Event, Extent, Observation, Problem, infer};
+use roughrun::belief::{Arrival, CauseInput, Corrected, Event, Extent, Observation, Problem, infer};
 use roughrun::job::{Answer, Entry, Job, Logged, Opening, problem};
 use roughrun::model::{CauseId, Formula, Sees};
 use roughrun::teststand::{Engine, play};
@@ -115,10 +115,14 @@ fn draw(rng: &mut impl Rng, seed: u64) -> Problem {
                 corrections: (0..rng.random_range(0..3usize).min(spells - 1))
                     .map(|_| Corrected { from: rng.random_range(1..spells), fails: 0.5 * rng.random::<f64>() })
                     .collect(),
+                arrivals: (0..rng.random_range(0..3usize).min(spells - 1))
+                    .map(|_| Arrival { from: rng.random_range(1..spells), chance: 0.3 * rng.random::<f64>() })
+                    .collect(),
             }
         })
         .map(|mut c| {
             c.corrections.sort_by_key(|c| c.from);
+            c.arrivals.sort_by_key(|a| a.from);
             c
         })
         .collect();
@@ -188,7 +192,8 @@ fn as_json(problem: &Problem) -> Value {
         .iter()
         .map(|c| {
             let corrections: Vec<Value> = c.corrections.iter().map(|c| json!([c.from, c.fails])).collect();
-            json!({"prior": c.prior, "habits": c.habits, "corrections": corrections})
+            let arrivals: Vec<Value> = c.arrivals.iter().map(|a| json!([a.from, a.chance])).collect();
+            json!({"prior": c.prior, "habits": c.habits, "corrections": corrections, "arrivals": arrivals})
         })
         .collect();
     let observations: Vec<Value> = problem

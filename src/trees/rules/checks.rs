@@ -6,6 +6,7 @@ use super::super::declared::Decl;
 use super::super::faults::code;
 use super::super::twin::{CheckTwin, OutcomeTwin, ShowTwin, SwapTwin};
 use super::Look;
+use super::manner::MannerTwin;
 use crate::model::SiteKind;
 
 impl Look<'_> {
@@ -30,6 +31,17 @@ impl Look<'_> {
             for (list, path) in [(&twin.access.open, "access/open"), (&twin.access.closed, "access/closed")] {
                 self.names(&declared.access, "access state", list, check, path);
             }
+            self.manner(
+                check,
+                &MannerTwin {
+                    engine: twin.engine,
+                    minutes: twin.minutes,
+                    waiting: twin.waiting,
+                    touches: &twin.touches,
+                    open: &twin.access.open,
+                },
+            );
+            self.bonds(check);
             self.beside(check);
             self.source(twin.source.as_ref(), check, "source");
             match &twin.swap {

@@ -10,7 +10,11 @@ use super::super::faults::code;
 use super::super::lower::MARKS;
 use super::super::node::Place;
 use super::super::shapes::Ordered;
+use super::super::twin::{AccessTwin, ConditionTwin};
+use super::super::work_twin::EngineTwin;
 use super::Look;
+use super::manner::MannerTwin;
+use crate::model::Mode;
 
 impl Look<'_> {
     pub(super) fn ground(&mut self) {
@@ -35,6 +39,13 @@ impl Look<'_> {
                 );
             }
         }
+        for hazard in &declared.hazards.items {
+            self.texts(&hazard.twin.of_parts, false, hazard, "of-parts");
+            self.once(&hazard.twin.of_parts, hazard, "of-parts");
+            if let Some(minutes) = hazard.twin.after_run {
+                self.minutes(minutes, hazard.at("after-run"));
+            }
+        }
         self.access();
         for provocation in &declared.provocations.items {
             let twin = &provocation.twin;
@@ -53,6 +64,16 @@ impl Look<'_> {
             }
             self.names(&declared.hazards, "hazard", &twin.hazards, provocation, "hazards");
             self.names(&declared.access, "access state", &twin.access.open, provocation, "access/open");
+            self.manner(
+                provocation,
+                &MannerTwin {
+                    engine: twin.engine,
+                    minutes: twin.minutes,
+                    waiting: twin.waiting,
+                    touches: &twin.touches,
+                    open: &twin.access.open,
+                },
+            );
             self.source(twin.source.as_ref(), provocation, "source");
         }
     }
@@ -65,6 +86,7 @@ impl Look<'_> {
                 self.reserved(&condition.name, condition.place(), "it has a meaning of its own under wakes");
             }
             self.text(&condition.twin.title, condition, "title");
+            self.course(condition);
             if condition.twin.levels.len() < 2 {
                 let message = format!("The condition \"{}\" needs at least two levels.", condition.name);
                 self.fault(
@@ -81,6 +103,60 @@ impl Look<'_> {
                     let message = format!("The level \"{level}\" is one of \"{other}\" already.");
                     self.fault(code::DUPLICATE_NAME, place, message, "Give each level a name that no other level has.");
                 }
+            }
+        }
+    }
+
+    /// Minutes in which a condition's levels come and go: of levels it has, above the resting one, and rising with them.
+    fn course(&mut self, condition: &Decl<ConditionTwin>) {
+        let twin = &condition.twin;
+        let courses = [
+            (&twin.rises_running, "rises-running"),
+            (&twin.falls_at_rest, "falls-at-rest"),
+            (&twin.falls_running, "falls-running"),
+        ];
+        for (course, field) in courses {
+            let mut reached: Vec<(usize, f64, &str)> = Vec::new();
+            for (level, minutes) in &course.0 {
+                let path = format!("{field}/{level}");
+                self.number(*minutes, 0.1..=10_000.0, "the minutes of a level", condition.at(&path));
+                let Some(i) = twin.levels.iter().position(|l| l == level) else {
+                    let message = format!("\"{}\" has no level \"{level}\".", condition.name);
+                    let mend = format!("Its levels are: {}.", twin.levels.join(", "));
+                    self.fault(code::UNKNOWN_LEVEL, condition.at_key(&path), message, mend);
+                    continue;
+                };
+                if i == 0 {
+                    let message = format!("\"{level}\" is the resting level: it is neither risen to nor fallen from.");
+                    self.fault(code::BAD_VALUE, condition.at_key(&path), message, "Name the levels above it.");
+                }
+                reached.push((i, *minutes, level));
+            }
+            reached.sort_by_key(|(i, _, _)| *i);
+            for pair in reached.windows(2).filter(|pair| field == "rises-running" && pair[0].1 >= pair[1].1) {
+                let message = format!("\"{}\" is reached no later than \"{}\", the lower level.", pair[1].2, pair[0].2);
+                let mend = "The minutes count from the start; write more for the higher level.";
+                self.fault(code::BAD_NUMBER, condition.at(&format!("{field}/{}", pair[1].2)), message, mend);
+            }
+        }
+        let timed = courses.iter().any(|(course, _)| !course.0.is_empty());
+        if timed || twin.source.is_some() {
+            self.source(twin.source.as_ref(), condition, "source");
+        }
+    }
+
+    /// The modes in which an access state may stay open, each once.
+    fn stays(&mut self, state: &Decl<AccessTwin>) {
+        let modes = &state.twin.stays_open_in;
+        for (i, mode) in modes.iter().enumerate() {
+            let place = state.at(&format!("stays-open-in/{i}"));
+            let name = Mode::from(*mode).name();
+            if *mode == EngineTwin::AtRest {
+                let message = "Everything may stay open with the engine at rest.";
+                self.fault(code::BAD_VALUE, place, message, "Delete at-rest here.");
+            } else if modes[..i].contains(mode) {
+                let message = format!("\"{name}\" stands twice in the list.");
+                self.fault(code::DUPLICATE_NAME, place, message, "Delete one of the two.");
             }
         }
     }
@@ -117,6 +193,9 @@ impl Look<'_> {
             self.names(&declared.access, "access state", &twin.needs, state, "needs");
             self.names(&declared.access, "access state", &twin.not_with, state, "not-with");
             self.names(&declared.hazards, "hazard", &twin.hazards, state, "hazards");
+            self.names(&declared.causes, "cause", &twin.upsets, state, "upsets");
+            self.owed(state, &twin.owes, &twin.owes_before_run);
+            self.stays(state);
             self.levels(&twin.opens_with, state, "opens-with");
             self.levels(&twin.closes_with, state, "closes-with");
             for need in &twin.needs {

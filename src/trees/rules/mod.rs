@@ -8,6 +8,7 @@ mod checks;
 mod fields;
 mod gates;
 mod ground;
+mod manner;
 mod tree;
 
 use std::collections::BTreeSet;
@@ -28,6 +29,7 @@ pub(super) fn look(declared: &Declared, layouts: &[EngineLayout], complete: bool
     let mut look = Look { declared, tags: tags(layouts), complete, faults };
     super::limits::look(declared, look.faults);
     look.ground();
+    look.modes();
     look.causes();
     look.effects();
     look.complaints();

@@ -180,6 +180,7 @@ impl Desk for MemoryDesk {
             title: "an invented aircraft".into(),
             engine_hours: 1200.0,
             parts: Vec::new(),
+            lacks: Vec::new(),
             card: String::new(),
         };
         Ok(Card { layout: "two-cylinders".into(), model: Arc::clone(&self.model), facts })
