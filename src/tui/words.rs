@@ -2,7 +2,8 @@
 //!
 //! Owns wording that more than one screen needs. Must not draw.
 
-use crate::job::{Entry, Job, Standing};
+use crate::analysis::Standing;
+use crate::job::{Entry, Job};
 use crate::model::{AccessId, CauseId, CheckId, Cited, Conditions, Model, Site};
 use crate::plan::Action;
 

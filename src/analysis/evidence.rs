@@ -3,7 +3,7 @@
 use crate::belief::{CauseInput, Corrected, Exposure, Observation, Problem, prior};
 use crate::model::{Cause, CauseId, Model, Sees, age_of};
 
-use super::state::State;
+use crate::job::State;
 
 /// The question: what is at fault, given everything entered so far.
 #[must_use]
