@@ -7,6 +7,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
+use roughrun::analysis::{Analysis, Ranked};
 use roughrun::job::{Answer, Entry, Job, Logged, Opening};
 use roughrun::model::Site;
 use roughrun::shop::Shop;
@@ -40,16 +41,20 @@ fn answers(c: &mut Criterion) {
         job
     };
     c.bench_function("an answer to a fresh ranking", |b| {
-        b.iter_batched(|| job.clone(), |job| black_box(answered(job).ranking()), BatchSize::SmallInput);
+        b.iter_batched(|| job.clone(), |job| black_box(Ranked::of(answered(job)).ranking()), BatchSize::SmallInput);
     });
     c.bench_function("an answer to a fresh recommendation", |b| {
-        b.iter_batched(|| job.clone(), |job| black_box(answered(job).advice().next.len()), BatchSize::SmallInput);
+        b.iter_batched(
+            || job.clone(),
+            |job| black_box(Analysis::of(answered(job)).advice().next.len()),
+            BatchSize::SmallInput,
+        );
     });
     let unanswered = Job::replay(job.shared_model(), job.log()[..1].to_vec()).unwrap();
     c.bench_function("the first ranking of a job", |b| {
         b.iter_batched(
             || Job::replay(unanswered.shared_model(), unanswered.log().to_vec()).unwrap(),
-            |job| black_box(job.ranking()),
+            |job| black_box(Ranked::of(job).ranking()),
             BatchSize::SmallInput,
         );
     });

@@ -6,6 +6,7 @@
 use std::path::Path;
 use std::sync::{Arc, OnceLock};
 
+use roughrun::analysis::Ranked;
 use roughrun::diagnose::{self, Evidence};
 use roughrun::job::{Entry, Job, Logged};
 use roughrun::measure::{Dimension, Reading, Unit, parse_difference, parse_quantity, parse_reading};
@@ -94,12 +95,13 @@ pub fn evidence(bytes: &[u8]) {
         // From a folder that is not there, so that no path in it leads to a file.
         Ok(evidence) => match diagnose::job_of(library(), &evidence, Path::new("/nowhere/at/all")) {
             Err(fault) => safe(&fault.to_string()),
-            Ok(job) => worked_out(&job),
+            Ok(job) => worked_out(job),
         },
     }
 }
 
-fn worked_out(job: &Job) {
+fn worked_out(job: Job) {
+    let job = Ranked::of(job);
     for cause in job.ranking() {
         let belief = job.belief(cause);
         assert!(
@@ -124,7 +126,7 @@ pub fn record(bytes: &[u8]) {
         let Some(log) = log else { return };
         match Job::replay(model(), log) {
             Err((_, refusal)) => safe(&refusal.to_string()),
-            Ok(job) => worked_out(&job),
+            Ok(job) => worked_out(job),
         }
     }
 }

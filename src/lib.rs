@@ -4,6 +4,7 @@
 //! Pure rooms name no terminal, file, environment, clock, thread or unseeded chance, so they cannot fail on any:
 //! [`model`] what we reason about; [`work`] what doing a thing takes and leaves behind; [`measure`] what a typed reading means; [`belief`] how likely each cause is;
 //! [`plan`] what to do next; [`job`] the closed list of entries and the fold that makes a job's state;
+//! [`analysis`] what a job's entries come to: belief, advice, course;
 //! [`learn`] rates, chances and calibration from closed jobs; [`tables`] a job as rows of plain tables; [`figures`] a shop's
 //! jobs counted; [`upkeep`] parts by their lives; [`teststand`] an engine that answers;
 //! [`text`] foreign text made harmless.
@@ -16,6 +17,7 @@
 //! Pure rooms know only pure rooms; `trees` and `record` know neither screens nor the command line. A test reads the sources
 //! and holds them to it (`tests/layers.rs`).
 
+pub mod analysis;
 pub mod belief;
 pub mod cli;
 pub mod diagnose;

@@ -7,8 +7,9 @@ use std::collections::BTreeSet;
 use std::sync::{Arc, LazyLock};
 use std::time::{Duration, Instant};
 
-use laws_support::{Draw, answer, engines, entries, job, levels, numbered, opened};
+use laws_support::{Draw, answer, engines, entries, job as bare, levels, numbered, opened};
 use proptest::prelude::*;
+use roughrun::analysis::Ranked;
 use roughrun::job::{Entry, Job, Logged, Refusal};
 use roughrun::model::{CauseId, Check, CheckId, ComplaintId, Event, Model, Sees};
 use roughrun::work::{Action, Now, Setting};
@@ -27,8 +28,12 @@ fn draws(most: usize) -> impl Strategy<Value = Vec<Draw>> {
     proptest::collection::vec(any::<Draw>(), 1..=most)
 }
 
+fn job(model: &Arc<Model>, entries: impl IntoIterator<Item = Entry>) -> Ranked {
+    Ranked::of(bare(model, entries))
+}
+
 /// Every number of a posterior as its bits.
-fn bits(job: &Job) -> Vec<u64> {
+fn bits(job: &Ranked) -> Vec<u64> {
     let found = job.posterior();
     let beliefs = found.causes.iter().flat_map(|b| [b.present, b.awake, b.ever]);
     let listed = found.explanations.iter().flat_map(|e| e.now.iter().map(|(_, p)| *p).chain([e.probability]));
@@ -153,7 +158,7 @@ proptest! {
         let quiet = job(&model, [start.clone()].into_iter().chain(passes.clone()));
         let shown = job(&model, [start.clone(), showing.clone()]);
         let decided = job(&model, [start, showing].into_iter().chain(passes));
-        let odds = |job: &Job| { let p = job.belief(cause).present; p / (1.0 - p) };
+        let odds = |job: &Ranked| { let p = job.belief(cause).present; p / (1.0 - p) };
         // It falls by what the check misses of an awake cause, and not by a share of waking.
         let missed = model[check].outcomes.iter().flat_map(|o| &o.event.causes).filter(|(c, _)| *c == cause);
         let missed: f64 = missed.map(|(_, p)| 1.0 - p).product();
@@ -224,6 +229,7 @@ fn sound(model: &Arc<Model>, log: Vec<Logged>) -> Result<(), TestCaseError> {
     }
     prop_assert!(replayed.is_ok(), "{:?}", replayed.err());
     let Ok(job) = replayed else { return Ok(()) };
+    let job = Ranked::of(job);
     let found = job.posterior();
     prop_assert!(found.log_evidence.is_finite() && found.log_evidence <= 1e-9, "evidence {}", found.log_evidence);
     prop_assert!((0.0..=1.0).contains(&found.left_out));

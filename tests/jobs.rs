@@ -6,7 +6,8 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use roughrun::job::{Ending, Entry, Job, Levels, Logged, Opening, Standing};
+use roughrun::analysis::{Ranked, Standing};
+use roughrun::job::{Ending, Entry, Job, Levels, Logged, Opening};
 use roughrun::model::{CauseId, Model, Site};
 use roughrun::teststand::{Engine, Played, left, play};
 use roughrun::trees::Library;
@@ -57,6 +58,7 @@ fn run(library: &Library, path: &Path) -> Result<Ran, String> {
     let mut wrong = Vec::new();
     let sleeping = engine.faults().iter().all(|f| !f.awake);
     let played = play(&mut job, &mut engine, 150).unwrap();
+    let job = Ranked::of(job);
     for id in &truth {
         let standing = job.standing(*id);
         let belief = job.belief(*id);

@@ -4,8 +4,20 @@
 
 use std::path::{Path, PathBuf};
 
-const PURE: [&str; 11] =
-    ["model", "measure", "belief", "plan", "job", "learn", "upkeep", "teststand", "text", "tables", "figures"];
+const PURE: [&str; 12] = [
+    "model",
+    "measure",
+    "analysis",
+    "belief",
+    "plan",
+    "job",
+    "learn",
+    "upkeep",
+    "teststand",
+    "text",
+    "tables",
+    "figures",
+];
 const EDGES: [&str; 10] =
     ["trees", "record", "shop", "report", "diagnose", "plain", "practise", "review", "tui", "cli"];
 /// What no pure room may name: files, environment, clock, threads, printing, the terminal, chance from the system.

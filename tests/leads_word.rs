@@ -5,6 +5,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
+use roughrun::analysis::Ranked;
 use roughrun::job::{Ending, Entry, Job, Logged, Opening, Refusal};
 use roughrun::model::Model;
 use roughrun::record::{Report, verify};
@@ -57,7 +58,7 @@ fn a_closed_job_takes_a_leads_word_and_nothing_of_it_changes() {
     enter(&mut job, remark(None)).unwrap();
     enter(&mut job, reviewed()).unwrap();
     assert_eq!(job.state(), before.state());
-    assert_eq!(job.posterior().causes, before.posterior().causes);
+    assert_eq!(Ranked::of(job.clone()).posterior().causes, Ranked::of(before).posterior().causes);
     assert_eq!(job.remarks().iter().map(|r| r.of).collect::<Vec<_>>(), [Some(noted), None]);
     assert_eq!(job.review().unwrap().by, "L. Lead");
     // The way back for the mechanic is the closing, not what the lead said after it.

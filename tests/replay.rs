@@ -5,6 +5,7 @@
 
 use std::sync::Arc;
 
+use roughrun::analysis::course;
 use roughrun::job::{Answer, Disturbed, Ending, Entry, Job, Levels, Logged, Opening};
 use roughrun::model::Model;
 use roughrun::review::replay::{MarkKind, Replay, Step, steps};
@@ -84,7 +85,7 @@ fn a_job_worked_as_the_planner_says_has_nothing_to_talk_over() {
         assert!((one.expected_after - next.expected_before).abs() < 1e-9, "entry {}", next.number);
     }
     // What the job itself says after each telling entry is what the replay says.
-    for moment in job.course() {
+    for moment in course(&job) {
         let step = step_of(&replay, moment.number);
         assert!((step.expected_after - moment.expected).abs() < 1e-6, "entry {}", moment.number);
         for suspect in &step.suspects {

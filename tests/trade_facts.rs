@@ -8,6 +8,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use roughrun::analysis::Ranked;
 use roughrun::job::{Answer, Entry, Job, Logged, Opening};
 use roughrun::model::{Model, Seen, Side, Site, Warning};
 use roughrun::trees::Library;
@@ -299,6 +300,7 @@ fn intervals_are_the_published_ones() {
 }
 
 fn share(job: &Job, wanted: impl Fn(&str, Site) -> bool) -> f64 {
+    let job = Ranked::of(job.clone());
     let causes = job.model().causes.iter().enumerate();
     let found = causes.filter(|(_, c)| wanted(&c.name, c.site));
     found.map(|(i, _)| job.belief(roughrun::model::CauseId(i)).present).sum()

@@ -5,7 +5,8 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use roughrun::job::{AircraftFacts, Answer, Entry, Job, Logged, Opening, PartAge, problem};
+use roughrun::analysis::problem;
+use roughrun::job::{AircraftFacts, Answer, Entry, Job, Logged, Opening, PartAge};
 use roughrun::model::{Fitted, Model, Price, Prices, Site};
 use roughrun::trees::Library;
 use roughrun::upkeep::{Due, Horizon, items, reminders, ways};

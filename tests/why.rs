@@ -7,21 +7,22 @@ mod small;
 
 use std::sync::Arc;
 
+use roughrun::analysis::{Analysis, SAME_CHANCE};
 use roughrun::diagnose::Findings;
-use roughrun::job::{Answer, Entry, Job, Logged, Opening, SAME_CHANCE};
+use roughrun::job::{Answer, Entry, Job, Logged, Opening};
 use roughrun::model::{CauseId, Model, Site};
 use roughrun::plan::Action;
 use roughrun::report::{self, Facts, Reader};
 
-fn open(model: &Arc<Model>, layout: &str, complaint: &str, at: Site) -> Job {
+fn open(model: &Arc<Model>, layout: &str, complaint: &str, at: Site) -> Analysis {
     let entry = Entry::Opened(Box::new(Opening::of(layout, complaint, at)));
-    Job::replay(Arc::clone(model), vec![Logged { number: 1, when: String::new(), entry }]).unwrap()
+    Analysis::of(Job::replay(Arc::clone(model), vec![Logged { number: 1, when: String::new(), entry }]).unwrap())
 }
 
-fn enter(job: &Job, entry: Entry) -> Job {
+fn enter(job: &Job, entry: Entry) -> Analysis {
     let mut job = job.clone();
     job.enter(Logged { number: job.next_number(), when: String::new(), entry }).unwrap();
-    job
+    Analysis::of(job)
 }
 
 fn answer(check: &str, at: Site, outcome: &str) -> Entry {
@@ -79,7 +80,7 @@ fn the_cheapest_correction_comes_first_where_none_cures_all() {
 }
 
 /// The small tree with another chance of one check to show the second twin; the check that tells the twins apart cannot be made.
-fn with_twin_b_shown_at(chance: f64) -> Job {
+fn with_twin_b_shown_at(chance: f64) -> Analysis {
     let mut model = Model::clone(&small::model());
     let twin_b = model.find_cause("twin-b", Site::Engine).unwrap();
     let look = model.find_check("twins-look", Site::Engine).unwrap();
@@ -100,7 +101,7 @@ fn no_answer_tells_apart_what_is_said_to_be_alike() {
     let (a, b) = (set.causes[0], set.causes[1]);
     let outsider = job.model().find_cause("fault-3", Site::Engine).unwrap();
     assert!(!set.causes.contains(&outsider) && job.belief(outsider).present > 0.02);
-    let odds = |job: &Job, a: CauseId, b: CauseId| (job.belief(a).present / job.belief(b).present).ln();
+    let odds = |job: &Analysis, a: CauseId, b: CauseId| (job.belief(a).present / job.belief(b).present).ln();
     let most = (0.24_f64 / 0.2).ln() + 1e-6;
     let (mut checks, mut apart) = (0, 0.0_f64);
     for check in job.model().checks.iter().filter(|c| c.name != "twin-look") {
@@ -165,7 +166,7 @@ fn what_each_answer_did_is_a_number_in_the_report() {
     let job = enter(&job, answer("look-2", Site::Engine, "normal"));
     let model = job.model();
     let id = model.find_cause("fault-7", Site::Engine).unwrap();
-    let odds = |job: &Job| job.belief(id).ever / (1.0 - job.belief(id).ever);
+    let odds = |job: &Analysis| job.belief(id).ever / (1.0 - job.belief(id).ever);
     let json: serde_json::Value = serde_json::from_str(&report::json(&job, &Facts::default())).unwrap();
     let lists = [&json["ruled_out"], &json["left"]["causes"]];
     let line = lists.iter().flat_map(|l| l.as_array().unwrap()).find(|c| c["cause"] == "fault-7").unwrap();

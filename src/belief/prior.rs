@@ -16,9 +16,6 @@ pub struct Exposure<'a> {
 /// How much likelier a part that was worked on is to be at fault. Our placeholder: no published figure was found.
 const DISTURBED: f64 = 5.0;
 
-/// The window taken where nobody knows, in engine hours (between inspections of 50 hours: common practice).
-pub const ORDINARY_WINDOW_HOURS: f64 = 50.0;
-
 /// The chance that a cause is present: 1 - exp(-rate x window x wear x disturbed).
 ///
 /// The rate is per 1,000 hours; wear is the hazard of a Weibull life relative to its characteristic life, (t/L)^(b-1),

@@ -2,12 +2,14 @@
 
 use super::args::{self, Format, Places, Report};
 use super::{Outcome, out};
+use crate::analysis::Analysis;
 use crate::report::{self, Facts, Reader};
 
 pub(super) fn run(places: &Places, asked: &Report) -> Outcome {
     let shop = places.shop()?;
     let id = shop.find(&asked.id)?.to_string();
     let (job, head, notes) = shop.look(&id)?;
+    let job = Analysis::of(job);
     let facts = Facts { id, head, printed: shop.now_words(), notes };
     let reader = match asked.reader {
         args::Reader::Shop => Reader::Shop,

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
+use crate::analysis::{Alike, Analysis, Contribution, SAME_CHANCE, Standing};
 use crate::belief::Explanation;
-use crate::job::{Alike, Contribution, Job, SAME_CHANCE, Standing};
 use crate::model::{CauseId, Model};
 use crate::plan::{Action, Forecast, Suggestion};
 
@@ -161,7 +161,7 @@ pub struct Caution {
 impl Findings {
     /// Works out what is said of a job.
     #[must_use]
-    pub fn of(job: &Job) -> Self {
+    pub fn of(job: &Analysis) -> Self {
         let model = job.model();
         let next: Vec<NextAction> = job.advice().next.iter().map(|s| action(job, s)).collect();
         Self {
@@ -175,7 +175,7 @@ impl Findings {
     }
 }
 
-fn cause(job: &Job, id: CauseId) -> CauseFound {
+fn cause(job: &Analysis, id: CauseId) -> CauseFound {
     let model = job.model();
     let (standing, belief) = (job.standing(id), job.belief(id));
     let mut ruled_out_by = Vec::new();
@@ -236,7 +236,7 @@ fn instead(model: &Model, suggestion: &Suggestion) -> Instead {
     }
 }
 
-fn action(job: &Job, suggestion: &Suggestion) -> NextAction {
+fn action(job: &Analysis, suggestion: &Suggestion) -> NextAction {
     let model = job.model();
     let check = match suggestion.action {
         Action::Check(id) => Some(id),
@@ -284,7 +284,7 @@ fn what_if(model: &Model, suggestion: &Suggestion, forecast: &Forecast) -> WhatI
     WhatIf { outcome, probability: forecast.probability, then: forecast.then.iter().map(then).collect() }
 }
 
-fn cautions(job: &Job) -> Vec<Caution> {
+fn cautions(job: &Analysis) -> Vec<Caution> {
     let model = job.model();
     let standing = job.warnings().into_iter().map(|caution| Caution { hazard: "side-live".to_owned(), caution });
     let first = job.advice().first().map(|s| job.state().cautions(model, s.action)).unwrap_or_default();

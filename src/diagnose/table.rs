@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::findings::{CauseFound, Findings};
-use crate::job::Job;
+use crate::analysis::Analysis;
 
 /// Causes shown below this probability are counted, not listed.
 const WORTH_A_LINE: f64 = 0.005;
@@ -18,7 +18,7 @@ const ALIKE: usize = 3;
 
 /// The findings as text: causes, sets, what to do next, cautions.
 #[must_use]
-pub fn table(job: &Job, findings: &Findings) -> String {
+pub fn table(job: &Analysis, findings: &Findings) -> String {
     // Writing into a String cannot fail.
     let mut out = String::new();
     let model = job.model();

@@ -98,7 +98,7 @@ impl State {
         let complaint = names::complaint(model, &opening.complaint, opening.at)?;
         let usual = &model[complaint].usual;
         let reported = names::with_levels(model, usual, &opening.reported)?;
-        let window_hours = opening.window_hours.unwrap_or(crate::belief::ORDINARY_WINDOW_HOURS);
+        let window_hours = opening.window_hours.unwrap_or(crate::model::ORDINARY_WINDOW_HOURS);
         if !(window_hours.is_finite() && window_hours > 0.0 && window_hours <= 5000.0) {
             return Err(Refusal::OutOfRange(format!(
                 "{window_hours} hours since it last ran well is outside 0 to 5,000; give the engine hours"

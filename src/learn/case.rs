@@ -5,8 +5,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::analysis::{Ranked, Standing, problem};
 use crate::belief::{Extent, infer};
-use crate::job::{Ending, Entry, Job, Standing, State, problem};
+use crate::job::{Ending, Entry, Job, State};
 use crate::model::{CauseId, CheckId, Model, Seen};
 
 /// Engine hours after which a complaint that has not come back is taken to be mended for good; within them, the same complaint on the
@@ -255,6 +256,7 @@ fn found(job: &Job, held: bool) -> Result<Vec<Found>, LeftOut> {
         Some(Ending::Cured) => true,
         Some(Ending::HandedOver) => false,
     };
+    let job = &Ranked::of(job.clone());
     let put_right: BTreeSet<CauseId> =
         state.done.iter().flat_map(|d| model[d.correction].cures.iter().copied()).collect();
     let found: Vec<Found> = put_right

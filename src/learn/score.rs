@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::spread::Spread;
+use crate::analysis::course;
 use crate::job::{Entry, Job};
 use crate::model::CauseId;
 
@@ -43,7 +44,8 @@ pub fn forecasts(job: &Job, truth: &[CauseId]) -> Vec<Forecast> {
         _ => false,
     });
     let decided = mended.map(|d| d.number).chain(seen.map(|(number, _)| *number)).min().unwrap_or(u64::MAX);
-    let before = job.course().iter().filter(|moment| moment.number < decided);
+    let course = course(job);
+    let before = course.iter().filter(|moment| moment.number < decided);
     before
         .map(|moment| {
             let chances = || moment.causes.iter().enumerate().map(|(i, b)| (b.ever, truth.contains(&CauseId(i))));

@@ -6,6 +6,10 @@ use super::{Cited, Site};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct CauseId(pub usize);
 
+/// The window taken where nobody knows since when an engine ran well, in engine hours (between inspections of 50 hours: common
+/// practice).
+pub const ORDINARY_WINDOW_HOURS: f64 = 50.0;
+
 /// One way one part at one site fails: a basic event of the fault tree.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cause {

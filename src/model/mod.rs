@@ -20,7 +20,7 @@ mod site;
 mod source;
 
 pub use aircraft::{Aircraft, Fitted, age_of};
-pub use cause::{Base, Cause, CauseId, Life, Waking};
+pub use cause::{Base, Cause, CauseId, Life, ORDINARY_WINDOW_HOURS, Waking};
 pub use check::{Check, CheckId, Event, Need, Outcome, Seen, Sees, Spends, Warning};
 pub use complaint::{Complaint, ComplaintId, ProofRun};
 pub use correction::{Correction, CorrectionId, CorrectionKind, Provocation, ProvocationId};

@@ -12,8 +12,9 @@ mod reply;
 mod search;
 mod session;
 mod show;
+mod walk;
 
 pub use console::Console;
 pub use intake::{Given, IntakeError, intake};
 pub use practise::practise;
-pub use session::run;
+pub use walk::run;

@@ -6,6 +6,7 @@ use super::command::Command;
 use super::console::{Console, Picked};
 use super::session::{Caution, Flow, Session};
 use super::{search, show};
+use crate::analysis::Analysis;
 use crate::job::{Ending, Entry, Levels, tell};
 use crate::model::{CauseId, CorrectionId, Seen};
 use crate::plan::Action;
@@ -278,12 +279,12 @@ impl Practice<'_, '_> {
             return Ok(());
         }
         self.session.chosen = chosen;
-        let job = self.session.job();
+        let job = Analysis::of(self.session.job().clone());
         let mut lines: Vec<String> = Vec::new();
         if let Some(first) = job.advice().first() {
             lines.push(format!("The planner would: {}. {}", first.action.title(job.model()), first.why));
         }
-        lines.extend(show::ranking(job).into_iter().take(5));
+        lines.extend(show::ranking(&job).into_iter().take(5));
         lines.iter().try_for_each(|line| self.say(line))
     }
 

@@ -1,16 +1,12 @@
-//! What each command does.
+//! What is entered, saved, closed and judged, at work and in practice alike.
 
 use std::io;
 use std::path::Path;
 
 use super::answer::told_apart;
-use super::command::{Command, HELP};
 use super::console::Picked;
 use super::session::{Flow, Session};
-use super::{search, show};
-use crate::guide::Stands;
 use crate::job::{Ending, Entry, tell};
-use crate::model::Site;
 use crate::plan::Action;
 use crate::shop::EnterError;
 
@@ -22,96 +18,8 @@ const ENDINGS: [(&str, Ending); 4] = [
 ];
 
 impl Session<'_, '_> {
-    /// Does what was typed.
-    pub(super) fn handle(&mut self, action: Action, command: Command) -> io::Result<Flow> {
-        match command {
-            Command::Number(_) | Command::Words(_) | Command::Yes => return self.answered(action, &command),
-            Command::Undo => self.undo()?,
-            Command::Skip => self.skip(action)?,
-            Command::NotPossible(why) => match action {
-                Action::Check(id) => {
-                    let check = &self.job().model()[id];
-                    let entry = Entry::NotPossible { check: check.name.clone(), at: check.site, why };
-                    self.enter(entry)?;
-                }
-                Action::Provoke(id) => {
-                    let provocation = self.job().model()[id].name.clone();
-                    self.enter(Entry::NotProvoked { provocation, why })?;
-                }
-                _ => {
-                    self.console
-                        .say("Only a check or a way to provoke it can be not possible. Type skip to pass this over.")?;
-                }
-            },
-            Command::NoTool(words) => self.no_tool(action, &words)?,
-            Command::State => self.say_all(&Stands::of(self.open.job()).page())?,
-            Command::Still => {
-                let entry = self.job().state().still_as_before(self.job().model());
-                match entry {
-                    Some(entry) => drop(self.enter(entry)?),
-                    None => {
-                        self.console.say("No pause is in doubt. Type conditions heat=hot to say how warm it is.")?
-                    }
-                }
-            }
-            Command::Note(text) => {
-                self.enter(Entry::Note { text })?;
-            }
-            Command::Other(words) => return self.other(&words),
-            Command::Conditions(levels) => {
-                self.enter(Entry::Conditions { levels })?;
-            }
-            Command::Showing(showing) => {
-                self.enter(Entry::Showing { showing, ran: false })?;
-            }
-            Command::Correct(name, at) => return self.correct(name, at),
-            Command::Confirm(cause, at) => {
-                let sites: Vec<Site> =
-                    self.job().model().causes.iter().filter(|c| c.name == cause).map(|c| c.site).collect();
-                if let Some(at) = self.site(at, &sites, "cause", &cause)? {
-                    self.enter(Entry::Confirmed { cause, at })?;
-                }
-            }
-            Command::Proof(showing) => {
-                let entry = Entry::ProofRun { showing, levels: crate::job::Levels::new() };
-                let title = Action::ProofRun.title(self.job().model());
-                return self.enter_with_cautions(&title, Action::ProofRun, entry);
-            }
-            Command::Why => {
-                let lines = self.suggestion(action).map_or_else(
-                    || vec!["This one was asked for; the plan has no forecast for it.".to_owned()],
-                    |suggestion| show::why(self.job(), suggestion),
-                );
-                self.say_all(&lines)?;
-            }
-            Command::Ranking => {
-                let lines = show::ranking(self.job());
-                self.say_all(&lines)?;
-            }
-            Command::Because(cause, at) => {
-                let sites: Vec<Site> =
-                    self.job().model().causes.iter().filter(|c| c.name == cause).map(|c| c.site).collect();
-                let at = self.site(at, &sites, "cause", &cause)?;
-                if let Some(id) = at.and_then(|at| self.job().model().find_cause(&cause, at)) {
-                    self.say_all(&show::because(self.job(), id))?;
-                }
-            }
-            Command::Again => self.shown = None,
-            Command::Close(how) => return self.close_as(&how),
-            Command::Save(folder) => self.save(&folder)?,
-            Command::Quit => return self.farewell().map(|()| Flow::Stop),
-            Command::Help => {
-                for (typed, does) in HELP {
-                    self.console.say(&format!("  {typed}: {does}"))?;
-                }
-            }
-            Command::Wrong(accepted) => self.console.say(&accepted)?,
-        }
-        Ok(Flow::On)
-    }
-
     /// A tool or gauge of the check in front is not to be had: the one that is named, or the only one.
-    fn no_tool(&mut self, action: Action, words: &str) -> io::Result<()> {
+    pub(super) fn no_tool(&mut self, action: Action, words: &str) -> io::Result<()> {
         let asked = match action {
             Action::Check(id) => self.job().model()[id].equipment(),
             _ => Vec::new(),
@@ -129,8 +37,12 @@ impl Session<'_, '_> {
         }
     }
 
-    fn say_all(&mut self, lines: &[String]) -> io::Result<()> {
-        lines.iter().try_for_each(|line| self.console.say(line))
+    /// After a pause it is still as it was before it.
+    pub(super) fn still(&mut self) -> io::Result<()> {
+        match self.job().state().still_as_before(self.job().model()) {
+            Some(entry) => self.enter(entry).map(|_| ()),
+            None => self.console.say("No pause is in doubt. Type conditions heat=hot to say how warm it is."),
+        }
     }
 
     /// Enters something and says so, or says why not. Whether it was taken.
@@ -156,7 +68,7 @@ impl Session<'_, '_> {
         }
     }
 
-    fn not_entered(&mut self, fault: &EnterError) -> io::Result<()> {
+    pub(super) fn not_entered(&mut self, fault: &EnterError) -> io::Result<()> {
         match fault {
             EnterError::Refused(refusal) => {
                 let words = refusal.to_string();
@@ -180,105 +92,6 @@ impl Session<'_, '_> {
                 self.console.say(&format!("Go on with it later with: roughrun resume --records {folder}"))
             }
             Err(fault) => self.console.say(&fault.to_string()),
-        }
-    }
-
-    fn undo(&mut self) -> io::Result<()> {
-        match self.open.undo() {
-            Ok(Some(entry)) => {
-                self.chosen = None;
-                self.passed.clear();
-                self.shown = None;
-                let words = tell(self.job().model(), &entry);
-                self.console.say(&format!("Taken back: {words}. It stays in the record, marked."))
-            }
-            Ok(None) => self.console.say("There is nothing to take back: only the opening stands."),
-            Err(fault) => self.not_entered(&fault),
-        }
-    }
-
-    fn skip(&mut self, action: Action) -> io::Result<()> {
-        match action {
-            Action::Check(id) => {
-                let check = &self.job().model()[id];
-                let entry = Entry::Skipped { check: check.name.clone(), at: check.site };
-                let passed = std::mem::take(&mut self.passed);
-                self.enter(entry)?;
-                self.passed = passed;
-            }
-            other => {
-                self.chosen = None;
-                self.shown = None;
-                self.passed.insert(other);
-                if self.job().advice().next.iter().all(|s| self.passed.contains(&s.action)) {
-                    self.passed.clear();
-                    self.console.say(
-                        "There is no other suggestion; they begin again. Type other WORDS to choose a check, or close.",
-                    )?;
-                } else {
-                    self.console.say("Passed over for now.")?;
-                }
-            }
-        }
-        Ok(())
-    }
-
-    fn other(&mut self, words: &str) -> io::Result<Flow> {
-        let found = search::find(self.job(), words);
-        if found.is_empty() {
-            self.console.say(&format!("Nothing has \"{words}\" in its title, name or site. Try one word of it."))?;
-            return Ok(Flow::On);
-        }
-        let titles: Vec<String> = found.iter().map(|a| a.title(self.job().model())).collect();
-        match self.console.pick("Which one?", &titles)? {
-            Picked::Option(at) => {
-                self.chosen = found.get(at).copied();
-                self.shown = None;
-            }
-            Picked::Said(said) if said.is_empty() => self.console.say("Nothing was chosen.")?,
-            Picked::Said(said) => match Command::parse(&said) {
-                Command::Number(_) | Command::Words(_) => {
-                    self.console.say(&format!(
-                        "Nothing was chosen: type other and then a number from 1 to {}.",
-                        titles.len()
-                    ))?;
-                }
-                command => {
-                    let action = self.chosen.or_else(|| found.first().copied()).unwrap_or(Action::CloseNotFound);
-                    return self.handle(action, command);
-                }
-            },
-            Picked::End => return self.farewell().map(|()| Flow::Stop),
-        }
-        Ok(Flow::On)
-    }
-
-    /// The site that is meant: the one named, or the only one there is.
-    fn site(&mut self, at: Option<Site>, sites: &[Site], what: &str, name: &str) -> io::Result<Option<Site>> {
-        match (at, sites) {
-            (Some(at), _) => Ok(Some(at)),
-            (None, [only]) => Ok(Some(*only)),
-            // The refusal says what there is instead.
-            (None, []) => Ok(Some(Site::Engine)),
-            (None, several) => {
-                let words: Vec<String> = several.iter().map(ToString::to_string).collect();
-                self.console
-                    .say(&format!("The {what} {name} is at several sites. Add at and one of: {}.", words.join(", ")))?;
-                Ok(None)
-            }
-        }
-    }
-
-    fn correct(&mut self, correction: String, at: Option<Site>) -> io::Result<Flow> {
-        let model = self.job().model();
-        let sites: Vec<Site> = model.corrections.iter().filter(|c| c.name == correction).map(|c| c.site).collect();
-        let Some(at) = self.site(at, &sites, "correction", &correction)? else { return Ok(Flow::On) };
-        let model = self.job().model();
-        let entry = Entry::Corrected { correction, at };
-        let title = tell(model, &entry);
-        match entry.action(model) {
-            Some(action) => self.enter_with_cautions(&title, action, entry),
-            None => self.enter(entry).map(|_| Flow::On),
         }
     }
 

@@ -7,11 +7,8 @@ use crate::plan::Action;
 /// The most found.
 const MOST: usize = 20;
 
-/// Checks, provocations and corrections whose name, title and site hold all the words; the suggestions where no word is given.
+/// Checks, provocations and corrections whose name, title and site hold all the words.
 pub(super) fn find(job: &Job, words: &str) -> Vec<Action> {
-    if words.trim().is_empty() {
-        return job.advice().next.iter().map(|s| s.action).collect();
-    }
     let model = job.model();
     let wanted: Vec<String> = words.split_whitespace().map(str::to_lowercase).collect();
     let fits = |text: String| {

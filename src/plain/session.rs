@@ -1,4 +1,5 @@
-//! The loop: what is suggested, what is answered, until the job is closed or the input ends.
+//! A job at the console: what is asked, answered and entered, the same at work and in practice. Nothing that is
+//! believed or recommended can be reached from here.
 
 use std::collections::BTreeSet;
 use std::io;
@@ -7,21 +8,11 @@ use super::answer::{Meant, meant};
 use super::command::Command;
 use super::console::{Console, Picked};
 use super::show;
-use crate::guide::Stands;
 use crate::job::{Ending, Entry, Job};
-use crate::plan::{Action, Suggestion};
+use crate::plan::Action;
 use crate::shop::OpenJob;
 
-/// Works a job by questions until it is closed, or until the input ends or says `quit`. `notes` are said first.
-///
-/// # Errors
-/// The output or input fails. Everything answered before is saved.
-pub fn run(open: OpenJob, notes: &[String], console: &mut Console<'_>) -> io::Result<()> {
-    let mut session = Session::of(open, console);
-    session.greet(notes)?;
-    session.work()
-}
-
+/// A job and the console it is worked at.
 pub(super) struct Session<'a, 'b> {
     pub(super) open: OpenJob,
     pub(super) console: &'a mut Console<'b>,
@@ -71,77 +62,6 @@ impl Session<'_, '_> {
         self.console.say("Each answer is saved at once. Type help for what can be typed, quit to stop.")
     }
 
-    fn work(&mut self) -> io::Result<()> {
-        loop {
-            if let Some(how) = self.job().state().ended {
-                self.console.say(&format!("Closed: {}. Head of the record: {}.", how.words(), self.open.head()))?;
-                return self.console.say(&format!("Write it up with: roughrun report {}", self.open.id()));
-            }
-            let action = self.action();
-            let line = match self.caution(action)? {
-                Caution::End => None,
-                Caution::Said(line) => {
-                    if self.before_acknowledging(&line)? == Flow::Stop {
-                        return Ok(());
-                    }
-                    continue;
-                }
-                Caution::Acknowledged => {
-                    self.present(action)?;
-                    self.console.ask(">")?
-                }
-            };
-            let Some(line) = line else { return self.farewell() };
-            let command = Command::parse(&line);
-            if self.handle(action, command)? == Flow::Stop {
-                return Ok(());
-            }
-        }
-    }
-
-    /// What is to be done now: what was asked for, else the first suggestion that was not passed over.
-    fn action(&self) -> Action {
-        let next = self.job().advice().next.iter().map(|s| s.action);
-        let suggested = next.clone().find(|a| !self.passed.contains(a)).or_else(|| next.clone().next());
-        self.chosen.or(suggested).unwrap_or(Action::CloseNotFound)
-    }
-
-    pub(super) fn suggestion(&self, action: Action) -> Option<&Suggestion> {
-        self.job().advice().next.iter().find(|s| s.action == action)
-    }
-
-    /// Says the warnings, the spell and the action, once after each entry.
-    fn present(&mut self, action: Action) -> io::Result<()> {
-        if self.shown == Some(action) {
-            return Ok(());
-        }
-        self.console.say("")?;
-        for warning in self.job().warnings() {
-            self.console.say(&format!("WARNING: {warning}"))?;
-        }
-        let job = self.open.job();
-        self.console.say(&show::spell(job))?;
-        let stands = Stands::of(job);
-        self.console.say(&format!("Stands: {}.", stands.line()))?;
-        if let Some(asks) = stands.asks {
-            self.console.say(&format!("{asks} Type still where it is; go on where it is not."))?;
-        }
-        for reminder in job.reminders() {
-            self.console.say(&format!("Due: {}", reminder.words()))?;
-        }
-        let suggestion = job.advice().next.iter().find(|s| s.action == action);
-        for line in show::action(job, action, suggestion) {
-            self.console.say(&line)?;
-        }
-        for line in show::ways(job, action) {
-            self.console.say(&line)?;
-        }
-        self.console.list(&show::options(job.model(), action))?;
-        self.console.say(&show::accepted(job.model(), action))?;
-        self.shown = Some(action);
-        Ok(())
-    }
-
     /// Says each caution of an action that has to be acknowledged, and waits for it.
     pub(super) fn caution(&mut self, action: Action) -> io::Result<Caution> {
         let title = action.title(self.job().model());
@@ -167,17 +87,6 @@ impl Session<'_, '_> {
                 return Ok(Caution::Said("again".to_owned()));
             }
         }
-    }
-
-    /// A line typed where a caution waits: commands are taken, answers are not.
-    fn before_acknowledging(&mut self, line: &str) -> io::Result<Flow> {
-        let command = Command::parse(line);
-        if matches!(command, Command::Number(_) | Command::Words(_) | Command::Again) {
-            self.console.say("The caution comes first. Type yes to acknowledge it, or skip, other WORDS or quit.")?;
-            return Ok(Flow::On);
-        }
-        let action = self.action();
-        self.handle(action, command)
     }
 
     /// An entry that has cautions of its own: entered once they are acknowledged.

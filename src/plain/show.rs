@@ -1,5 +1,6 @@
 //! A suggestion, a ranking and what outcomes would mean, in plain lines.
 
+use crate::analysis::{Analysis, Ranked};
 use crate::guide::Told;
 use crate::job::Job;
 use crate::model::{CauseId, Check, CheckId, Model, Seen};
@@ -9,7 +10,7 @@ use crate::plan::{Action, Suggestion};
 const RANKED: usize = 12;
 
 /// The line that says which spell it is.
-pub(super) fn spell(job: &Job) -> String {
+pub(super) fn spell(job: &Analysis) -> String {
     format!("{}, about {:.0} to come.", spell_only(job).trim_end_matches('.'), job.advice().expected_minutes)
 }
 
@@ -69,7 +70,7 @@ pub(super) fn action(job: &Job, action: Action, suggestion: Option<&Suggestion>)
 }
 
 /// The ways to put it right, where the action is a correction and the shop gives prices: the sums, cheapest per hour left first.
-pub(super) fn ways(job: &Job, action: Action) -> Vec<String> {
+pub(super) fn ways(job: &Ranked, action: Action) -> Vec<String> {
     let Action::Correct(id) = action else { return Vec::new() };
     let Some((prices, ways)) = job.ways(id) else { return Vec::new() };
     let mut lines = Vec::new();
@@ -121,7 +122,7 @@ pub(super) fn accepted(model: &Model, action: Action) -> String {
 }
 
 /// What each outcome would mean.
-pub(super) fn why(job: &Job, suggestion: &Suggestion) -> Vec<String> {
+pub(super) fn why(job: &Analysis, suggestion: &Suggestion) -> Vec<String> {
     let model = job.model();
     let check: Option<CheckId> = match suggestion.action {
         Action::Check(id) => Some(id),
@@ -151,7 +152,7 @@ pub(super) fn why(job: &Job, suggestion: &Suggestion) -> Vec<String> {
 }
 
 /// Why a cause stands where it does: what each answer did to its odds.
-pub(super) fn because(job: &Job, id: CauseId) -> Vec<String> {
+pub(super) fn because(job: &Analysis, id: CauseId) -> Vec<String> {
     let (model, cause) = (job.model(), &job.model()[id]);
     let now = 100.0 * job.belief(id).present;
     let title = format!("{}, {}: {}, {now:.1} %.", cause.title, model.site_words(cause.site), job.standing(id).words());
@@ -162,7 +163,7 @@ pub(super) fn because(job: &Job, id: CauseId) -> Vec<String> {
 }
 
 /// The causes, most probable first, and the leading ones that are ruled out.
-pub(super) fn ranking(job: &Job) -> Vec<String> {
+pub(super) fn ranking(job: &Analysis) -> Vec<String> {
     let model = job.model();
     let mut lines: Vec<String> = job
         .ranking()

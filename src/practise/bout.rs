@@ -2,7 +2,8 @@
 
 use std::sync::Arc;
 
-use crate::job::{Answer, Entry, Job, Levels, Opening, Standing};
+use crate::analysis::{Ranked, Standing};
+use crate::job::{Answer, Entry, Job, Levels, Opening};
 use crate::model::{CauseId, CheckId, ComplaintId, Conditions, Model, Seen};
 use crate::plan::Action;
 use crate::teststand::{Hidden, Played, Wanted, deal, play_hidden, root_for};
@@ -104,6 +105,7 @@ impl Bout {
     pub fn of_record(opened: &Job, source: &Job, terms: Terms) -> Result<Self, NoBout> {
         let id = terms.from.clone().unwrap_or_default();
         let model = opened.model();
+        let source = Ranked::of(source.clone());
         let known = |c: &CauseId| *c != model.unknown();
         let found = |c: &CauseId| {
             source.state().confirmed.contains(c) || matches!(source.standing(*c), Standing::Proven | Standing::PutRight)
@@ -114,7 +116,7 @@ impl Bout {
         }
         let start = opened.state();
         let hidden = root_for(model, &causes, start, terms.level, terms.seed).ok_or(NoBout::NotBrought(id))?;
-        Ok(Self { terms, met: met(source, &causes), hidden })
+        Ok(Self { terms, met: met(&source, &causes), hidden })
     }
 
     /// The same engine under other terms: those with its par.

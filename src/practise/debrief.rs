@@ -10,6 +10,7 @@ use super::points::{Points, Said, Work};
 use super::study::{Lesson, Rule};
 use super::terms::Terms;
 use super::walk::{paces, work};
+use crate::analysis::{Moment, Ranked, course};
 use crate::job::{Entry, Job, Logged, tell};
 use crate::model::{CauseId, Sees};
 use crate::plan::{Action, appraise};
@@ -266,7 +267,7 @@ fn idle(job: &Job) -> impl Iterator<Item = bool> + '_ {
         let Some(action @ Action::Check(id)) = work(before.model(), &logged.entry) else { return false };
         // A check of what is there, made a second time, sees the same again.
         let made = before.state().given.iter().any(|g| g.check == id && before.model()[id].sees == Sees::Present);
-        made || appraise(&before.situation(), action).1.is_none_or(|s| s.bits < NO_BITS)
+        made || appraise(&Ranked::of(before.clone()).situation(), action).1.is_none_or(|s| s.bits < NO_BITS)
     };
     let told = paces(job).map(move |pace| (pace.logged.number, of(pace.logged, &pace.before)));
     let told: Vec<(u64, bool)> = told.collect();
@@ -279,12 +280,12 @@ fn planner_steps(job: &Job) -> Vec<PlannerStep> {
         let logged = job.log().iter().find(|l| l.number == number);
         logged.map(|l| tell(model, &l.entry)).unwrap_or_default()
     };
-    let of = |m: &crate::job::Moment| PlannerStep {
+    let of = |m: &Moment| PlannerStep {
         words: crate::text::safe_text(&words(m.number)).into_owned(),
         minutes_so_far: m.minutes,
         expected_after: m.expected,
     };
-    job.course().iter().map(of).collect()
+    course(job).iter().map(of).collect()
 }
 
 /// Whether what a lesson looks for is there.

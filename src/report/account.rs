@@ -8,6 +8,7 @@ use super::engine::{self, EnginePlan};
 use super::entry::{self, DraftEntry};
 use super::suspicion::{self, Suspicion};
 use super::{INSTRUCTIONS, STATEMENT};
+use crate::analysis::Analysis;
 use crate::guide::Stands;
 use crate::job::{Entry, Job};
 use crate::text::{safe_lines, safe_text};
@@ -133,7 +134,7 @@ pub struct ClosedHow {
 impl Account {
     /// Writes a job up.
     #[must_use]
-    pub fn of(job: &Job, facts: &Facts) -> Self {
+    pub fn of(job: &Analysis, facts: &Facts) -> Self {
         let (model, state) = (job.model(), job.state());
         let complaint = &model[state.complaint];
         let opening = job.opening();
@@ -193,7 +194,7 @@ fn reviewed(job: &Job) -> Option<String> {
     letters.next().map(|first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
 }
 
-fn next(job: &Job) -> Option<NextLine> {
+fn next(job: &Analysis) -> Option<NextLine> {
     let model = job.model();
     let first = job.advice().first().filter(|_| job.state().ended.is_none())?;
     let instead = job.advice().instead_of(model, first.action);

@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 use super::account::safe;
-use crate::job::{Job, Standing};
+use crate::analysis::{Against, Alike, Analysis, Contribution, Standing};
+use crate::job::Given;
 use crate::model::CauseId;
 
 /// Causes that are left and listed.
@@ -76,10 +77,10 @@ pub struct AlikeLine {
 }
 
 /// The sets of suspects that no check left can tell apart.
-pub(super) fn alike(job: &Job) -> Vec<AlikeLine> {
+pub(super) fn alike(job: &Analysis) -> Vec<AlikeLine> {
     let model = job.model();
     let title = |id: &CauseId| safe(&format!("{}, {}", model[*id].title, model.site_words(model[*id].site)));
-    let line = |set: &crate::job::Alike| AlikeLine {
+    let line = |set: &Alike| AlikeLine {
         causes: set.causes.iter().map(title).collect(),
         probability: set.probability,
         advice: safe(&set.advice(model)),
@@ -104,23 +105,23 @@ pub struct Left {
     pub more: usize,
 }
 
-fn with_standing(job: &Job, wanted: impl Fn(Standing) -> bool) -> Vec<CauseId> {
+fn with_standing(job: &Analysis, wanted: impl Fn(Standing) -> bool) -> Vec<CauseId> {
     job.ranking().into_iter().filter(|id| wanted(job.standing(*id))).collect()
 }
 
 /// Causes that are proven or put right.
-pub(super) fn proven(job: &Job) -> Vec<CauseLine> {
+pub(super) fn proven(job: &Analysis) -> Vec<CauseLine> {
     let found = with_standing(job, |s| matches!(s, Standing::Proven | Standing::PutRight));
     found.into_iter().map(|id| line(job, id, false, MOST_REASONS)).collect()
 }
 
 /// Causes that are ruled out.
-pub(super) fn ruled_out(job: &Job) -> Vec<CauseLine> {
+pub(super) fn ruled_out(job: &Analysis) -> Vec<CauseLine> {
     with_standing(job, |s| s == Standing::RuledOut).into_iter().map(|id| line(job, id, true, MOST_REASONS)).collect()
 }
 
 /// What is left.
-pub(super) fn left(job: &Job) -> Left {
+pub(super) fn left(job: &Analysis) -> Left {
     let open = with_standing(job, |s| matches!(s, Standing::InPlay | Standing::Unlikely));
     let done = |id: &CauseId| job.state().done.iter().any(|d| job.model()[d.correction].cures.contains(id));
     let corrected: Vec<CauseId> =
@@ -138,16 +139,16 @@ pub(super) fn left(job: &Job) -> Left {
     }
 }
 
-fn line(job: &Job, id: CauseId, with_checks: bool, reasons: usize) -> CauseLine {
+fn line(job: &Analysis, id: CauseId, with_checks: bool, reasons: usize) -> CauseLine {
     let (model, belief) = (job.model(), job.belief(id));
     let contributions = job.contributions(id);
     let cause = &model[id];
-    let against = |a: &crate::job::Against| {
+    let against = |a: &Against| {
         let check = &model[a.check];
         let given = job.state().given.iter().find(|g| g.number == a.number);
-        let outcome = given.and_then(crate::job::Given::seen).map_or("", |seen| check.outcome_title(seen));
+        let outcome = given.and_then(Given::seen).map_or("", |seen| check.outcome_title(seen));
         let site = model.site_words(check.site);
-        let odds = contributions.iter().find(|c| c.number == a.number).map(crate::job::Contribution::words);
+        let odds = contributions.iter().find(|c| c.number == a.number).map(Contribution::words);
         let odds = odds.map(|words| format!(": {words}")).unwrap_or_default();
         safe(&format!("{}, {site}: {outcome} (entry {}, factor {:.2}){odds}", check.title, a.number, a.factor))
     };

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::account::safe;
-use crate::job::{Job, Standing, weigh};
+use crate::analysis::{Ranked, Standing, weigh};
 use crate::model::{Abreast, Side, Site, cylinder_pairs, plugs_above_and_below, stands_in_rows};
 
 /// The engine from above, front up.
@@ -56,7 +56,7 @@ pub struct SystemSpot {
 }
 
 /// The plan of a job.
-pub(super) fn plan(job: &Job) -> EnginePlan {
+pub(super) fn plan(job: &Ranked) -> EnginePlan {
     let layout = &job.model().layout;
     let cylinder = |site: Option<Site>| match site {
         Some(Site::Cylinder(n)) => {
@@ -92,7 +92,7 @@ pub(super) fn plan(job: &Job) -> EnginePlan {
     }
 }
 
-fn spot(job: &Job, site: Site, title: &str) -> Spot {
+fn spot(job: &Ranked, site: Site, title: &str) -> Spot {
     let causes = weigh::causes_at(job, site);
     let mark = match weigh::standing_of(job, &causes) {
         Some(standing @ (Standing::Proven | Standing::PutRight)) => standing.words(),

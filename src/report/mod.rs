@@ -22,7 +22,7 @@ pub use entry::DraftEntry;
 pub use reader::Reader;
 pub use suspicion::{MomentLine, SuspectLine, Suspicion};
 
-use crate::job::Job;
+use crate::analysis::Analysis;
 
 /// What a report is, and is not. On every page.
 pub const STATEMENT: &str = "Working notes and a draft entry. Not a maintenance record, not an electronic signature, not an approved or accepted recordkeeping system. The certificated person writes, checks and signs the entry in the operator's own system.";
@@ -32,19 +32,19 @@ pub const INSTRUCTIONS: &str = "Follow the manufacturer's current instructions a
 
 /// The report as plain text of at most 100 columns where words allow.
 #[must_use]
-pub fn text(job: &Job, facts: &Facts, reader: Reader) -> String {
+pub fn text(job: &Analysis, facts: &Facts, reader: Reader) -> String {
     text::page(&Account::of(job, facts), reader)
 }
 
 /// The report as one HTML page, fit for printing, that loads nothing from anywhere and holds no script.
 #[must_use]
-pub fn html(job: &Job, facts: &Facts, reader: Reader) -> String {
+pub fn html(job: &Analysis, facts: &Facts, reader: Reader) -> String {
     html::page(&Account::of(job, facts), reader)
 }
 
 /// The report as JSON: everything, whoever reads it.
 #[must_use]
-pub fn json(job: &Job, facts: &Facts) -> String {
+pub fn json(job: &Analysis, facts: &Facts) -> String {
     // The account is made of texts, numbers and lists, all of which have a form in JSON.
     serde_json::to_string_pretty(&Account::of(job, facts)).unwrap_or_default()
 }

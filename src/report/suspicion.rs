@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 use super::account::safe;
-use crate::job::{Job, Moment, tell};
+use crate::analysis::{Analysis, Moment};
+use crate::job::tell;
 use crate::model::CauseId;
 
 /// Causes shown: those that lead at the end, then those that led at first.
@@ -43,7 +44,7 @@ pub struct SuspectLine {
 }
 
 /// The course of a job's suspicion.
-pub(super) fn of(job: &Job) -> Suspicion {
+pub(super) fn of(job: &Analysis) -> Suspicion {
     let (model, moments) = (job.model(), job.course());
     let words = |number: u64| job.log().iter().find(|l| l.number == number).map(|l| safe(&tell(model, &l.entry)));
     let line = |moment: &Moment| MomentLine {

@@ -2,7 +2,8 @@
 
 use chrono::DateTime;
 
-use crate::job::{Entry, Given, Job, Moment, Standing, tell};
+use crate::analysis::{Analysis, Moment, Ranked, Standing};
+use crate::job::{Entry, Given, Job, tell};
 use crate::measure::Reading;
 use crate::model::{Cause, CauseId, Fitted, Model, Site, age_of};
 use crate::record::JobRecord;
@@ -14,7 +15,7 @@ use crate::tables::{CauseRow, EntryRow, JobRow, ReadingRow, Sheet};
 pub fn sheet(record: &JobRecord, past: Result<Past, String>) -> Sheet {
     let mut row = of_header(record);
     match past {
-        Ok(past) => worked_sheet(row, &past.job),
+        Ok(past) => worked_sheet(row, &Analysis::of(past.job)),
         Err(why) => {
             "unread".clone_into(&mut row.state);
             if row.trouble.is_empty() {
@@ -28,7 +29,7 @@ pub fn sheet(record: &JobRecord, past: Result<Past, String>) -> Sheet {
 
 /// The rows of a job of which this much is known from its record.
 #[must_use]
-pub fn worked_sheet(mut row: JobRow, job: &Job) -> Sheet {
+pub fn worked_sheet(mut row: JobRow, job: &Analysis) -> Sheet {
     fill(&mut row, job);
     Sheet {
         entries: entries(&row.job, job),
@@ -57,7 +58,7 @@ fn of_header(record: &JobRecord) -> JobRow {
     }
 }
 
-fn fill(row: &mut JobRow, job: &Job) {
+fn fill(row: &mut JobRow, job: &Analysis) {
     let (model, state) = (job.model(), job.state());
     let complaint = &model[state.complaint];
     row.complaint.clone_from(&complaint.title);
@@ -165,7 +166,7 @@ fn named(entry: &Entry) -> (String, Option<Site>) {
     }
 }
 
-fn readings(id: &str, job: &Job) -> Vec<ReadingRow> {
+fn readings(id: &str, job: &Analysis) -> Vec<ReadingRow> {
     let (model, state) = (job.model(), job.state());
     let row = |given: &Given| {
         let check = &model[given.check];
@@ -213,7 +214,7 @@ fn leader(moment: &Moment) -> Option<usize> {
     (0..moment.causes.len()).max_by(|a, b| moment.causes[*a].ever.total_cmp(&moment.causes[*b].ever))
 }
 
-fn causes(id: &str, job: &Job) -> Vec<CauseRow> {
+fn causes(id: &str, job: &Ranked) -> Vec<CauseRow> {
     let (model, state) = (job.model(), job.state());
     let found: Vec<(CauseId, Standing)> = (0..model.causes.len())
         .map(|at| (CauseId(at), job.standing(CauseId(at))))

@@ -141,7 +141,7 @@ pub fn work(fields: &[Field], seed: u64, number: u64) -> Result<Option<Worked>, 
 pub fn run(policy: Policy, model: &Arc<Model>, complaint: ComplaintId, engine: Engine<'_>) -> Result<Score, Refusal> {
     let mut stand = Stand::open(model, complaint, engine)?;
     while !stand.is_over() {
-        for action in policy.next(stand.job()) {
+        for action in policy.next(&stand) {
             if !stand.is_over() {
                 stand.carry_out(action)?;
             }

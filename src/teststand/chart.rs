@@ -4,9 +4,9 @@
 
 use std::collections::BTreeMap;
 
-use crate::belief::{Exposure, ORDINARY_WINDOW_HOURS, prior};
+use crate::belief::{Exposure, prior};
 use crate::job::Job;
-use crate::model::{CauseId, Check, CheckId, CorrectionId, Event, Model, Seen};
+use crate::model::{CauseId, Check, CheckId, CorrectionId, Event, Model, ORDINARY_WINDOW_HOURS, Seen};
 use crate::plan::Action;
 
 use super::policy::{cleared, round};

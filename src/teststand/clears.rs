@@ -1,7 +1,8 @@
 //! The planner's choice of check by somebody who believes that a pass clears.
 
+use crate::analysis::{EXTENT, problem, situation};
 use crate::belief::infer;
-use crate::job::{EXTENT, Job, problem};
+use crate::job::Job;
 use crate::plan::{Action, advise};
 
 use super::policy::{cleared, first, round};
@@ -17,7 +18,7 @@ pub(super) fn next(job: &Job) -> Vec<Action> {
         question.causes[cause.0].prior = 0.0;
     }
     let posterior = infer(&question, EXTENT);
-    let mut situation = job.situation_with(&posterior);
+    let mut situation = situation(job, &posterior);
     situation.answered = known.given.iter().map(|g| (g.check, g.spell == state.now())).collect();
     first(&advise(&situation))
 }

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use rand::{Rng, RngExt};
 
-use crate::belief::{Exposure, ORDINARY_WINDOW_HOURS, prior};
-use crate::model::{CauseId, ComplaintId, Conditions, Formula, Model};
+use crate::belief::{Exposure, prior};
+use crate::model::{CauseId, ComplaintId, Conditions, Formula, Model, ORDINARY_WINDOW_HOURS};
 
 /// How a complaint can come about: by one cause alone, or by the members of a gate together.
 #[derive(Debug, Clone)]

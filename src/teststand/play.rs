@@ -1,5 +1,6 @@
 //! Playing a job to its end against an engine that answers, doing what the planner says.
 
+use crate::analysis::Analysis;
 use crate::job::{Answer, Ending, Entry, Job, Levels, Logged, Refusal};
 use crate::model::{CauseId, Model};
 use crate::plan::Action;
@@ -26,7 +27,8 @@ pub fn play(job: &mut Job, engine: &mut Engine<'_>, most: usize) -> Result<Playe
         if let Some(how) = job.state().ended {
             return Ok(Played::Closed(how));
         }
-        let Some(action) = job.advice().first().map(|s| s.action) else { return Ok(Played::GaveUp) };
+        let advised = Analysis::of(job.clone());
+        let Some(action) = advised.advice().first().map(|s| s.action) else { return Ok(Played::GaveUp) };
         step(job, engine, action)?;
     }
     Ok(job.state().ended.map_or(Played::GaveUp, Played::Closed))
@@ -39,7 +41,8 @@ pub fn play(job: &mut Job, engine: &mut Engine<'_>, most: usize) -> Result<Playe
 /// An entry that the job refuses, which would be a fault of the planner.
 pub fn play_hidden(job: &mut Job, hidden: &Hidden, most: usize) -> Result<Played, Refusal> {
     for _ in 0..most {
-        let Some(suggestion) = job.advice().first() else { return Ok(Played::GaveUp) };
+        let advised = Analysis::of(job.clone());
+        let Some(suggestion) = advised.advice().first() else { return Ok(Played::GaveUp) };
         let then = suggestion.then.map(Action::Check).filter(|_| matches!(suggestion.action, Action::Provoke(_)));
         for action in std::iter::once(suggestion.action).chain(then) {
             do_hidden(job, hidden, action)?;

@@ -2,10 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use crate::job::{Job, Origin, Standing, State};
+use crate::analysis::Standing;
+use crate::job::{Origin, State};
 use crate::model::{CauseId, Model, Seen};
 use crate::plan::{Action, Advice};
 
+use super::stand::Stand;
 use super::{chart, clears, probable};
 
 /// A way of working a job.
@@ -41,24 +43,24 @@ impl Policy {
 
     /// What it does next: one action, or a provocation with the look it is made for.
     #[must_use]
-    pub fn next(self, job: &Job) -> Vec<Action> {
+    pub fn next(self, stand: &Stand<'_>) -> Vec<Action> {
         match self {
-            Self::Planner => first(job.advice()),
-            Self::FixedOrder => vec![chart::next(job)],
-            Self::MostProbableFirst => vec![probable::next(job)],
-            Self::PassClears => clears::next(job),
+            Self::Planner => first(stand.analysis().advice()),
+            Self::FixedOrder => vec![chart::next(stand.job())],
+            Self::MostProbableFirst => vec![probable::next(stand.analysis())],
+            Self::PassClears => clears::next(stand.job()),
         }
     }
 
     /// What it holds ruled out.
-    pub fn ruled_out(self, job: &Job) -> impl Fn(CauseId) -> bool {
+    pub fn ruled_out(self, stand: &Stand<'_>) -> impl Fn(CauseId) -> bool {
         let cleared = match self {
             Self::Planner | Self::MostProbableFirst => None,
-            Self::FixedOrder | Self::PassClears => Some(cleared(job.model(), job.state())),
+            Self::FixedOrder | Self::PassClears => Some(cleared(stand.job().model(), stand.job().state())),
         };
         move |cause| match &cleared {
             Some(cleared) => cleared.contains(&cause),
-            None => job.standing(cause) == Standing::RuledOut,
+            None => stand.analysis().standing(cause) == Standing::RuledOut,
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Going for the most probable cause: by the exact belief, but with no thought of what a check tells about all the others.
 
+use crate::analysis::Ranked;
 use crate::belief::Now;
-use crate::job::Job;
 use crate::model::{CauseId, Check, CheckId, Model, Sees};
 use crate::plan::Action;
 
@@ -14,7 +14,7 @@ const WORTH_LOOKING: f64 = 0.1;
 /// What each earlier look leaves of a check's chance to show: what it missed it may miss again.
 const AGAIN: f64 = 0.5;
 
-pub(super) fn next(job: &Job) -> Action {
+pub(super) fn next(job: &Ranked) -> Action {
     let (model, state) = (job.model(), job.state());
     if state.awaits_proof() {
         return Action::ProofRun;
@@ -39,7 +39,7 @@ pub(super) fn next(job: &Job) -> Action {
 }
 
 /// Probability that anything is left, of the explanations that are listed.
-fn something_left(job: &Job) -> f64 {
+fn something_left(job: &Ranked) -> f64 {
     let listed = job.posterior().explanations.iter().flat_map(|e| &e.now);
     let (whole, left) = listed.fold((0.0, 0.0), |(whole, left), (now, p)| {
         let any = now.iter().any(|n| *n != Now::Gone);
@@ -49,7 +49,7 @@ fn something_left(job: &Job) -> f64 {
 }
 
 /// The check not yet made that confirms a cause best for its minutes: its chance to show the cause, times how sure it would be then.
-fn best_look(job: &Job, cause: CauseId) -> Option<CheckId> {
+fn best_look(job: &Ranked, cause: CauseId) -> Option<CheckId> {
     let model = job.model();
     let state = job.state();
     let ready = state.all_ready(model);
@@ -75,7 +75,7 @@ fn best_look(job: &Job, cause: CauseId) -> Option<CheckId> {
 }
 
 /// The chance that a check shows a cause that is there, and the probability of the cause once it has, by the best of its outcomes.
-fn confirms(job: &Job, check: &Check, cause: CauseId, new_spell: bool) -> Option<(f64, f64)> {
+fn confirms(job: &Ranked, check: &Check, cause: CauseId, new_spell: bool) -> Option<(f64, f64)> {
     let model = job.model();
     let seen = |id: CauseId| {
         let belief = job.belief(id);
@@ -96,7 +96,7 @@ fn confirms(job: &Job, check: &Check, cause: CauseId, new_spell: bool) -> Option
 }
 
 /// The chance of a cause to be awake in a new spell under today's conditions.
-fn ordinary(model: &Model, job: &Job, cause: CauseId) -> f64 {
+fn ordinary(model: &Model, job: &Ranked, cause: CauseId) -> f64 {
     let waking = &model[cause].waking;
     let conditions = job.state().conditions();
     let bases = waking.bases();

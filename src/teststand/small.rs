@@ -15,8 +15,8 @@ use rand_chacha::ChaCha8Rng;
 pub use follow::followed;
 pub use optimum::optimum;
 
-use crate::belief::ORDINARY_WINDOW_HOURS;
 use crate::job::Refusal;
+use crate::model::ORDINARY_WINDOW_HOURS;
 use crate::model::{
     Access, AccessId, Base, Cause, CauseId, Check, Cited, Complaint, Conditions, Correction, CorrectionKind, Event,
     FaultGraph, Layout, Manner, Mode, ModeFacts, Model, Outcome, ProofRun, Sees, SideLayout, Site, Source, SourceId,

@@ -1,8 +1,9 @@
 //! A job and the engine it is about, side by side: an action is carried out on the engine and entered in the job.
 
 use std::collections::BTreeSet;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
+use crate::analysis::Analysis;
 use crate::job::{Ending, Entry, Job, Levels, Logged, Opening, Refusal};
 use crate::model::{AccessId, CauseId, ComplaintId, Conditions, Model};
 use crate::plan::Action;
@@ -24,6 +25,8 @@ pub const UNRESOLVED_MINUTES: f64 = 300.0;
 #[derive(Debug)]
 pub struct Stand<'m> {
     job: Job,
+    /// The job worked out, where somebody asked since the last action.
+    analysis: OnceLock<Analysis>,
     engine: Engine<'m>,
     come_backs: usize,
     /// Minutes beside those of the job's own work.
@@ -66,6 +69,7 @@ impl<'m> Stand<'m> {
         let job = Job::replay(Arc::clone(model), vec![first]).map_err(|(_, refusal)| refusal)?;
         Ok(Self {
             job,
+            analysis: OnceLock::new(),
             engine,
             come_backs: 0,
             beside: 0.0,
@@ -77,10 +81,16 @@ impl<'m> Stand<'m> {
         })
     }
 
-    /// The job: all that a policy may look at.
+    /// The job: it and [`Stand::analysis`] are all that a policy may look at.
     #[must_use]
     pub fn job(&self) -> &Job {
         &self.job
+    }
+
+    /// The job worked out; once for each action, however often it is asked for.
+    #[must_use]
+    pub fn analysis(&self) -> &Analysis {
+        self.analysis.get_or_init(|| Analysis::of(self.job.clone()))
     }
 
     /// Whether the job is over.
@@ -97,8 +107,10 @@ impl<'m> Stand<'m> {
 
     /// Notes which of the faults that are there a policy holds ruled out now.
     pub fn note_ruled_out(&mut self, policy: Policy) {
-        let ruled_out = policy.ruled_out(&self.job);
-        let held = self.engine.faults().iter().filter(|f| f.there && ruled_out(f.cause)).map(|f| f.cause);
+        let ruled_out = policy.ruled_out(self);
+        let faults = self.engine.faults().iter();
+        let held: Vec<CauseId> = faults.filter(|f| f.there && ruled_out(f.cause)).map(|f| f.cause).collect();
+        drop(ruled_out);
         self.ruled_out.extend(held);
     }
 
@@ -128,6 +140,7 @@ impl<'m> Stand<'m> {
             return Err(Refusal::Closed);
         }
         self.steps += 1;
+        self.analysis.take();
         match action {
             Action::CloseCured => self.close(Ending::Cured)?,
             Action::CloseHandedOver => self.close(Ending::HandedOver)?,

@@ -1,10 +1,11 @@
 //! The state of the screens.
 //!
-//! Owns what is shown and what is being typed. The job in it is a snapshot to draw from; it changes only through the desk.
-//! Must not draw, and must not reach the disk.
+//! Owns what is shown and what is being typed. The job in it is a snapshot to draw from; it changes only through the
+//! desk. Must not draw, and must not reach the disk.
 
 use std::sync::Arc;
 
+use crate::analysis::{Alike, Analysis, Moment, Ranked};
 use crate::job::{Job, Levels};
 use crate::measure::Limit;
 use crate::plan;
@@ -23,7 +24,7 @@ use super::lead::{Lead, LearnView, ReplayView, ReviewView};
 use super::pick::{List, Pick};
 use super::practice::Choice as PracticeChoice;
 use super::theme::Theme;
-use super::think::Failure;
+use super::think::{Failure, Wanted};
 use super::tree::TreeView;
 
 /// What is shown.
@@ -135,15 +136,25 @@ pub(super) struct Walk {
     pub wants_grid: bool,
 }
 
-/// What was worked out of the job so far. It runs behind the job itself, never ahead.
+/// What was worked out of the job so far. It runs behind the job itself, never ahead, and is empty while it is kept
+/// back. [`App`] hands out its parts, none of which takes long to ask for.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Thought {
-    /// The newest state of the job whose causes are ranked.
-    pub ranked: Option<Arc<Job>>,
+    /// The newest state of the job whose causes are ranked, with what else is worked out of it.
+    ranked: Option<Arc<Analysis>>,
     /// The last one before it that believed something else.
-    pub before: Option<Arc<Job>>,
+    before: Option<Arc<Analysis>>,
     /// The last that failed to be worked out.
-    pub failed: Option<Failure>,
+    failed: Option<Failure>,
+}
+
+/// A job to draw from. Where its causes are not ranked, or that is kept back, there is no belief in it to be drawn.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Seen<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The same with its causes ranked.
+    pub ranked: Option<&'a Ranked>,
 }
 
 /// Whether something waits to be saved.
@@ -187,7 +198,7 @@ pub(super) struct App {
     /// The job, as it is now.
     pub job: Option<Arc<Job>>,
     /// What is worked out of it.
-    pub thought: Thought,
+    thought: Thought,
     /// The engine that answers, where the job is the demo.
     pub demo: Option<Demo>,
     /// What is hidden, where the job is practice.
@@ -288,46 +299,97 @@ impl App {
         }
     }
 
-    /// Whether what is believed and recommended is kept back: in practice, until a hint is taken or the job is closed. Nothing is
-    /// worked out then, so that nothing can be seen.
+    /// Whether what is believed and recommended is kept back: in practice, until a hint is taken or the job is closed.
+    /// Nothing is worked out then, so that nothing can be seen.
     #[must_use]
     pub(super) fn hides(&self) -> bool {
         let job = self.job.as_deref().filter(|_| self.bout.is_some());
         job.is_some_and(|job| job.state().ended.is_none() && !super::practice::hinted(job))
     }
 
-    /// The job to draw from: ranked, or where that is kept back as it is. What draws from it asks [`Job::is_ranked`] before any belief.
+    /// The job to draw from: ranked, or where that is kept back as it is.
     #[must_use]
-    pub(super) fn seen(&self) -> Option<&Job> {
-        if self.hides() { self.job.as_deref() } else { self.ranked() }
+    pub(super) fn seen(&self) -> Option<Seen<'_>> {
+        if self.hides() {
+            return self.job.as_deref().map(|job| Seen { job, ranked: None });
+        }
+        self.ranked().map(|ranked| Seen { job: ranked, ranked: Some(ranked) })
     }
 
     /// The newest state of the job whose causes are ranked; none while the first ranking is being worked out.
     #[must_use]
-    pub(super) fn ranked(&self) -> Option<&Job> {
-        let now = self.job.as_deref().filter(|_| !self.hides())?;
-        if now.is_ranked() { Some(now) } else { self.thought.ranked.as_deref() }
+    pub(super) fn ranked(&self) -> Option<&Ranked> {
+        self.thought.ranked.as_deref().map(Analysis::ranked)
+    }
+
+    /// The last state of the job before that one which believed something else.
+    #[must_use]
+    pub(super) fn ranked_before(&self) -> Option<&Ranked> {
+        self.thought.before.as_deref().map(Analysis::ranked)
+    }
+
+    /// What is worked out of the job as it is now; none before its causes are ranked.
+    #[must_use]
+    pub(super) fn analysis(&self) -> Option<&Arc<Analysis>> {
+        let job = self.job.as_ref()?;
+        self.thought.ranked.as_ref().filter(|ranked| Arc::ptr_eq(ranked.job(), job))
+    }
+
+    /// Whether the causes of the job as it is now are ranked.
+    #[must_use]
+    pub(super) fn is_ranked(&self) -> bool {
+        self.analysis().is_some()
+    }
+
+    /// What to do next, where it is worked out already.
+    #[must_use]
+    pub(super) fn advice_now(&self) -> Option<&plan::Advice> {
+        self.analysis()?.advice_now()
+    }
+
+    /// The course of the job as it is now, where it is worked out already.
+    #[must_use]
+    pub(super) fn course_now(&self) -> Option<&[Moment]> {
+        self.analysis()?.course_now()
+    }
+
+    /// The newest course that is worked out, with the job as it was then.
+    #[must_use]
+    pub(super) fn newest_course(&self) -> Option<(&Job, &[Moment])> {
+        let mut known = [&self.thought.ranked, &self.thought.before].into_iter().flatten();
+        known.find_map(|of| Some((of.job().as_ref(), of.course_now()?)))
+    }
+
+    /// The sets of suspects of the ranked job that no check left tells apart; none before they are worked out.
+    #[must_use]
+    pub(super) fn alike_now(&self) -> &[Alike] {
+        self.thought.ranked.as_deref().map(Analysis::alike_now).unwrap_or_default()
+    }
+
+    /// What is to be worked out: the job as it is now, with what is known of it already. None where that is kept back.
+    #[must_use]
+    pub(super) fn wanted(&self) -> Option<Wanted> {
+        let job = self.job.as_ref().filter(|_| !self.hides())?;
+        Some(Wanted { job: Arc::clone(job), known: self.analysis().cloned() })
     }
 
     /// Whether something is still being worked out that the screen shows.
     #[must_use]
     pub(super) fn is_thinking(&self) -> bool {
-        let open = |job: &Arc<Job>| job.state().ended.is_none() && !self.read_only;
-        self.job
-            .as_ref()
-            .filter(|_| !self.hides())
-            .filter(|_| self.failure().is_none())
-            .is_some_and(|j| !j.is_ranked() || j.course_now().is_none() || open(j) && j.advice_now().is_none())
+        let Some(job) = self.job.as_ref().filter(|_| !self.hides() && self.failure().is_none()) else { return false };
+        let is_open = job.state().ended.is_none() && !self.read_only;
+        self.analysis().is_none_or(|of| of.course_now().is_none() || is_open && of.advice_now().is_none())
     }
 
-    /// Takes note of what was worked out meanwhile.
-    pub(super) fn notice_thought(&mut self) {
-        let Some(job) = self.job.as_ref().filter(|j| j.is_ranked()) else { return };
-        if self.thought.ranked.as_ref().is_some_and(|r| Arc::ptr_eq(r, job)) {
+    /// Takes note that the causes of the job were ranked, unless something was entered meanwhile.
+    pub(super) fn notice_ranked(&mut self, analysis: Arc<Analysis>) {
+        let is_of_now = self.job.as_ref().is_some_and(|job| Arc::ptr_eq(job, analysis.job()));
+        if self.hides() || !is_of_now {
             return;
         }
-        let last = self.thought.ranked.replace(Arc::clone(job));
-        if let Some(last) = last.filter(|last| last.posterior().causes != job.posterior().causes) {
+        let causes = analysis.posterior().causes.clone();
+        let last = self.thought.ranked.replace(analysis);
+        if let Some(last) = last.filter(|last| last.posterior().causes != causes) {
             self.thought.before = Some(last);
         }
     }
@@ -355,17 +417,16 @@ impl App {
 
     /// Works everything out here and now, for drawings that nobody waits for.
     pub(super) fn work_out(&mut self) {
-        if let Some(job) = self.job.as_ref().filter(|_| !self.hides()) {
-            let _ = job.posterior();
-            if job.state().ended.is_none() {
-                let _ = (job.advice(), job.alike());
-            }
-            match &self.thought.ranked {
-                Some(last) => _ = job.course_after(last),
-                None => _ = job.course(),
-            }
+        let Some(wanted) = self.wanted() else { return };
+        let analysis = wanted.ranked();
+        if analysis.state().ended.is_none() {
+            let _ = (analysis.advice(), analysis.alike());
         }
-        self.notice_thought();
+        match &self.thought.ranked {
+            Some(last) => _ = analysis.course_after(last),
+            None => _ = analysis.course(),
+        }
+        self.notice_ranked(analysis);
     }
 
     /// Takes another job, or none: what was thought of the last one is forgotten.
@@ -374,11 +435,23 @@ impl App {
         self.thought = Thought::default();
     }
 
+    /// Takes a later state of the same job. What was worked out of the earlier one is kept where it still holds; where
+    /// it is to be kept back from now on, it is forgotten.
+    pub(super) fn go_on(&mut self, job: Arc<Job>) {
+        let carried = self.analysis().and_then(|earlier| earlier.carried(&job));
+        self.job = Some(job);
+        if self.hides() {
+            self.thought = Thought::default();
+        } else if let Some(carried) = carried {
+            self.thought.ranked = Some(Arc::new(carried));
+        }
+    }
+
     /// What is in front in the walk.
     #[must_use]
     pub(super) fn front(&self) -> Option<Front> {
         let job = self.job.as_ref()?;
-        let front = Front::of(job, self.walk.chosen, &self.walk.run_levels)?;
+        let front = Front::of(job, self.advice_now(), self.walk.chosen, &self.walk.run_levels)?;
         Some(if self.bout.is_some() { front.in_practice(job.model()) } else { front })
     }
 

@@ -8,6 +8,7 @@ use std::sync::Arc;
 use super::demo::Demo;
 use super::practice;
 use super::work::{News, Work};
+use crate::analysis::Analysis;
 use crate::job::{AircraftFacts, Entry, Job, Opening};
 use crate::learn::Lessons;
 use crate::model::Model;
@@ -115,7 +116,7 @@ pub(super) trait Desk {
     /// The id of the job being worked and the first digits of the hash of its last entry.
     fn mark(&self) -> Option<(String, String)>;
     /// The write-up of a job as plain text; `id` and `head` as in [`Desk::mark`], where known.
-    fn report(&self, job: &Job, id: &str) -> String;
+    fn report(&self, job: &Analysis, id: &str) -> String;
     /// Begins long work apart; what ran before is stopped.
     fn ask(&mut self, work: Work) -> Result<(), String>;
     /// Stops the long work.

@@ -11,6 +11,7 @@ use super::desk::{Card, Desk, JobLine, LayoutLine, Trouble};
 use super::lead_desk;
 use super::practice;
 use super::work::{News, Work, Worker};
+use crate::analysis::Analysis;
 use crate::job::{Entry, Job, Logged, Opening};
 use crate::learn::Lessons;
 use crate::model::Model;
@@ -261,7 +262,7 @@ impl Desk for ShopDesk {
         self.open.as_ref().map(|open| (open.id().to_owned(), open.head().to_owned()))
     }
 
-    fn report(&self, job: &Job, id: &str) -> String {
+    fn report(&self, job: &Analysis, id: &str) -> String {
         let printed = self.shop.now_words();
         let facts = match (&self.open, &self.looked) {
             (Some(open), _) if open.id() == id => {

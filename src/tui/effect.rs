@@ -4,6 +4,7 @@
 
 use std::sync::Arc;
 
+use crate::analysis::Analysis;
 use crate::job::{Entry, Opening};
 
 use super::app::{App, Notice, Purpose, Screen, Unsaved, Walk};
@@ -220,11 +221,10 @@ pub(super) fn begin(app: &mut App, desk: &mut dyn Desk, notes: &[String]) {
 }
 
 fn refresh(app: &mut App, desk: &dyn Desk) {
-    let before = app.job.take();
-    app.job = desk.job().cloned().map(|job| match &before {
-        Some(before) => Arc::new(job.knowing(before)),
-        None => Arc::new(job),
-    });
+    match desk.job().cloned() {
+        Some(job) => app.go_on(Arc::new(job)),
+        None => app.take_job(None),
+    }
     app.mark = desk.mark();
     app.unsaved = Unsaved::of(desk.waiting().is_some());
 }
@@ -272,8 +272,11 @@ fn look(app: &mut App, desk: &mut dyn Desk, id: &str) {
 
 fn report(app: &mut App, desk: &dyn Desk) {
     let Some(job) = &app.job else { return };
+    let known = app.analysis().map(Arc::clone);
+    let analysis = known.unwrap_or_else(|| Arc::new(Analysis::of(Arc::clone(job))));
     let id = app.mark.as_ref().map(|(id, _)| id.clone()).unwrap_or_default();
-    let text = desk.report(job, &id);
+    let text = desk.report(&analysis, &id);
+    app.notice_ranked(analysis);
     app.show(Screen::Report { text, scroll: 0 });
 }
 

@@ -4,7 +4,7 @@
 
 use crate::job::{Answer, Entry, Job, Levels, Logged};
 use crate::model::{Check, CheckId, HazardId, Model, Seen};
-use crate::plan::{Action, Suggestion};
+use crate::plan::{Action, Advice, Suggestion};
 
 /// Letters that move or are easily hit by mistake; never an answer.
 const KEPT_FREE: [char; 5] = ['h', 'j', 'k', 'l', 'q'];
@@ -51,14 +51,13 @@ pub(super) struct Front {
 }
 
 impl Front {
-    /// The thing in front: the one chosen, else what is suggested first.
+    /// The thing in front: the one chosen, else what is suggested first, where that is worked out.
     #[must_use]
-    pub(super) fn of(job: &Job, chosen: Option<Action>, run_levels: &Levels) -> Option<Self> {
+    pub(super) fn of(job: &Job, advice: Option<&Advice>, chosen: Option<Action>, run_levels: &Levels) -> Option<Self> {
         if job.state().ended.is_some() {
             return None;
         }
         // What is suggested follows when it is worked out; what was chosen need not wait for it.
-        let advice = job.advice_now();
         let first = advice.and_then(|a| a.first()).map(|s| s.action);
         let action = chosen.or(first)?;
         let suggestion = advice.and_then(|a| a.next.iter().find(|s| s.action == action).cloned());

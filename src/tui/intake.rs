@@ -4,8 +4,8 @@
 
 use std::sync::Arc;
 
-use crate::belief::ORDINARY_WINDOW_HOURS;
 use crate::job::{AircraftFacts, Disturbed, Levels, Opening};
+use crate::model::ORDINARY_WINDOW_HOURS;
 use crate::model::{ComplaintId, Conditions, Model, Site};
 
 use super::field::Field;

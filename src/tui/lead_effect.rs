@@ -110,7 +110,7 @@ fn say(app: &mut App, desk: &mut dyn Desk, entry: Entry) {
             let job = Arc::new(job);
             let number = job.log().last().map_or(0, |logged| logged.number);
             // The remark stands beside its entry at once; nothing else of the steps has changed but what comes behind.
-            app.job = Some(Arc::clone(&job));
+            app.go_on(Arc::clone(&job));
             lead::restart(app);
             begin(app, desk, Work::Replay(job));
             app.say(format!("Saved as entry {number} of the record."));

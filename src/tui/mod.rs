@@ -57,7 +57,7 @@ use desk_shop::ShopDesk;
 use effect::{Effect, Then};
 use input::Input;
 use terminal::Terminal;
-use think::{Thinker, Told};
+use think::{Thinker, Told, Wanted};
 use watchdog::Outside;
 
 use crate::model::Site;
@@ -249,7 +249,9 @@ fn turn(
         }
         for told in thinker.heard() {
             match told {
-                Told::Done => app.notice_thought(),
+                Told::Ranked(analysis) => app.notice_ranked(analysis),
+                // It is in the analysis that the screens draw from.
+                Told::Done => {}
                 Told::Failed(failure) => app.notice_failure(failure),
             }
             stale = true;
@@ -263,14 +265,10 @@ fn turn(
             terminal.draw(|frame| view::view(app, frame))?;
             stale = false;
             // The entry is on the screen before anything is worked out of it.
-            if let Some(job) = app
-                .job
-                .as_ref()
-                .filter(|_| !app.hides())
-                .filter(|job| asked.as_ref().is_none_or(|a| !Arc::ptr_eq(a, job)))
-            {
-                thinker.ask(job);
-                asked = Some(Arc::clone(job));
+            let is_new = |wanted: &Wanted| asked.as_ref().is_none_or(|a| !Arc::ptr_eq(a, &wanted.job));
+            if let Some(wanted) = app.wanted().filter(is_new) {
+                asked = Some(Arc::clone(&wanted.job));
+                thinker.ask(wanted);
             }
         }
         let patience = match (app.is_thinking(), desk.is_working()) {

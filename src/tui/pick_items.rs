@@ -2,11 +2,12 @@
 //!
 //! Owns what is listed and in which order. Must not draw.
 
+use crate::analysis::Standing;
 use crate::job::{Ending, Entry, Job};
 use crate::model::{CauseId, CheckId, ComplaintId, CorrectionId, Model, ProvocationId, Site, SiteKind};
 use crate::plan::Action;
 
-use super::app::App;
+use super::app::{App, Seen};
 use super::pick::{Does, Item, Pick};
 use super::text::clean;
 use super::words;
@@ -26,23 +27,26 @@ pub(super) fn items(app: &App, pick: &Pick) -> Vec<Item> {
         Pick::Ending => endings(app),
         Pick::Practise => super::practice::items(app),
         // What is believed follows a little behind what is entered.
-        Pick::Correct | Pick::Suspects | Pick::AtSite(_) => app.seen().map(|job| of_job(job, pick)).unwrap_or_default(),
+        Pick::Correct | Pick::Suspects | Pick::AtSite(_) => {
+            app.seen().map(|seen| of_job(app, seen, pick)).unwrap_or_default()
+        }
         Pick::Palette => super::palette::items(app),
         Pick::Narrow => super::lead::narrowings(&app.lead.rows)
             .into_iter()
             .map(|(by, count)| Item::new(clean(&by), format!("{count} records"), Does::Narrow(by)))
             .collect(),
-        _ => app.job.as_ref().map(|job| of_job(job, pick)).unwrap_or_default(),
+        _ => app.job.as_deref().map(|job| of_job(app, Seen { job, ranked: None }, pick)).unwrap_or_default(),
     }
 }
 
-fn of_job(job: &Job, pick: &Pick) -> Vec<Item> {
+fn of_job(app: &App, seen: Seen<'_>, pick: &Pick) -> Vec<Item> {
+    let job = seen.job;
     match pick {
-        Pick::AtSite(site) => at_site(job, *site),
-        Pick::Checks => checks(job),
+        Pick::AtSite(site) => at_site(app, seen, *site),
+        Pick::Checks => checks(app, job),
         Pick::Provoke => provocations(job),
-        Pick::Correct => corrections(job),
-        Pick::Suspects => suspects(job),
+        Pick::Correct => corrections(seen),
+        Pick::Suspects => suspects(seen),
         Pick::Suspect(id) => about(job, *id),
         Pick::Entries => entries(job),
         _ => Vec::new(),
@@ -149,11 +153,11 @@ fn lately(model: &Model, marked: &[(String, crate::model::Site)]) -> Vec<Item> {
     found
 }
 
-fn checks(job: &Job) -> Vec<Item> {
+fn checks(app: &App, job: &Job) -> Vec<Item> {
     let model = job.model();
     let state = job.state();
     let suggested =
-        job.advice_now().map(|a| a.next.as_slice()).unwrap_or_default().iter().filter_map(|s| match s.action {
+        app.advice_now().map(|a| a.next.as_slice()).unwrap_or_default().iter().filter_map(|s| match s.action {
             Action::Check(id) => Some((id, s.bits)),
             _ => None,
         });
@@ -172,14 +176,14 @@ fn checks(job: &Job) -> Vec<Item> {
                 Some(bits) if bits >= 0.3 => "tells much",
                 Some(bits) if bits >= 0.05 => "tells some",
                 // Nothing is said of a check before what it tells is worked out.
-                None if job.advice_now().is_none() => "",
+                None if app.advice_now().is_none() => "",
                 _ => "tells little",
             }
         };
         Item {
             left: words::check(model, id),
             right: format!("{:>7}  {word:<12}", words::minutes(state.work(model, Action::Check(id)).minutes)),
-            bar: job.advice_now().map(|_| bits.map_or(0.0, |bits| bits / most)),
+            bar: app.advice_now().map(|_| bits.map_or(0.0, |bits| bits / most)),
             faint: answered.contains(&id) || state.not_possible.contains(&id),
             does: Does::Front(Action::Check(id)),
         }
@@ -209,44 +213,45 @@ fn provocations(job: &Job) -> Vec<Item> {
     (0..model.provocations.len()).map(ProvocationId).map(row).collect()
 }
 
-fn corrections(job: &Job) -> Vec<Item> {
+fn corrections(seen: Seen<'_>) -> Vec<Item> {
+    let job = seen.job;
     let model = job.model();
-    let ranked = job.is_ranked();
     let chance = |id: CorrectionId| {
-        let causes = model[id].cures.iter().filter(|_| ranked);
-        causes.map(|c| job.belief(*c).present).fold(0.0, f64::max)
+        let present = |c: &CauseId| seen.ranked.map_or(0.0, |job| job.belief(*c).present);
+        model[id].cures.iter().map(present).fold(0.0, f64::max)
     };
     let mut ids: Vec<CorrectionId> = (0..model.corrections.len()).map(CorrectionId).collect();
     ids.sort_by(|a, b| chance(*b).total_cmp(&chance(*a)).then(a.cmp(b)));
     let row = |id: CorrectionId| {
         let correction = &model[id];
-        let share = if ranked { words::percent(chance(id)) } else { String::new() };
-        let right = format!("{:>7}  {share:>5}", words::minutes(job.state().work(model, Action::Correct(id)).minutes));
+        let share = seen.ranked.map(|_| words::percent(chance(id))).unwrap_or_default();
+        let right =
+            format!("{:>7}  {share:>5}", words::minutes(seen.job.state().work(model, Action::Correct(id)).minutes));
         Item {
-            bar: ranked.then(|| chance(id)),
+            bar: seen.ranked.map(|_| chance(id)),
             ..Item::new(words::at(model, &correction.title, correction.site), right, Does::Front(Action::Correct(id)))
         }
     };
     ids.into_iter().map(row).collect()
 }
 
-fn suspects(job: &Job) -> Vec<Item> {
-    let model = job.model();
-    if !job.is_ranked() {
+fn suspects(seen: Seen<'_>) -> Vec<Item> {
+    let model = seen.job.model();
+    let Some(job) = seen.ranked else {
         let row = |id: CauseId| Item::new(words::cause(model, id), "", Does::Suspect(id));
         return (0..model.causes.len()).map(CauseId).map(row).collect();
-    }
+    };
     let row = |id: CauseId| {
         let present = job.belief(id).present;
         let standing = job.standing(id);
         let by = job.against(id).first().map(|a| format!(" by #{}", a.number)).unwrap_or_default();
         let word = match standing {
-            crate::job::Standing::RuledOut => format!("ruled out{by}"),
+            Standing::RuledOut => format!("ruled out{by}"),
             other => words::standing(other).to_owned(),
         };
         Item {
             bar: Some(present),
-            faint: standing == crate::job::Standing::RuledOut,
+            faint: standing == Standing::RuledOut,
             ..Item::new(
                 words::cause(model, id),
                 format!("{:>5}  {word:<18}", words::percent(present)),
@@ -258,12 +263,12 @@ fn suspects(job: &Job) -> Vec<Item> {
 }
 
 /// The causes at a site, then the checks that are made there, the most telling of them first.
-fn at_site(job: &Job, site: Site) -> Vec<Item> {
-    let model = job.model();
-    let causes = super::practice::causes_at(job, site);
-    let all = suspects(job);
+fn at_site(app: &App, seen: Seen<'_>, site: Site) -> Vec<Item> {
+    let model = seen.job.model();
+    let causes = super::practice::causes_at(seen, site);
+    let all = suspects(seen);
     let here = |item: &Item| matches!(item.does, Does::Suspect(id) if causes.contains(&id));
-    let checks = checks(job).into_iter().filter(|item| match item.does {
+    let checks = checks(app, seen.job).into_iter().filter(|item| match item.does {
         Does::Front(Action::Check(id)) => model[id].site == site,
         _ => false,
     });
@@ -292,7 +297,7 @@ fn about(job: &Job, id: CauseId) -> Vec<Item> {
 }
 
 fn endings(app: &App) -> Vec<Item> {
-    let first = app.job.as_ref().filter(|_| !app.hides()).and_then(|j| j.advice_now()?.first().map(|s| s.action));
+    let first = app.advice_now().and_then(|a| a.first()).map(|s| s.action);
     let suggested = match first {
         Some(Action::CloseCured) => Some(Ending::Cured),
         Some(Action::CloseHandedOver) => Some(Ending::HandedOver),

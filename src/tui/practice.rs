@@ -2,13 +2,14 @@
 //!
 //! Owns the list of what can be practised and the words about it. Must not draw, and must not know how a job is dealt.
 
-use super::app::{App, Screen};
+use super::app::{App, Screen, Seen};
 use super::pick::{Does, Item};
 use super::text::clean;
 use super::theme::Role;
 use super::widget::page::Page;
 use super::words;
-use crate::job::{Entry, Job, weigh};
+use crate::analysis::weigh;
+use crate::job::{Entry, Job};
 use crate::model::{CauseId, Site};
 use crate::teststand::Level;
 
@@ -85,11 +86,11 @@ pub(super) fn show_lesson(app: &mut App, name: &str) {
 
 /// The causes at a site, the likeliest first; in the tree's order where what is believed is kept back.
 #[must_use]
-pub(super) fn causes_at(job: &Job, site: Site) -> Vec<CauseId> {
-    if job.is_ranked() {
+pub(super) fn causes_at(seen: Seen<'_>, site: Site) -> Vec<CauseId> {
+    if let Some(job) = seen.ranked {
         return weigh::causes_at(job, site);
     }
-    let model = job.model();
+    let model = seen.job.model();
     (0..model.causes.len()).map(CauseId).filter(|id| model[*id].site == site && *id != model.unknown()).collect()
 }
 

@@ -6,10 +6,8 @@ use std::collections::BTreeSet;
 
 use petgraph::graph::NodeIndex;
 
-use crate::job::Job;
+use crate::analysis::{Ranked, weigh};
 use crate::model::{CauseId, Node, Site, members};
-
-use crate::job::weigh;
 
 /// The tree as it is walked.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -37,14 +35,14 @@ pub(super) struct Twig {
 const DEEPEST: usize = 12;
 
 /// The row of the complaint.
-fn root(job: &Job) -> Option<NodeIndex> {
+fn root(job: &Ranked) -> Option<NodeIndex> {
     let graph = &job.model().graph;
     graph.node_indices().find(|at| graph[*at] == Node::Complaint(job.state().complaint))
 }
 
 /// The tree with the complaint open and, below it, the likeliest branch.
 #[must_use]
-pub(super) fn begin(job: &Job) -> TreeView {
+pub(super) fn begin(job: &Ranked) -> TreeView {
     let mut view = TreeView::default();
     let mut at = root(job);
     for _ in 0..3 {
@@ -56,7 +54,7 @@ pub(super) fn begin(job: &Job) -> TreeView {
 }
 
 /// What hangs below a node, the likeliest first.
-fn below(job: &Job, node: NodeIndex) -> Vec<NodeIndex> {
+fn below(job: &Ranked, node: NodeIndex) -> Vec<NodeIndex> {
     let graph = &job.model().graph;
     let mut found: Vec<(f64, NodeIndex)> =
         members(graph, node).into_iter().map(|at| (chance(job, graph[at]), at)).collect();
@@ -66,7 +64,7 @@ fn below(job: &Job, node: NodeIndex) -> Vec<NodeIndex> {
 
 /// The rows that are shown, top to bottom.
 #[must_use]
-pub(super) fn rows(job: &Job, view: &TreeView) -> Vec<Twig> {
+pub(super) fn rows(job: &Ranked, view: &TreeView) -> Vec<Twig> {
     let mut rows = Vec::new();
     // A stack and no recursion: trees are not ours.
     let mut waiting: Vec<(NodeIndex, usize)> = root(job).map(|at| (at, 0)).into_iter().collect();
@@ -82,7 +80,7 @@ pub(super) fn rows(job: &Job, view: &TreeView) -> Vec<Twig> {
 
 /// How likely a node is: of a cause, that it is there; of an effect or the complaint, that what is there brings it.
 #[must_use]
-pub(super) fn chance(job: &Job, node: Node) -> f64 {
+pub(super) fn chance(job: &Ranked, node: Node) -> f64 {
     let model = job.model();
     match node {
         Node::Cause(id) => job.belief(id).present,
@@ -104,7 +102,7 @@ pub(super) fn chance(job: &Job, node: Node) -> f64 {
 
 /// Every cause under a node.
 #[must_use]
-pub(super) fn causes(job: &Job, node: Node) -> Vec<CauseId> {
+pub(super) fn causes(job: &Ranked, node: Node) -> Vec<CauseId> {
     let model = job.model();
     match node {
         Node::Cause(id) => vec![id],
@@ -122,7 +120,7 @@ pub(super) fn causes(job: &Job, node: Node) -> Vec<CauseId> {
 
 /// Its title and site.
 #[must_use]
-pub(super) fn title(job: &Job, node: Node) -> (String, Site) {
+pub(super) fn title(job: &Ranked, node: Node) -> (String, Site) {
     let model = job.model();
     match node {
         Node::Cause(id) => (model[id].title.clone(), model[id].site),

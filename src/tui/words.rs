@@ -2,8 +2,9 @@
 //!
 //! Owns wording that more than one screen needs. Must not draw.
 
+use crate::analysis::Standing;
 use crate::guide::Told;
-use crate::job::{Entry, Job, Standing};
+use crate::job::{Entry, Job};
 use crate::model::{CauseId, CheckId, Conditions, Model, Site};
 use crate::plan::Action;
 

@@ -4,7 +4,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use roughrun::job::{Disturbed, Entry, Job, Levels, Logged, Opening};
+use roughrun::job::{Disturbed, Entry, Job, Logged, Opening};
 use roughrun::model::Site;
 use roughrun::shop::{self, Shop};
 use roughrun::teststand::{Engine, play};

@@ -21,6 +21,7 @@ use chrono::{DateTime, Months, NaiveDate, SecondsFormat, TimeDelta, Utc};
 use rand::{Rng, RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
 use rayon::prelude::*;
+use roughrun::analysis::Analysis;
 use roughrun::figures::{Asked, Counter};
 use roughrun::job::Job;
 use roughrun::review::{Forms, Tables, figures_json, worked_sheet};
@@ -39,7 +40,7 @@ fn worked(field: &Field, number: u64) -> Option<Job> {
     let (complaint, engine) = field.deal(SEED, number)?;
     let mut stand = Stand::open(field.model(), complaint, engine).unwrap();
     while !stand.is_over() {
-        for action in policy.next(stand.job()) {
+        for action in policy.next(&stand) {
             if !stand.is_over() {
                 stand.carry_out(action).unwrap();
             }
@@ -56,7 +57,7 @@ fn patterns(many: u64) -> Vec<Vec<Sheet>> {
         let field = Field::of(model, None).unwrap();
         let numbers = 0..many.div_ceil(LAYOUTS.len() as u64);
         let jobs = numbers.into_par_iter().filter_map(|n| worked(&field, n * LAYOUTS.len() as u64 + at));
-        jobs.map(|job| worked_sheet(JobRow::default(), &job)).collect::<Vec<_>>()
+        jobs.map(|job| worked_sheet(JobRow::default(), &Analysis::of(job))).collect::<Vec<_>>()
     };
     (0..).zip(&LAYOUTS).map(of_layout).collect()
 }

@@ -10,6 +10,7 @@ use std::time::Instant;
 use laws_support::{Draw, engines, entries, job};
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
+use roughrun::analysis::Analysis;
 
 fn main() {
     let mut arguments = std::env::args().skip(1).map(|a| a.parse::<usize>().expect("a number"));
@@ -29,6 +30,7 @@ fn main() {
             let job = job(model, some);
             let fold = start.elapsed().as_secs_f64();
             let start = Instant::now();
+            let job = Analysis::of(job);
             let posterior = job.posterior();
             assert!(posterior.log_evidence.is_finite(), "evidence {}", posterior.log_evidence);
             let left_out = posterior.left_out;

@@ -16,6 +16,7 @@ fn opening(aircraft: Option<(&str, f64)>) -> Entry {
         title: String::new(),
         engine_hours,
         parts: Vec::new(),
+        lacks: Vec::new(),
         card: String::new(),
     };
     let opening = Opening::of(small::LAYOUT_NAME, "rough", Site::Engine);

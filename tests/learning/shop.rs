@@ -42,7 +42,7 @@ pub(crate) fn work(field: &Field, believed: &Arc<Model>, seed: u64, number: u64)
     let (complaint, engine) = field.deal(seed, number)?;
     let mut stand = Stand::open(believed, complaint, engine).unwrap();
     while !stand.is_over() {
-        for action in Policy::Planner.next(stand.job()) {
+        for action in Policy::Planner.next(&stand) {
             if !stand.is_over() {
                 stand.carry_out(action).unwrap();
             }

@@ -8,8 +8,9 @@ use std::sync::Arc;
 
 use rand::{Rng, RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
+use roughrun::analysis::problem;
 use roughrun::belief::{Arrival, CauseInput, Corrected, Event, Extent, Observation, Problem, infer};
-use roughrun::job::{Answer, Entry, Job, Logged, Opening, problem};
+use roughrun::job::{Answer, Entry, Job, Logged, Opening};
 use roughrun::model::{CauseId, Formula, Sees};
 use roughrun::teststand::{Engine, play};
 use roughrun::trees::Library;

@@ -5,7 +5,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Row, Soundness};
-use crate::job::Standing;
+use crate::analysis::{Ranked, Standing};
 use crate::model::CauseId;
 use crate::record::{JobId, JobRecord};
 use crate::shop::{Past, Shop};
@@ -60,10 +60,16 @@ fn of(trees: &str, record: &JobRecord, past: Result<Past, String>) -> Worked {
         Ok(past) => past.job,
         Err(why) => return Worked { why_not: Some(why), ..worked },
     };
-    let causes = (0..job.model().causes.len()).map(CauseId);
-    let found = |id: &CauseId| matches!(job.standing(*id), Standing::Proven | Standing::PutRight);
     // A job about which nothing was found out yet needs no belief.
     let told = record.entries.iter().any(|line| matches!(line.kind.as_str(), "answer" | "confirmed" | "corrected"));
-    let proven = causes.filter(|id| told && found(id)).map(|id| job.model()[id].title.clone()).collect();
-    Worked { minutes: Some(job.state().minutes), proven, ..worked }
+    let minutes = Some(job.state().minutes);
+    let proven = if told { proven(&Ranked::of(job)) } else { Vec::new() };
+    Worked { minutes, proven, ..worked }
+}
+
+/// Titles of the causes that are proven or put right.
+fn proven(job: &Ranked) -> Vec<String> {
+    let causes = (0..job.model().causes.len()).map(CauseId);
+    let found = |id: &CauseId| matches!(job.standing(*id), Standing::Proven | Standing::PutRight);
+    causes.filter(found).map(|id| job.model()[id].title.clone()).collect()
 }

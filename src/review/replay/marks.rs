@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 use super::step::{Choice, cause_words, is_ending};
-use crate::job::{Answer, Ending, Entry, Given, Job, Logged, Standing, State};
+use crate::analysis::{Ranked, Standing};
+use crate::job::{Answer, Ending, Entry, Given, Job, Logged, State};
 use crate::model::{CauseId, Check, Correction, CorrectionId, CorrectionKind, Model, Seen, Sees};
 use crate::text::safe_text;
 
@@ -55,7 +56,7 @@ pub struct Mark {
 }
 
 /// The marks of an entry. `whole` is the job as it ended, `before` as it was then.
-pub(super) fn of(whole: &Job, before: &Job, logged: &Logged, choice: Option<&Choice>) -> Vec<Mark> {
+pub(super) fn of(whole: &Ranked, before: &Ranked, logged: &Logged, choice: Option<&Choice>) -> Vec<Mark> {
     let mut marks = Vec::new();
     marks.extend(caution_skipped(whole, before, logged, choice));
     // What the planner itself would have done is no mistake of whoever did it.
@@ -94,7 +95,7 @@ fn goes_on(whole: &Job, logged: &Logged) -> bool {
 
 /// What was corrected, or how the job ended, left causes aside against which nothing spoke but passes made while the complaint did not
 /// show, and which together stood higher than what was done about it.
-fn sleeping_cleared(whole: &Job, before: &Job, entry: &Entry) -> Option<Mark> {
+fn sleeping_cleared(whole: &Ranked, before: &Ranked, entry: &Entry) -> Option<Mark> {
     let model = before.model();
     let cured: &[CauseId] = match entry {
         Entry::Corrected { correction, at } => &model[model.find_correction(correction, *at)?].cures,
@@ -154,7 +155,7 @@ fn shows(check: &Check, id: CauseId) -> bool {
 }
 
 /// Another part was fitted for one that had measured good, and it was not the cure.
-fn good_part(whole: &Job, before: &Job, entry: &Entry) -> Option<Mark> {
+fn good_part(whole: &Ranked, before: &Ranked, entry: &Entry) -> Option<Mark> {
     let Entry::Corrected { correction, at } = entry else { return None };
     let (model, state) = (before.model(), before.state());
     let id = model.find_correction(correction, *at)?;

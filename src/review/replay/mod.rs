@@ -10,6 +10,7 @@ mod step;
 
 use serde::Serialize;
 
+use crate::analysis::Ranked;
 use crate::job::{Entry, Job, Logged, tell};
 use crate::plan::{Action, appraise, expected_minutes};
 use crate::text::{safe_lines, safe_text};
@@ -102,62 +103,62 @@ impl Replay {
 
 /// Walks a job, one step an entry of its record; what was taken back is walked too, since it was done.
 #[must_use]
-pub fn steps(job: &Job) -> Steps<'_> {
-    Steps { job, at: 0, now: None, expected: 0.0 }
+pub fn steps(job: &Job) -> Steps {
+    Steps { whole: Ranked::of(job.clone()), at: 0, now: None, expected: 0.0 }
 }
 
 /// The steps of a job, each worked out when it is asked for.
 #[derive(Debug, Clone)]
-pub struct Steps<'a> {
-    job: &'a Job,
+pub struct Steps {
+    whole: Ranked,
     at: usize,
     /// The job as it was after the entry before.
-    now: Option<Job>,
+    now: Option<Ranked>,
     expected: f64,
 }
 
-impl Iterator for Steps<'_> {
+impl Iterator for Steps {
     type Item = Step;
 
     fn next(&mut self) -> Option<Step> {
-        let logged = self.job.log().get(self.at)?;
-        let so_far = Job::replay(self.job.shared_model(), self.job.log()[..=self.at].to_vec());
+        let logged = self.whole.log().get(self.at)?.clone();
+        let so_far = Job::replay(self.whole.shared_model(), self.whole.log()[..=self.at].to_vec());
         self.at += 1;
         let Some(before) = self.now.take() else {
-            let after = so_far.ok()?;
+            let after = Ranked::of(so_far.ok()?);
             self.expected = expected_minutes(&after.situation());
-            let step = self.told(logged, &after, &after, None);
+            let step = self.told(&logged, &after, &after, None);
             self.now = Some(after);
             return Some(step);
         };
         // An entry that did not fit when it was made, and was taken back later, changed nothing then.
-        let after = so_far.map_or_else(|_| before.clone(), |after| after.knowing(&before));
+        let after = so_far.map_or_else(|_| before.clone(), |after| Ranked::after(after, &before));
         let choice = logged.entry.action(before.model()).and_then(|action| judged(&before, &after, action));
-        let step = self.told(logged, &before, &after, choice);
+        let step = self.told(&logged, &before, &after, choice);
         self.expected = step.expected_after;
         self.now = Some(after);
         Some(step)
     }
 
     fn size_hint(&self) -> (usize, Option<usize>) {
-        let left = self.job.log().len() - self.at;
+        let left = self.whole.log().len() - self.at;
         (left, Some(left))
     }
 }
 
-impl ExactSizeIterator for Steps<'_> {}
+impl ExactSizeIterator for Steps {}
 
-impl Steps<'_> {
-    fn told(&self, logged: &Logged, before: &Job, after: &Job, choice: Option<Choice>) -> Step {
+impl Steps {
+    fn told(&self, logged: &Logged, before: &Ranked, after: &Ranked, choice: Option<Choice>) -> Step {
         let model = before.model();
         let same = before.state() == after.state();
-        let remarks = self.job.remarks().into_iter().filter(|r| r.of == Some(logged.number));
-        let taken_back_by = self.job.log().iter().find_map(|l| match l.entry {
+        let remarks = self.whole.remarks().into_iter().filter(|r| r.of == Some(logged.number));
+        let taken_back_by = self.whole.log().iter().find_map(|l| match l.entry {
             Entry::Undo { of } if of == logged.number => Some(l.number),
             _ => None,
         });
         let marks = match taken_back_by {
-            None => marks::of(self.job, before, logged, choice.as_ref()),
+            None => marks::of(&self.whole, before, logged, choice.as_ref()),
             Some(_) => Vec::new(),
         };
         Step {
@@ -180,7 +181,7 @@ impl Steps<'_> {
 }
 
 /// What was done, held against what was recommended.
-fn judged(before: &Job, after: &Job, action: Action) -> Option<Choice> {
+fn judged(before: &Ranked, after: &Job, action: Action) -> Option<Choice> {
     let (advice, done) = appraise(&before.situation(), action);
     let first = advice.first()?;
     let as_recommended = first.action == action;

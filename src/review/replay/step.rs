@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 use super::Mark;
-use crate::job::{Job, Remark};
+use crate::analysis::Ranked;
+use crate::job::Remark;
 use crate::model::{CauseId, Model};
 use crate::plan::{Action, Suggestion};
 use crate::text::{safe_lines, safe_text};
@@ -191,9 +192,9 @@ pub(super) fn cause_words(model: &Model, id: CauseId) -> String {
 }
 
 /// The leading causes before an entry, what leads after it, and what it moved most.
-pub(super) fn suspects(before: &Job, after: &Job) -> Vec<Suspect> {
+pub(super) fn suspects(before: &Ranked, after: &Ranked) -> Vec<Suspect> {
     let model = before.model();
-    let leading = |job: &Job, most: usize| -> Vec<CauseId> {
+    let leading = |job: &Ranked, most: usize| -> Vec<CauseId> {
         job.ranking().into_iter().take(most).filter(|id| job.belief(*id).present >= SUSPECT).collect()
     };
     let mut named = leading(before, LEADING);

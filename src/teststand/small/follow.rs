@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use crate::analysis::Analysis;
 use crate::job::{Answer, Entry, Job, Levels, Logged, Refusal};
 use crate::model::{ComplaintId, Seen};
 use crate::plan::Action;
@@ -26,7 +27,7 @@ fn follow(tree: &SmallTree, job: &Job, worlds: &[(u32, f64)], cured: u32, steps:
     let weight: f64 = worlds.iter().map(|(_, p)| p).sum();
     let minutes = job.state().minutes;
     let left: f64 = worlds.iter().filter(|(set, _)| set & !cured != 0).map(|(_, p)| p).sum();
-    let action = job.advice().first().map_or(Action::CloseNotFound, |s| s.action);
+    let action = Analysis::of(job.clone()).advice().first().map_or(Action::CloseNotFound, |s| s.action);
     let after = |entry: Entry| {
         let mut job = job.clone();
         job.enter(Logged { number: job.next_number(), when: String::new(), entry }).map(|()| job)

@@ -2,8 +2,8 @@
 
 use super::Findings;
 use super::asleep::awake;
-use crate::belief::{Exposure, ORDINARY_WINDOW_HOURS, prior};
-use crate::model::{CauseId, Complaint, Formula, Model};
+use crate::belief::{Exposure, prior};
+use crate::model::{CauseId, Complaint, Formula, Model, ORDINARY_WINDOW_HOURS};
 use crate::trees::declared::Declared;
 use crate::trees::faults::code;
 

@@ -33,7 +33,7 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
                 let brings: Vec<String> = c.disturbs.iter().map(|x| words::cause(model, *x)).collect();
                 page.label("can bring", Role::Warn, &brings.join("; "));
             }
-            if let Some((prices, ways)) = job.is_ranked().then(|| job.ways(id)).flatten() {
+            if let Some((prices, ways)) = app.analysis().and_then(|of| of.ways(id)) {
                 for way in ways {
                     page.label("way", Role::Strong, &clean(&model[way.correction].title));
                     way.lines(model, prices).iter().for_each(|line| page.label("", Role::Text, &clean(line)));
@@ -79,7 +79,7 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
             &format!("{}. {}", clean(&model[*hazard].title), clean(&model[*hazard].caution)),
         );
     }
-    let others = if app.hides() { Vec::new() } else { job.advice().instead_of(model, front.action) };
+    let others = app.advice_now().map(|a| a.instead_of(model, front.action)).unwrap_or_default();
     for (at, other) in others.into_iter().enumerate() {
         page.label(if at == 0 { "instead" } else { "" }, Role::Text, &clean(&other.cost_words(model)));
     }

@@ -18,8 +18,8 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
         page.text(Role::Text, &format!("#{number} {words}"));
     }
     page.blank();
-    let stale = app.job.as_ref().is_some_and(|j| !j.is_ranked());
-    let (Some(now), Some(before), false) = (app.ranked(), app.thought.before.as_deref(), stale) else {
+    let stale = app.job.is_some() && !app.is_ranked();
+    let (Some(now), Some(before), false) = (app.ranked(), app.ranked_before(), stale) else {
         let later = format!("It {}.", app.later());
         page.text(Role::Faint, if stale { &later } else { "Nothing has changed since this job was opened here." });
         return page.into_rows();

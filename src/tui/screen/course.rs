@@ -2,7 +2,8 @@
 
 use ratatui::layout::Rect;
 
-use crate::job::{Job, Moment};
+use crate::analysis::Moment;
+use crate::job::Job;
 use crate::model::CauseId;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
@@ -18,9 +19,7 @@ const SCALE: usize = 6;
 
 /// The course, as far as it is worked out.
 pub(crate) fn moments(app: &App) -> Option<(&Job, &[Moment])> {
-    let now = app.job.as_deref()?;
-    let known = |job| Some((job, Job::course_now(job)?));
-    known(now).or_else(|| known(app.thought.ranked.as_deref()?)).or_else(|| known(app.thought.before.as_deref()?))
+    app.newest_course()
 }
 
 /// The moment that is marked; `back` counts from the newest.

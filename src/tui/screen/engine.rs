@@ -5,10 +5,10 @@ use ratatui::layout::Rect;
 use ratatui::text::Span;
 
 use super::site_detail;
-use crate::job::{Job, Standing, weigh};
+use crate::analysis::{Standing, weigh};
 use crate::model::{Abreast, SideLayout, Site, coil_pairs, cylinder_pairs, plugs_above_and_below, stands_in_rows};
 use crate::tui::action::Action;
-use crate::tui::app::App;
+use crate::tui::app::{App, Seen};
 use crate::tui::canvas::Canvas;
 use crate::tui::engine::EngineView;
 use crate::tui::practice;
@@ -30,12 +30,12 @@ const SHADE: usize = 3;
 const DETAIL: usize = 64;
 
 pub(crate) fn draw(app: &App, view: &EngineView, area: Rect, canvas: &mut Canvas<'_>) {
-    let Some(job) = app.seen() else { return super::waiting(app, area, canvas) };
+    let Some(seen) = app.seen() else { return super::waiting(app, area, canvas) };
     let beside = area.width >= BESIDE;
     let cell = if area.width >= VERY_WIDE { WIDEST_CELL } else { WIDE_CELL };
     let plan_columns = if beside { 2 * cell + 3 } else { usize::from(area.width) };
     let mut top = Page::new(app.theme, usize::from(area.width));
-    heading(job, view, &mut top);
+    heading(seen, view, &mut top);
     let top = top.into_rows();
     let top_rows = u16::try_from(top.len()).unwrap_or(0);
     paint(canvas, area, &top, 0);
@@ -44,20 +44,20 @@ pub(crate) fn draw(app: &App, view: &EngineView, area: Rect, canvas: &mut Canvas
         app.theme,
         if beside { (usize::from(area.width) - plan_columns - 2).min(DETAIL) } else { plan_columns },
     );
-    site_detail::fill(app, job, view.at, &mut detail);
+    site_detail::fill(app, seen, view.at, &mut detail);
     let detail = detail.into_rows();
     if beside {
         let x = below.x + u16::try_from(plan_columns + 2).unwrap_or(0);
         let right = Rect { x, width: below.right().saturating_sub(x), ..below };
         let detail = keep(app.theme, detail, usize::from(below.height), "");
         paint(canvas, right, &detail, 0);
-        plan(app, job, view, plan_columns, Rect { width: below.width.min(rows(plan_columns)), ..below }, canvas);
+        plan(app, seen, view, plan_columns, Rect { width: below.width.min(rows(plan_columns)), ..below }, canvas);
         return;
     }
     let rows_below = (usize::from(below.height) / 3).clamp(1, 8);
     let detail = keep(app.theme, detail, rows_below, "");
     let plan_height = below.height.saturating_sub(rows(detail.len()));
-    plan(app, job, view, plan_columns, Rect { height: plan_height, ..below }, canvas);
+    plan(app, seen, view, plan_columns, Rect { height: plan_height, ..below }, canvas);
     paint(canvas, Rect { y: below.y + plan_height, height: below.height - plan_height, ..below }, &detail, 0);
 }
 
@@ -65,15 +65,15 @@ fn rows(count: usize) -> u16 {
     u16::try_from(count).unwrap_or(u16::MAX)
 }
 
-fn heading(job: &Job, view: &EngineView, page: &mut Page) {
-    let model = job.model();
+fn heading(seen: Seen<'_>, view: &EngineView, page: &mut Page) {
+    let model = seen.job.model();
     match view.kind.as_ref().and_then(|name| model.checks.iter().find(|c| c.name == *name)) {
         Some(check) => page.spread(&[(Role::Title, format!("Where? {}", crate::tui::text::clean(&check.title)))], &[]),
         None => page.row(&[
             (Role::Title, "The engine from above".into()),
             (
                 Role::Faint,
-                if job.is_ranked() {
+                if seen.ranked.is_some() {
                     "   per cent: something at this site is at fault"
                 } else {
                     "   suspicion is kept back"
@@ -85,12 +85,12 @@ fn heading(job: &Job, view: &EngineView, page: &mut Page) {
 }
 
 /// The plan, scrolled so that the marked site is in sight.
-fn plan(app: &App, job: &Job, view: &EngineView, columns: usize, area: Rect, canvas: &mut Canvas<'_>) {
-    let layout = &job.model().layout;
+fn plan(app: &App, seen: Seen<'_>, view: &EngineView, columns: usize, area: Rect, canvas: &mut Canvas<'_>) {
+    let layout = &seen.job.model().layout;
     let cell = (columns.saturating_sub(3) / 2).min(WIDEST_CELL);
     let pairs = cylinder_pairs(layout);
     let framed = 4 * pairs.len() + 3 + coil_pairs(layout).len() <= usize::from(area.height) && cell >= WIDE_CELL;
-    let draw = Plan { app, job, view, cell, framed };
+    let draw = Plan { app, seen, view, cell, framed };
     let mut lines: Vec<(Row, [Option<Site>; 2])> = Vec::new();
     let front = match (stands_in_rows(layout), layout.rows.is_some()) {
         (true, true) => "front",
@@ -117,7 +117,7 @@ fn plan(app: &App, job: &Job, view: &EngineView, columns: usize, area: Rect, can
 /// What cells are drawn with.
 struct Plan<'a> {
     app: &'a App,
-    job: &'a Job,
+    seen: Seen<'a>,
     view: &'a EngineView,
     cell: usize,
     framed: bool,
@@ -160,7 +160,7 @@ impl Plan<'_> {
 
     /// One cylinder on each side of the crankcase: its own line, its upper and its lower plug.
     fn cylinder(&self, pair: Abreast, lines: &mut Vec<(Row, [Option<Site>; 2])>) {
-        let layout = &self.job.model().layout;
+        let layout = &self.seen.job.model().layout;
         let three = |site: Option<Site>| match site {
             Some(Site::Cylinder(n)) => {
                 let [upper, lower] = plugs_above_and_below(layout, n);
@@ -202,7 +202,7 @@ impl Plan<'_> {
 
     /// The names of the two systems.
     fn names(&self) -> Row {
-        let layout = &self.job.model().layout;
+        let layout = &self.seen.job.model().layout;
         let name = |system: &SideLayout| {
             let words = if width(system.words()) > self.cell { system.kind.short() } else { system.words() };
             vec![self.span(Role::Faint, pad(&cut(words, self.cell, self.app.theme.glyphs().more), self.cell))]
@@ -212,7 +212,7 @@ impl Plan<'_> {
 
     /// A system or a coil on each side.
     fn both(&self, pair: Abreast) -> Row {
-        let layout = &self.job.model().layout;
+        let layout = &self.seen.job.model().layout;
         let name = |site: Option<Site>| match site {
             Some(Site::Side(side)) => {
                 if self.cell >= WIDE_CELL {
@@ -236,13 +236,14 @@ impl Plan<'_> {
     fn one(&self, site: Option<Site>, name: &str, columns: usize) -> Vec<Span<'static>> {
         let Some(site) = site else { return vec![self.span(Role::Text, " ".repeat(columns))] };
         let theme = self.app.theme;
-        let let_here = self.view.kind.as_ref().is_none_or(|kind| self.job.model().find_check(kind, site).is_some());
+        let let_here =
+            self.view.kind.as_ref().is_none_or(|kind| self.seen.job.model().find_check(kind, site).is_some());
         let marked = self.view.at == site;
-        let causes = practice::causes_at(self.job, site);
-        let ranked = self.job.is_ranked();
-        let p = if ranked { weigh::any_of(self.job, &causes) } else { 0.0 };
+        let causes = practice::causes_at(self.seen, site);
+        let ranked = self.seen.ranked;
+        let p = ranked.map_or(0.0, |job| weigh::any_of(job, &causes));
         let level = weigh::level(p);
-        let sign = match ranked.then(|| weigh::standing_of(self.job, &causes)).flatten() {
+        let sign = match ranked.and_then(|job| weigh::standing_of(job, &causes)) {
             Some(Standing::Proven) => "!",
             Some(Standing::PutRight) => theme.glyphs().done,
             Some(Standing::RuledOut) => "x",
@@ -250,7 +251,7 @@ impl Plan<'_> {
         };
         let patch = SHADE + columns.saturating_sub(WIDE_CELL);
         let shade = if causes.is_empty() { " ".repeat(patch) } else { theme.glyphs().shades[level].repeat(patch) };
-        let number = if causes.is_empty() || !self.job.is_ranked() { String::new() } else { words::percent(p) };
+        let number = if causes.is_empty() || ranked.is_none() { String::new() } else { words::percent(p) };
         let room = columns.saturating_sub(1 + 1 + patch + 6 + 1);
         let name = pad(&cut(name, room, ""), room);
         let role = match (marked, let_here) {

@@ -50,7 +50,9 @@ fn behind(app: &App) -> Option<App> {
         stack.pop();
     }
     stack.last()?;
-    Some(App { stack, notice: None, ..app.clone() })
+    let mut below = app.clone();
+    (below.stack, below.notice) = (stack, None);
+    Some(below)
 }
 
 fn about(screen: &Screen) -> (&'static str, &'static str) {

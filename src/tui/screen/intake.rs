@@ -2,7 +2,7 @@
 
 use ratatui::layout::Rect;
 
-use crate::belief::ORDINARY_WINDOW_HOURS;
+use crate::model::ORDINARY_WINDOW_HOURS;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
 use crate::tui::field::Field;

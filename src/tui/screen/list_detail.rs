@@ -1,10 +1,11 @@
 //! What is known of the marked row of a list.
 
+use crate::analysis::because;
 use crate::guide::Told;
 use crate::job::Job;
 use crate::model::CauseId;
 use crate::plan::Action;
-use crate::tui::app::App;
+use crate::tui::app::{App, Seen};
 use crate::tui::pick::{Does, Item, Pick};
 use crate::tui::text::clean;
 use crate::tui::theme::Role;
@@ -35,12 +36,12 @@ pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
         }
         Does::Front(action) => {
             if let Some(job) = &app.job {
-                self::action(job, *action, page);
+                self::action(app, job, *action, page);
             }
         }
         Does::Suspect(id) => {
-            if let Some(job) = app.seen() {
-                suspect(app, job, *id, page);
+            if let Some(seen) = app.seen() {
+                suspect(app, seen, *id, page);
             }
         }
         Does::Demo => {
@@ -62,10 +63,10 @@ pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
     }
 }
 
-fn action(job: &Job, action: Action, page: &mut Page) {
+fn action(app: &App, job: &Job, action: Action, page: &mut Page) {
     let model = job.model();
     page.blank();
-    let suggestion = job.advice_now().and_then(|a| a.next.iter().find(|s| s.action == action));
+    let suggestion = app.advice_now().and_then(|a| a.next.iter().find(|s| s.action == action));
     match (suggestion.filter(|s| !s.why.is_empty()), action) {
         (Some(suggestion), _) => page.label("why", Role::Text, &clean(&suggestion.why)),
         (None, Action::Check(id)) => page.label("why", Role::Text, &clean(&model[id].purpose)),
@@ -84,15 +85,13 @@ fn action(job: &Job, action: Action, page: &mut Page) {
     }
 }
 
-pub(super) fn suspect(app: &App, job: &Job, id: CauseId, page: &mut Page) {
-    let model = job.model();
+pub(super) fn suspect(app: &App, seen: Seen<'_>, id: CauseId, page: &mut Page) {
+    let model = seen.job.model();
     page.blank();
     if !model[id].how.is_empty() {
         page.label("how", Role::Text, &clean(&model[id].how));
     }
-    if !job.is_ranked() {
-        return;
-    }
+    let Some(job) = seen.ranked else { return };
     let belief = job.belief(id);
     page.label(
         "now",
@@ -103,13 +102,14 @@ pub(super) fn suspect(app: &App, job: &Job, id: CauseId, page: &mut Page) {
             words::percent(belief.awake)
         ),
     );
-    if let Some(set) = job.alike_now().iter().find(|set| set.causes.contains(&id)) {
+    if let Some(set) = app.alike_now().iter().find(|set| set.causes.contains(&id)) {
         let others: Vec<String> = set.causes.iter().filter(|c| **c != id).map(|c| words::cause(model, *c)).collect();
         page.label("like", Role::Text, &format!("{}. {}", others.join("; "), clean(&set.advice(model))));
     }
     // The course comes last of what is worked out; without it the checks against the cause still stand below.
-    let told = app.job.as_deref().filter(|j| j.course_now().is_some());
-    for (contribution, says) in told.map(|j| j.because(id)).unwrap_or_default().iter().take(4) {
+    let told = app.job.as_deref().zip(app.course_now());
+    let reasons = told.map(|(job, course)| because(job, course, id)).unwrap_or_default();
+    for (contribution, says) in reasons.iter().take(4) {
         let words = format!("#{} {}: {}", contribution.number, clean(says), contribution.words());
         page.label("because", Role::Text, &words);
     }

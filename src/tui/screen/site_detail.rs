@@ -1,8 +1,9 @@
 //! What is known of one site: its causes, its readings, the age of its parts, what feeds it.
 
-use crate::job::{Job, Standing};
+use crate::analysis::Standing;
+use crate::job::Job;
 use crate::model::{Site, SystemKind};
-use crate::tui::app::App;
+use crate::tui::app::{App, Seen};
 use crate::tui::practice;
 use crate::tui::text::{clean, cut, width};
 use crate::tui::theme::Role;
@@ -12,18 +13,19 @@ use crate::tui::words;
 /// Causes listed.
 const CAUSES: usize = 7;
 
-pub(super) fn fill(app: &App, job: &Job, site: Site, page: &mut Page) {
+pub(super) fn fill(app: &App, seen: Seen<'_>, site: Site, page: &mut Page) {
+    let job = seen.job;
     let model = job.model();
-    let causes = practice::causes_at(job, site);
+    let causes = practice::causes_at(seen, site);
     page.row(&[(Role::Title, name(job, site))]);
     if let Some(feeds) = feeds(job, site) {
         page.text(Role::Faint, &feeds);
     }
     for id in causes.iter().take(CAUSES) {
-        if !job.is_ranked() {
+        let Some(job) = seen.ranked else {
             page.row(&[(Role::Text, cut(&clean(&model[*id].title), page.width(), app.theme.glyphs().more))]);
             continue;
-        }
+        };
         let standing = job.standing(*id);
         // What has no word here is in play.
         let word = if standing == Standing::InPlay { "" } else { words::standing(standing) };
@@ -38,7 +40,8 @@ pub(super) fn fill(app: &App, job: &Job, site: Site, page: &mut Page) {
     }
     let more = causes.len().saturating_sub(CAUSES);
     if more > 0 {
-        let words = if job.is_ranked() { format!("      and {more} less likely") } else { format!("and {more} more") };
+        let words =
+            if seen.ranked.is_some() { format!("      and {more} less likely") } else { format!("and {more} more") };
         page.row(&[(Role::Faint, words)]);
     }
     for line in readings(job, site) {

@@ -1,6 +1,7 @@
 //! The ranked suspects: number, bar and word; and what is ruled out, by which check.
 
-use crate::job::{Job, Standing};
+use crate::analysis::{Ranked, Standing};
+use crate::job::Job;
 use crate::model::CauseId;
 use crate::tui::action::Action;
 use crate::tui::app::App;
@@ -22,7 +23,7 @@ pub(crate) fn lines(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Ro
         lines.truncate(rows);
         return lines;
     }
-    let stale = if job.is_ranked() { "" } else { ", as they stood before the last entry" };
+    let stale = if app.is_ranked() { "" } else { ", as they stood before the last entry" };
     page.rule(&format!("suspects of {}{stale}", job.model().causes.len()));
     let Some(job) = app.ranked() else {
         page.row(&[(Role::Faint, format!("the ranking {}", app.later()))]);
@@ -35,7 +36,7 @@ pub(crate) fn lines(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Ro
     let most = if rows >= 20 { 4 } else { usize::from(rows > 2) };
     let mut words = keep_words(words, most, columns, app.theme.glyphs().more);
     if rows >= 8
-        && let Some(alike) = alike(job)
+        && let Some(alike) = alike(app, job)
     {
         words.splice(
             0..0,
@@ -69,7 +70,7 @@ fn keep_words(mut rows: Vec<String>, most: usize, columns: usize, more: &str) ->
     rows
 }
 
-fn one(app: &App, job: &Job, id: CauseId, columns: usize, page: &mut Page) {
+fn one(app: &App, job: &Ranked, id: CauseId, columns: usize, page: &mut Page) {
     let belief = job.belief(id);
     let standing = job.standing(id);
     let share = if standing == Standing::PutRight { belief.ever } else { belief.present };
@@ -101,9 +102,9 @@ fn one(app: &App, job: &Job, id: CauseId, columns: usize, page: &mut Page) {
 }
 
 /// The likeliest suspects that no check left tells apart, and what to do.
-fn alike(job: &Job) -> Option<String> {
+fn alike(app: &App, job: &Job) -> Option<String> {
     let model = job.model();
-    let set = job.alike_now().first()?;
+    let set = app.alike_now().first()?;
     let named: Vec<String> = set.causes.iter().map(|id| words::cause(model, *id)).collect();
     Some(format!(
         "not to be told apart, {} together: {}. {}",
@@ -114,7 +115,7 @@ fn alike(job: &Job) -> Option<String> {
 }
 
 /// What is ruled out, with the number of the entry that says so.
-fn ruled_out(job: &Job, out: &[CauseId]) -> String {
+fn ruled_out(job: &Ranked, out: &[CauseId]) -> String {
     let model = job.model();
     let named: Vec<String> = out
         .iter()

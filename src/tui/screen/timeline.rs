@@ -73,7 +73,7 @@ fn heading(job: &Job, place: usize, spell: &Spell) -> String {
 /// What an entry did to the causes it moved most.
 fn did(app: &App, job: &Job, number: u64, page: &mut Page) {
     page.blank();
-    let Some(moments) = job.course_now() else {
+    let Some(moments) = app.course_now() else {
         page.text(Role::Faint, &format!("What each entry did {}.", app.later()));
         return;
     };

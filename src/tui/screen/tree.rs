@@ -3,11 +3,10 @@
 use ratatui::layout::Rect;
 
 use super::list_detail;
-use crate::job::weigh;
-use crate::job::{Job, Standing};
+use crate::analysis::{Ranked, Standing, weigh};
 use crate::model::{Node, Site};
 use crate::tui::action::Action;
-use crate::tui::app::App;
+use crate::tui::app::{App, Seen};
 use crate::tui::canvas::Canvas;
 use crate::tui::text::{clean, cut, cut_before_site, pad, width};
 use crate::tui::theme::Role;
@@ -24,7 +23,7 @@ pub(crate) fn draw(app: &App, view: &TreeView, area: Rect, canvas: &mut Canvas<'
     let rows = tree::rows(job, view);
     let cursor = view.cursor.min(rows.len().saturating_sub(1));
     let mut top = Page::new(app.theme, columns);
-    let moved = if app.thought.before.is_some() {
+    let moved = if app.ranked_before().is_some() {
         "   how likely now, and before the last answer"
     } else {
         "   how likely now"
@@ -34,7 +33,7 @@ pub(crate) fn draw(app: &App, view: &TreeView, area: Rect, canvas: &mut Canvas<'
     let mut detail = Page::new(app.theme, columns);
     if let Some(twig) = rows.get(cursor) {
         if let Node::Cause(id) = twig.what {
-            list_detail::suspect(app, job, id, &mut detail);
+            list_detail::suspect(app, Seen { job, ranked: Some(job) }, id, &mut detail);
         } else {
             effect(job, twig, &mut detail);
         }
@@ -59,10 +58,10 @@ pub(crate) fn draw(app: &App, view: &TreeView, area: Rect, canvas: &mut Canvas<'
     paint(canvas, down(top.len() + lines.len()), &detail, 0);
 }
 
-fn one(app: &App, job: &Job, view: &TreeView, twig: &Twig, marked: bool, page: &mut Page) {
+fn one(app: &App, job: &Ranked, view: &TreeView, twig: &Twig, marked: bool, page: &mut Page) {
     let g = app.theme.glyphs();
     let now = tree::chance(job, twig.what);
-    let before = app.thought.before.as_deref().map(|b| tree::chance(b, twig.what));
+    let before = app.ranked_before().map(|b| tree::chance(b, twig.what));
     let standing = weigh::standing_of(job, &tree::causes(job, twig.what));
     let struck = standing == Some(Standing::RuledOut);
     let fold = match (twig.has_more, view.open.contains(&twig.node)) {
@@ -115,14 +114,14 @@ fn one(app: &App, job: &Job, view: &TreeView, twig: &Twig, marked: bool, page: &
 }
 
 /// The strongest check against what is ruled out.
-fn ruled_out_by(job: &Job, node: Node) -> String {
+fn ruled_out_by(job: &Ranked, node: Node) -> String {
     let against = tree::causes(job, node).into_iter().filter_map(|c| job.against(c).first().copied());
     let Some(by) = against.min_by(|a, b| a.factor.total_cmp(&b.factor)) else { return String::new() };
     format!("by #{} {}", by.number, words::check(job.model(), by.check))
 }
 
 /// What is known of a branch: its gate, and how many of its causes are left.
-fn effect(job: &Job, twig: &Twig, page: &mut Page) {
+fn effect(job: &Ranked, twig: &Twig, page: &mut Page) {
     let causes = tree::causes(job, twig.what);
     let out = causes.iter().filter(|c| job.standing(**c) == Standing::RuledOut).count();
     page.blank();

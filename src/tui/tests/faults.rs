@@ -5,25 +5,21 @@ use std::time::Duration;
 
 use super::play::Play;
 use super::pty;
+use crate::analysis::Analysis;
 use crate::job::Job;
-use crate::tui::think::{Thinker, Told};
+use crate::tui::think::{Thinker, Told, Wanted};
 use crate::tui::{ExitKind, Outside, Terminal, turn};
 
-fn ranked(job: &Arc<Job>, done: &dyn Fn()) {
-    let _ = job.posterior();
-    done();
-}
-
 /// Panics with the first job it gets, and works out the others.
-fn fails_once() -> impl FnMut(&Arc<Job>, &dyn Fn()) + Send {
+fn fails_once() -> impl FnMut(&Wanted) -> Arc<Analysis> + Send {
     let mut failed = false;
-    move |job, done| {
-        assert!(std::mem::replace(&mut failed, true), "on purpose, for {} entries", job.log().len());
-        ranked(job, done);
+    move |wanted| {
+        assert!(std::mem::replace(&mut failed, true), "on purpose, for {} entries", wanted.job.log().len());
+        wanted.ranked()
     }
 }
 
-fn idle(_: &Arc<Job>, _: &dyn Fn()) {}
+fn idle(_: &Arc<Analysis>, _: &dyn Fn()) {}
 
 fn next(thinker: &Thinker) -> Told {
     (0..2_000)
@@ -39,7 +35,7 @@ fn a_thread_that_panics_says_so_and_works_out_the_next() {
     let mut play = Play::on_walk();
     let thinker = Thinker::of(Box::new(fails_once()), Box::new(idle), Box::new(idle)).unwrap();
     let first = play.app.job.clone().unwrap();
-    thinker.ask(&first);
+    thinker.ask(play.app.wanted().unwrap());
     let Told::Failed(failure) = next(&thinker) else { panic!("it was worked out") };
     assert!(Arc::ptr_eq(&failure.job, &first));
     assert!(failure.why.contains("on purpose, for 1 entries"), "{}", failure.why);
@@ -47,8 +43,8 @@ fn a_thread_that_panics_says_so_and_works_out_the_next() {
     assert!(play.app.failure().is_some() && !play.app.is_thinking());
     play.keys("a");
     assert!(play.app.failure().is_none(), "that was the entry before");
-    thinker.ask(play.app.job.as_ref().unwrap());
-    assert!(matches!(next(&thinker), Told::Done));
+    thinker.ask(play.app.wanted().unwrap());
+    assert!(matches!(next(&thinker), Told::Ranked(_)));
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! The engine, the tree, the grid, the palette and what else is looked at, played with keys and the mouse.
 
 use super::play::Play;
+use crate::analysis::{Analysis, course};
 use crate::job::Entry;
 use crate::model::{Side, Site};
 use crate::tui::app::Screen;
@@ -210,27 +211,26 @@ fn a_note_and_a_caution_keep_the_recommendation() {
     let mut play = Play::on_walk();
     play.keys("N \"word");
     crate::tui::take(&mut play.app, &mut play.desk, Input::Key(crate::tui::input::Key::Enter));
-    assert!(play.app.job.as_ref().unwrap().advice_now().is_some());
+    assert!(play.app.advice_now().is_some());
     crate::tui::take(&mut play.app, &mut play.desk, Input::Key(crate::tui::input::Key::Char('a')));
     let job = play.app.job.clone().unwrap();
     assert!(matches!(job.log().last().unwrap().entry, Entry::Acknowledged { .. }));
-    assert!(job.advice_now().is_some());
+    assert!(play.app.advice_now().is_some());
     // And it is the one that would be worked out anew.
-    let fresh = crate::job::Job::replay(job.shared_model(), job.log().to_vec()).unwrap();
-    assert_eq!(job.advice_now().unwrap(), fresh.advice());
+    let fresh = Analysis::of(job);
+    assert_eq!(play.app.advice_now().unwrap(), fresh.advice());
 }
 
 #[test]
 fn a_course_taken_over_is_the_course_worked_out() {
     let mut play = Play::on_walk();
     play.keys("a f n n");
-    let earlier = play.app.job.clone().unwrap();
-    assert!(earlier.course_now().is_some());
+    let earlier = play.app.course_now().unwrap().to_vec();
     play.keys("T home down down enter a n esc U n U");
     let job = play.app.job.clone().unwrap();
-    let fresh = crate::job::Job::replay(job.shared_model(), job.log().to_vec()).unwrap();
-    assert_eq!(job.course_now().unwrap(), fresh.course());
-    assert_ne!(earlier.course(), fresh.course());
+    let fresh = course(&job);
+    assert_eq!(play.app.course_now().unwrap(), fresh);
+    assert_ne!(earlier, fresh);
 }
 
 #[test]

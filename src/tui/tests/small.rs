@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use crate::analysis::Analysis;
 use crate::job::{AircraftFacts, Entry, Job, Logged, Opening};
 use crate::learn::{Cases, Lessons, learn};
 use crate::model::Model;
@@ -330,7 +331,7 @@ impl Desk for MemoryDesk {
         self.open.as_ref().map(|(id, _)| (id.clone(), "0123456789abcdef".into()))
     }
 
-    fn report(&self, job: &Job, id: &str) -> String {
+    fn report(&self, job: &Analysis, id: &str) -> String {
         let lines =
             job.log().iter().map(|l| format!("  {} {}", l.number, crate::tui::words::entry(job.model(), &l.entry)));
         format!("Report of {id}\n\n{}\n", lines.collect::<Vec<_>>().join("\n"))

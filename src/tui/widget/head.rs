@@ -22,7 +22,7 @@ pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Row> {
     let so_far = words::minutes(state.minutes);
     // It follows the answers a little later.
     let to_go =
-        job.advice_now().map_or_else(|| app.theme.glyphs().more.to_owned(), |a| words::minutes(a.expected_minutes));
+        app.advice_now().map_or_else(|| app.theme.glyphs().more.to_owned(), |a| words::minutes(a.expected_minutes));
     let minutes = match (state.ended, columns < 60) {
         (Some(how), _) => format!("{so_far}, closed: {}", how.words()),
         (None, _) if app.bout.is_some() => format!("practice, {so_far} so far"),

@@ -3,7 +3,7 @@
 use crate::belief::{Belief, Exposure, Posterior, prior};
 use crate::model::{CauseId, CheckId, Model, Seen, Sees, age_of};
 
-use super::state::{Given, State};
+use crate::job::{Given, State};
 
 /// What is known of a cause.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -70,8 +70,8 @@ pub(super) fn standing(model: &Model, state: &State, posterior: &Posterior, id: 
     }
 }
 
-/// A complaint that goes with a correction proves that one of the causes it cures was there: the cure is a finding of its
-/// own, and causes that one correction cures need not be told apart.
+/// A complaint that goes with a correction proves that one of the causes it cures was there: the cure is a finding of
+/// its own, and causes that one correction cures need not be told apart.
 fn proven_by_cure(model: &Model, state: &State, posterior: &Posterior, id: CauseId) -> bool {
     let ever = |id: &CauseId| posterior.causes.get(id.0).map_or(0.0, |b| b.ever);
     let cures = state.done.iter().map(|d| &model[d.correction].cures).filter(|cures| cures.contains(&id));
@@ -102,7 +102,8 @@ pub struct Against {
     pub number: u64,
     /// The check.
     pub check: CheckId,
-    /// How much less likely what was seen is with the cause awake (or present, where the check sees that) than without: 0 to 1.
+    /// How much less likely what was seen is with the cause awake (or present, where the check sees that) than without:
+    /// 0 to 1.
     pub factor: f64,
 }
 

@@ -1,13 +1,10 @@
 //! How a job went: what was believed after each entry, and so what each answer did to each cause.
 
-use std::sync::Arc;
-
+use super::ranked::Ranked;
 use crate::belief::Belief;
-use crate::model::{CauseId, Model};
+use crate::job::{Entry, Job, Logged, standing_entries, tell};
+use crate::model::CauseId;
 use crate::plan::expected_minutes;
-
-use super::entry::{Entry, Logged};
-use super::{Job, fold};
 
 /// What was believed after an entry.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,8 +24,8 @@ pub struct Moment {
 pub struct Contribution {
     /// Number of the entry.
     pub number: u64,
-    /// Odds after it over odds before it: above 1 it speaks for the cause, below 1 against it. The product over a job is
-    /// the whole change of the odds since the report.
+    /// Odds after it over odds before it: above 1 it speaks for the cause, below 1 against it. The product over a job
+    /// is the whole change of the odds since the report.
     pub factor: f64,
 }
 
@@ -61,12 +58,17 @@ const MOST_FOLLOWED: usize = 120;
 const LAST_FOLLOWED: usize = 4;
 
 /// The course of a job: after its opening, and after each entry that stands and tells something; in a job of more than
-/// [`MOST_FOLLOWED`] such entries only the last few. Moments of an earlier state of the same job are taken over as far as the entries
-/// that stand are the same.
-pub(super) fn course(model: &Arc<Model>, log: &[Logged], earlier: Option<(&[Logged], &[Moment])>) -> Vec<Moment> {
-    let standing = fold::standing(log).unwrap_or_default();
-    let (before, known) =
-        earlier.map_or((Vec::new(), &[][..]), |(log, moments)| (fold::standing(log).unwrap_or_default(), moments));
+/// 120 such entries only the last few. A belief is worked out for each.
+#[must_use]
+pub fn course(job: &Job) -> Vec<Moment> {
+    course_after(job, None)
+}
+
+/// As [`course`]; moments of an earlier state of the same job, with its log, are taken over as far as the entries that
+/// stand are the same.
+pub(super) fn course_after(job: &Job, earlier: Option<(&[Logged], &[Moment])>) -> Vec<Moment> {
+    let standing = job.standing_entries();
+    let (before, known) = earlier.map_or((Vec::new(), &[][..]), |(log, moments)| (standing_entries(log), moments));
     let same = standing.iter().zip(&before).take_while(|(now, then)| now == then).count();
     let mut telling: Vec<usize> = (0..standing.len()).filter(|i| *i == 0 || tells(&standing[*i].1)).collect();
     if telling.len() > MOST_FOLLOWED {
@@ -80,11 +82,35 @@ pub(super) fn course(model: &Arc<Model>, log: &[Logged], earlier: Option<(&[Logg
             if let Some(moment) = known.iter().find(|m| m.number == number).filter(|_| last < same) {
                 return Some(moment.clone());
             }
-            let job = Job::replay(Arc::clone(model), standing[..=last].iter().map(logged).collect()).ok()?;
-            let causes = job.posterior().causes.clone();
-            Some(Moment { number, minutes: job.state().minutes, expected: expected_minutes(&job.situation()), causes })
+            let then = Job::replay(job.shared_model(), standing[..=last].iter().map(logged).collect()).ok()?;
+            let then = Ranked::of(then);
+            let causes = then.posterior().causes.clone();
+            Some(Moment {
+                number,
+                minutes: then.state().minutes,
+                expected: expected_minutes(&then.situation()),
+                causes,
+            })
         })
         .collect()
+}
+
+/// Why a cause stands where it does, by the course of its job: the entries that moved its odds enough to be worth
+/// naming, the strongest first, each in words.
+#[must_use]
+pub fn because(job: &Job, course: &[Moment], id: CauseId) -> Vec<(Contribution, String)> {
+    let standing = job.standing_entries();
+    let words = |number: u64| {
+        let entry = standing.iter().find(|(n, _)| *n == number).map(|(_, entry)| entry)?;
+        Some(tell(job.model(), entry))
+    };
+    let mut found: Vec<(Contribution, String)> = contributions(course, id)
+        .into_iter()
+        .filter(Contribution::is_worth_naming)
+        .filter_map(|c| Some((c, words(c.number)?)))
+        .collect();
+    found.sort_by(|a, b| b.0.factor.ln().abs().total_cmp(&a.0.factor.ln().abs()));
+    found
 }
 
 /// What each entry did to a cause, in order.

@@ -2,12 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::state::State;
 use crate::belief::Posterior;
+use crate::job::State;
 use crate::model::{Base, CauseId, CheckId, CorrectionId, Event, Formula, Model, Sees};
 use crate::work::Action;
 
-/// Two chances that differ by no more than this are the same to a mechanic: it would take hundreds of repeats to tell them apart.
+/// Two chances that differ by no more than this are the same to a mechanic: it would take hundreds of repeats to tell
+/// them apart.
 pub const SAME_CHANCE: f64 = 0.05;
 /// Below this probability a cause is no suspect.
 const SUSPECT: f64 = 0.02;
@@ -20,7 +21,8 @@ pub struct Alike {
     pub causes: Vec<CauseId>,
     /// Probability of one of them or another, taken one at a time: the sum of theirs, at most 1.
     pub probability: f64,
-    /// What puts them right, each with its minutes from here, the cheapest first. Between them they cure all of the suspects.
+    /// What puts them right, each with its minutes from here, the cheapest first. Between them they cure all of the
+    /// suspects.
     pub mends: Vec<(CorrectionId, f64)>,
 }
 
@@ -98,7 +100,8 @@ pub(super) fn alike(model: &Model, state: &State, posterior: &Posterior) -> Vec<
     found
 }
 
-/// Every outcome of every look that can still tell anything: (look, outcome, event, whether it sees only what is awake).
+/// Every outcome of every look that can still tell anything: (look, outcome, event, whether it sees only what is
+/// awake).
 fn looks<'m>(model: &'m Model, state: &State) -> Vec<(Option<CheckId>, usize, &'m Event, bool)> {
     // What is there does not change by itself, so such a check tells nothing new when it is made again.
     let made: BTreeSet<CheckId> = state.given.iter().map(|g| g.check).collect();

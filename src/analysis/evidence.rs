@@ -3,7 +3,7 @@
 use crate::belief::{Arrival, CauseInput, Corrected, Exposure, Observation, Problem, prior};
 use crate::model::{Cause, CauseId, Model, Sees, age_of};
 
-use super::state::State;
+use crate::job::State;
 
 /// The chance that work which can bring a cause brought it. Placeholder: in published occurrences work done just before is named in about one of
 /// seven, but nobody counts the work after which nothing happened.

@@ -5,11 +5,12 @@
 use crate::belief::Now;
 use crate::model::{CauseId, Site};
 
-use super::{Job, Standing};
+use super::{Ranked, Standing};
 
-/// Probability that a gate over causes is true of what is there now; `holds` is given what is there. It adds up the leading
-/// explanations, and is never less than the likeliest cause where one suffices: a lower bound, as good as the listing is long.
-pub fn share(job: &Job, one_is_enough: bool, causes: &[CauseId], holds: impl Fn(&[CauseId]) -> bool) -> f64 {
+/// Probability that a gate over causes is true of what is there now; `holds` is given what is there. It adds up the
+/// leading explanations, and is never less than the likeliest cause where one suffices: a lower bound, as good as the
+/// listing is long.
+pub fn share(job: &Ranked, one_is_enough: bool, causes: &[CauseId], holds: impl Fn(&[CauseId]) -> bool) -> f64 {
     let mut listed = 0.0;
     for explanation in &job.posterior().explanations {
         for (standing, probability) in &explanation.now {
@@ -25,14 +26,14 @@ pub fn share(job: &Job, one_is_enough: bool, causes: &[CauseId], holds: impl Fn(
 }
 
 /// Probability that one of these causes is there.
-pub fn any_of(job: &Job, causes: &[CauseId]) -> f64 {
+pub fn any_of(job: &Ranked, causes: &[CauseId]) -> f64 {
     share(job, true, causes, |there| there.iter().any(|c| causes.contains(c)))
 }
 
-/// Probability that one of these causes was there at any time: as much as the leading explanations say, and never less than the
-/// likeliest of them alone.
+/// Probability that one of these causes was there at any time: as much as the leading explanations say, and never less
+/// than the likeliest of them alone.
 #[must_use]
-pub fn was_any_of(job: &Job, causes: &[CauseId]) -> f64 {
+pub fn was_any_of(job: &Ranked, causes: &[CauseId]) -> f64 {
     let explanations = &job.posterior().explanations;
     let says = explanations.iter().filter(|e| e.causes.iter().any(|c| causes.contains(&CauseId(*c))));
     let listed: f64 = says.map(|e| e.probability).sum();
@@ -41,7 +42,7 @@ pub fn was_any_of(job: &Job, causes: &[CauseId]) -> f64 {
 }
 
 /// The causes at a site, the likeliest first.
-pub fn causes_at(job: &Job, site: Site) -> Vec<CauseId> {
+pub fn causes_at(job: &Ranked, site: Site) -> Vec<CauseId> {
     let model = job.model();
     let mut found: Vec<CauseId> =
         (0..model.causes.len()).map(CauseId).filter(|id| model[*id].site == site && *id != model.unknown()).collect();
@@ -50,7 +51,7 @@ pub fn causes_at(job: &Job, site: Site) -> Vec<CauseId> {
 }
 
 /// Where a group of causes stands: what is surest of any of them.
-pub fn standing_of(job: &Job, causes: &[CauseId]) -> Option<Standing> {
+pub fn standing_of(job: &Ranked, causes: &[CauseId]) -> Option<Standing> {
     let all: Vec<Standing> = causes.iter().map(|c| job.standing(*c)).collect();
     let has = |standing| all.contains(&standing);
     [Standing::Proven, Standing::PutRight, Standing::InPlay, Standing::Unlikely, Standing::RuledOut]
