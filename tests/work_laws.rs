@@ -9,6 +9,7 @@ use std::sync::Arc;
 
 use rand::{RngExt as _, SeedableRng as _, seq::IndexedRandom as _};
 use rand_chacha::ChaCha8Rng;
+use roughrun::analysis::Analysis;
 use roughrun::guide::Told;
 use roughrun::job::{Answer, Entry, Job, Levels, Logged, Opening};
 use roughrun::model::{AccessId, CheckId, CorrectionId, HazardId, Mode, Model, ProvocationId};
@@ -190,7 +191,7 @@ fn shown_is_charged_is_reckoned_and_nothing_runs_open() {
                     held += 1;
                 }
                 if steps % PLANNED == 0 {
-                    for suggestion in &job.advice().next {
+                    for suggestion in &Analysis::of(job.clone()).advice().next {
                         let work = job.state().work(model, suggestion.action);
                         assert!(
                             (suggestion.minutes - work.minutes).abs() < 1e-9,
