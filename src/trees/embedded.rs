@@ -32,6 +32,7 @@ pub(super) const FILES: &[(&str, &str)] = &[
     ("practice/lessons.yaml", include_str!("../../trees/practice/lessons.yaml")),
     ("practice/sets.yaml", include_str!("../../trees/practice/sets.yaml")),
     ("run-checks.yaml", include_str!("../../trees/run-checks.yaml")),
+    ("start-switch.yaml", include_str!("../../trees/start-switch.yaml")),
     ("starting-checks.yaml", include_str!("../../trees/starting-checks.yaml")),
     ("swaps.yaml", include_str!("../../trees/swaps.yaml")),
     ("switch-and-supply.yaml", include_str!("../../trees/switch-and-supply.yaml")),
