@@ -1,7 +1,7 @@
 //! Sleeping causes that no provocation wakes: a job on them ends in waiting for luck.
 
 use super::Findings;
-use crate::model::{Cause, Model};
+use crate::model::{Cause, Mode, Model};
 use crate::trees::declared::Declared;
 use crate::trees::faults::code;
 
@@ -36,7 +36,7 @@ pub(super) fn look(declared: &Declared, models: &[Model], found: &mut Findings) 
     }
 }
 
-/// The conditions that each provocation brings, its access and what is set included, from rest.
+/// The conditions that each provocation brings, its access, its mode and what is set included, from rest.
 fn provoked(model: &Model) -> Vec<Vec<usize>> {
     let rest = crate::model::Conditions::resting(&model.conditions);
     let none = crate::model::AccessSet::default();
@@ -45,9 +45,20 @@ fn provoked(model: &Model) -> Vec<Vec<usize>> {
         .iter()
         .map(|provocation| {
             let (reached, _) = model.reach(&none, &provocation.open, &[]);
-            model.conditions_after(&none, &reached, &rest).with(&provocation.sets).0
+            let opened = model.conditions_after(&none, &reached, &rest);
+            opened.with(&on_the_way(model, provocation.manner.engine)).with(&provocation.sets).0
         })
         .collect()
+}
+
+/// What getting into a mode from rest brings, in turn.
+fn on_the_way(model: &Model, mode: Mode) -> Vec<(usize, usize)> {
+    let (mut at, mut way) = (mode, Vec::new());
+    while at != Mode::AtRest && way.len() < Mode::ALL.len() {
+        way.push(at);
+        at = model[at].from;
+    }
+    way.into_iter().rev().flat_map(|mode| model[mode].sets.iter().copied()).collect()
 }
 
 /// The chance of being awake, the mean over bases where the tree knows none.
