@@ -9,7 +9,9 @@ use super::declared::{Decl, Declared};
 use super::lower;
 use super::shapes::{BaseTwin, Cite, Figure};
 use super::twin::{BasisTwin, CauseTwin, CheckTwin, CorrectionTwin, KindTwin, LimitTwin, SeesTwin, ShowTwin, SwapTwin};
-use crate::model::{CorrectionKind, Source};
+use super::work::Work;
+use super::work_twin::EngineTwin;
+use crate::model::{CorrectionKind, Mode, Source};
 
 /// The card of one declaration.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -45,6 +47,9 @@ pub struct CheckCard {
     pub sees: &'static str,
     /// Minutes, without access.
     pub minutes: f64,
+    /// What the engine does meanwhile; none where it is at rest.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub engine: Option<String>,
     /// Tools; none where none are needed.
     pub tools: Vec<String>,
     /// What must be open, with what that needs.
@@ -147,6 +152,9 @@ pub struct CorrectionCard {
     pub minutes: f64,
     /// Money of parts.
     pub cost: f64,
+    /// What the engine does meanwhile; none where it is at rest.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub engine: Option<String>,
     /// Parts and materials.
     pub parts: Vec<String>,
     /// What must be open.
@@ -200,10 +208,11 @@ impl<'a> Cards<'a> {
                 SeesTwin::Present => "what is there, failing now or not",
             },
             minutes: twin.minutes,
+            engine: self.engine(twin.engine),
             tools: lower::texts(&twin.tools),
-            open: self.access(&twin.access.open),
+            open: self.open(&twin.into()),
             closed: self.access(&twin.access.closed),
-            cautions: self.cautions(&twin.hazards),
+            cautions: self.cautions(&twin.into()),
             steps: general(&lower::texts(&twin.steps)),
             expected: general(&[twin.expected.trim().to_owned()]).concat(),
             limit: limit.map(|limit| self.limit(limit, twin)),
@@ -376,9 +385,10 @@ impl<'a> Cards<'a> {
             fails: twin.fails,
             minutes: twin.minutes,
             cost: twin.cost,
+            engine: self.engine(twin.engine),
             parts: lower::texts(&twin.parts),
-            open: self.access(&twin.access.open),
-            cautions: self.cautions(&twin.hazards),
+            open: self.open(&twin.into()),
+            cautions: self.cautions(&twin.into()),
             steps: lower::texts(&twin.steps),
             proof: twin.proof.as_deref().unwrap_or("").trim().to_owned(),
             disturbs: causes(&twin.disturbs),
@@ -442,8 +452,27 @@ impl<'a> Cards<'a> {
         found
     }
 
-    fn cautions(&self, names: &[String]) -> Vec<String> {
-        let hazards = names.iter().filter_map(|name| self.declared.hazards.get(name));
+    /// What work needs open, that of its mode of the engine included.
+    fn open(&self, work: &Work<'_>) -> Vec<String> {
+        let mode = self.declared.modes.get(work.engine.name());
+        let names: Vec<String> = mode.iter().flat_map(|mode| &mode.twin.open).chain(work.open).cloned().collect();
+        self.access(&names)
+    }
+
+    /// The title of a mode of the engine, where it is not at rest.
+    fn engine(&self, mode: EngineTwin) -> Option<String> {
+        let mode = Mode::from(mode);
+        let title =
+            || self.declared.modes.get(mode.name()).map_or(mode.name(), |decl| decl.twin.title.trim()).to_owned();
+        mode.turns().then(title)
+    }
+
+    /// The cautions of work: those it names, in its order, then those that its mode, access and parts bring.
+    fn cautions(&self, work: &Work<'_>) -> Vec<String> {
+        let own = work.hazards.iter().map(String::as_str);
+        let brought = work.brings(self.declared);
+        let others = brought.into_iter().filter(|name| !work.hazards.iter().any(|own| own == name));
+        let hazards = own.chain(others).filter_map(|name| self.declared.hazards.get(name));
         hazards.map(|h| format!("{}. {}", h.twin.title, h.twin.caution.trim())).collect()
     }
 }

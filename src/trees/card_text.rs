@@ -77,6 +77,7 @@ fn check(card: &CheckCard, out: &mut Layout) {
     out.field("where", &card.place);
     out.field("sees", card.sees);
     out.field("takes", &format!("{} minutes, access not counted", card.minutes));
+    out.field("engine", card.engine.as_deref().unwrap_or(""));
     out.field("tools", &or_none(&card.tools));
     access(&card.open, &card.closed, out);
     out.each("caution", &card.cautions, |_| String::new());
@@ -122,6 +123,7 @@ fn correction(card: &CorrectionCard, out: &mut Layout) {
     out.field("where", &card.place);
     out.each("cures", &card.cures, dashed);
     out.field("takes", &format!("{} minutes, access not counted", card.minutes));
+    out.field("engine", card.engine.as_deref().unwrap_or(""));
     out.field("parts", &or_none(&card.parts));
     out.field("cost", &format!("{} in money; the shop's own price decides", card.cost));
     access(&card.open, &[], out);

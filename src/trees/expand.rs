@@ -155,7 +155,7 @@ impl Parts<'_> {
                     quiet: twin.quiet.as_ref().map(|quiet| lower::levels(self.declared, quiet)),
                     warning: twin.warns.map(Into::into),
                     proof: ProofRun {
-                        engine: twin.proof.engine.map_or(Mode::Run, Into::into),
+                        engine: twin.proof.mode(),
                         minutes: twin.proof.minutes,
                         steps: lower::texts(&twin.proof.steps),
                         hazards: lower::hazard_ids(self.declared, &twin.proof.hazards),

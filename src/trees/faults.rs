@@ -80,6 +80,7 @@ pub(super) mod code {
     pub(in crate::trees) const OUTDONE_CHECK: &str = "outdone-check";
     pub(in crate::trees) const COMPLAINT_SUM: &str = "complaint-sum";
     pub(in crate::trees) const HAZARD_MISSING: &str = "hazard-missing";
+    pub(in crate::trees) const MODE_MISSING: &str = "mode-missing";
     pub(in crate::trees) const NOTHING_WAKES: &str = "nothing-wakes";
     pub(in crate::trees) const ODD_MINUTES: &str = "odd-minutes";
     pub(in crate::trees) const ODD_RATE: &str = "odd-rate";

@@ -43,6 +43,7 @@ mod swap;
 mod text;
 mod twin;
 mod weave;
+mod work;
 mod work_twin;
 
 pub use card::{Card, CauseCard, CheckCard, CorrectionCard, LimitCard, OutcomeCard, Sourced};

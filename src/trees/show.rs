@@ -203,6 +203,7 @@ impl Library {
         }));
         sheets.extend(all.provocations.get(name).map(|d| self.sheet("provocations", d)));
         sheets.extend(all.limits.get(name).map(|d| self.sheet("limits", d)));
+        sheets.extend(all.modes.get(name).map(|d| self.sheet("modes", d)));
         sheets.extend(all.access.get(name).map(|d| self.sheet("access", d)));
         sheets.extend(all.hazards.get(name).map(|d| self.sheet("hazards", d)));
         sheets.extend(all.conditions.get(name).map(|d| self.sheet("conditions", d)));
@@ -220,6 +221,7 @@ impl Library {
         let sections =
             sections.chain(all.corrections.names()).chain(all.provocations.names()).chain(all.limits.names());
         sections
+            .chain(all.modes.names())
             .chain(all.access.names())
             .chain(all.hazards.names())
             .chain(all.conditions.names())

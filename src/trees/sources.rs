@@ -61,6 +61,8 @@ impl Library {
         let all = &self.declared;
         let mut found: Vec<(String, Option<&Cite>)> = Vec::new();
         found.extend(all.limits.items.iter().map(|d| (format!("limit {}", d.name), d.twin.source.as_ref())));
+        let timed = all.conditions.items.iter().filter(|d| d.twin.source.is_some());
+        found.extend(timed.map(|d| (format!("course of {}", d.name), d.twin.source.as_ref())));
         for cause in &all.causes.items {
             found.push((format!("rate of {}", cause.name), cause.twin.rate_source.as_ref()));
             let life = cause.twin.life.iter().map(|life| (format!("life of {}", cause.name), life.source.as_ref()));

@@ -7,7 +7,7 @@ use serde::Deserialize;
 
 use super::shapes::{Cite, Figure, Names, Ordered, WakesTwin};
 use super::work_twin::{EngineTwin, LeavesTwin, NeedTwin, ReportWarnsTwin};
-use crate::model::SiteKind;
+use crate::model::{Mode, SiteKind};
 
 /// A published or other source of figures.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
@@ -107,11 +107,13 @@ pub(super) struct AccessTwin {
     /// Checks that have to be made, and be normal, after it was open and before the engine is started.
     #[serde(default)]
     pub owes_before_run: Vec<String>,
-    /// Levels of conditions that opening it brings.
+    /// Left the format for `modes:`; read so that the fault can say so.
     #[serde(default)]
+    #[schemars(skip)]
     pub opens_with: Ordered<String>,
-    /// Levels of conditions that closing it brings.
+    /// As `opens-with`.
     #[serde(default)]
+    #[schemars(skip)]
     pub closes_with: Ordered<String>,
 }
 
@@ -268,6 +270,13 @@ pub(super) struct ProofTwin {
     /// Hazards whose cautions come first.
     #[serde(default)]
     pub hazards: Vec<String>,
+}
+
+impl ProofTwin {
+    /// What the engine does in it.
+    pub(super) fn mode(&self) -> Mode {
+        self.engine.map_or(Mode::Run, Into::into)
+    }
 }
 
 /// What the pilot reports.

@@ -7,6 +7,9 @@ use crate::trees::declared::{Decl, Declared};
 use crate::trees::faults::code;
 
 /// Ranges of minutes: common practice on a piston single or twin.
+const MODE: RangeInclusive<f64> = 0.0..=60.0;
+const RISES: RangeInclusive<f64> = 0.5..=120.0;
+const FALLS: RangeInclusive<f64> = 1.0..=1_440.0;
 const CHECK: RangeInclusive<f64> = 0.5..=180.0;
 const ACCESS: RangeInclusive<f64> = 0.0..=180.0;
 const PROVOCATION: RangeInclusive<f64> = 1.0..=180.0;
@@ -21,6 +24,22 @@ const LIFE_YEARS: RangeInclusive<f64> = 0.5..=40.0;
 const SHAPE: RangeInclusive<f64> = 1.0..=6.0;
 
 pub(super) fn look(declared: &Declared, found: &mut Findings) {
+    for mode in &declared.modes.items {
+        minutes(found, mode, mode.twin.there, "there", MODE);
+        minutes(found, mode, mode.twin.back, "back", MODE);
+    }
+    for condition in &declared.conditions.items {
+        let twin = &condition.twin;
+        for (course, field, range) in [
+            (&twin.rises_running, "rises-running", RISES),
+            (&twin.falls_at_rest, "falls-at-rest", FALLS),
+            (&twin.falls_running, "falls-running", FALLS),
+        ] {
+            for (level, value) in &course.0 {
+                minutes(found, condition, *value, &format!("{field}/{level}"), range.clone());
+            }
+        }
+    }
     for access in &declared.access.items {
         minutes(found, access, access.twin.open, "open", ACCESS);
         minutes(found, access, access.twin.close, "close", ACCESS);

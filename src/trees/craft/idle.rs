@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::Findings;
 use super::shown::{self, Shown, TELLS};
-use crate::model::{CauseId, Check, Event, Model};
+use crate::model::{CauseId, Check, Event, Mode, Model};
 use crate::trees::declared::Declared;
 use crate::trees::faults::code;
 
@@ -69,7 +69,12 @@ fn outdoes(better: &Check, check: &Check) -> bool {
     let cheaper = better.site == check.site
         && better.name != check.name
         && better.sees == check.sees
+        && [check.manner.engine, Mode::AtRest].contains(&better.manner.engine)
         && better.minutes <= check.minutes
+        && better.minutes - better.manner.waiting <= check.minutes - check.manner.waiting
+        && better.gone_after.iter().all(|work| check.gone_after.contains(work))
+        && better.gone_while.iter().all(|id| check.gone_while.contains(id))
+        && better.needs.iter().all(|need| check.needs.contains(need))
         && better.open.iter().all(|id| check.open.contains(id))
         && better.closed.iter().all(|id| check.closed.contains(id))
         && better.tools.iter().all(|tool| check.tools.contains(tool));

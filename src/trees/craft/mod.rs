@@ -8,9 +8,11 @@ mod asleep;
 mod figures;
 mod hazards;
 mod idle;
+mod modes;
 mod shown;
 mod sums;
 mod unused;
+mod words;
 
 use std::collections::BTreeSet;
 
@@ -19,15 +21,17 @@ use super::diagnostic::{Diagnostic, Severity};
 use super::faults::code;
 use super::library::Library;
 use super::node::Place;
+use super::work::Work;
 use crate::model::Model;
 
 /// The codes that an `allow:` may except.
-pub(super) const CODES: [&str; 9] = [
+pub(super) const CODES: [&str; 10] = [
     code::ALIKE_CAUSES,
     code::IDLE_CHECK,
     code::OUTDONE_CHECK,
     code::COMPLAINT_SUM,
     code::HAZARD_MISSING,
+    code::MODE_MISSING,
     code::NOTHING_WAKES,
     code::ODD_MINUTES,
     code::ODD_RATE,
@@ -65,12 +69,36 @@ impl Findings {
     }
 }
 
+/// Name, where what a path leads to stands, and what it says, of a piece of work.
+type Named<'a> = (&'a str, Box<dyn Fn(&str) -> Place + 'a>, Work<'a>);
+
+/// All work of a tree; paths are those of the declaration, and of a complaint's proof run.
+fn works(declared: &Declared) -> Vec<Named<'_>> {
+    let mut all: Vec<Named<'_>> = Vec::new();
+    for d in &declared.checks.items {
+        all.push((&d.name, Box::new(|path| d.at(path)), (&d.twin).into()));
+    }
+    for d in &declared.corrections.items {
+        all.push((&d.name, Box::new(|path| d.at(path)), (&d.twin).into()));
+    }
+    for d in &declared.provocations.items {
+        all.push((&d.name, Box::new(|path| d.at(path)), (&d.twin).into()));
+    }
+    for d in &declared.complaints.items {
+        all.push((&d.name, Box::new(|path| d.at(&format!("proof/{path}"))), (&d.twin.proof).into()));
+    }
+    all
+}
+
 /// The warnings of a tree without faults. `models` are the tree over each of its layouts.
 pub(super) fn look(library: &Library, models: &[Model]) -> Vec<Diagnostic> {
     let declared = &library.declared;
     let mut found = Findings::default();
     figures::look(declared, &mut found);
-    hazards::look(declared, &mut found);
+    if !declared.before_modes() {
+        hazards::look(declared, &mut found);
+        modes::look(declared, &mut found);
+    }
     asleep::look(declared, models, &mut found);
     sums::look(declared, models, &mut found);
     alike::look(declared, models, &mut found);
@@ -92,7 +120,9 @@ fn except(declared: &Declared, found: Vec<Finding>) -> Vec<Finding> {
     let covers = |exception: &Exception, finding: &Finding| {
         exception.twin.warning == finding.code && finding.about.iter().all(|name| exception.twin.of.0.contains(name))
     };
-    let unused = declared.allow.iter().filter(|exception| !found.iter().any(|finding| covers(exception, finding)));
+    let asked = |exception: &&Exception| !declared.before_modes() || exception.twin.warning != code::HAZARD_MISSING;
+    let unused =
+        declared.allow.iter().filter(asked).filter(|exception| !found.iter().any(|finding| covers(exception, finding)));
     let unused: Vec<Finding> = unused
         .map(|exception| Finding {
             code: code::UNUSED_EXCEPTION,

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::Findings;
+use super::{Findings, works};
 use crate::trees::declared::{Declared, Section};
 use crate::trees::faults::code;
 use crate::trees::library::Library;
@@ -12,10 +12,11 @@ use crate::trees::twin::ShowTwin;
 pub(super) fn look(library: &Library, found: &mut Findings) {
     let declared = &library.declared;
     never(found, &declared.sources, "source", "cites it", &sources(library));
-    never(found, &declared.hazards, "hazard", "names it", &hazards(declared));
+    never(found, &declared.hazards, "hazard", "brings it", &hazards(declared));
     never(found, &declared.limits, "limit", "reads by it", &limits(declared));
     never(found, &declared.access, "access state", "needs it", &access(declared));
     never(found, &declared.effects, "effect", "shows it or is made of it", &effects(declared));
+    touches(declared, found);
     never(found, &declared.conditions, "condition", "is woken by it", &conditions(declared));
 }
 
@@ -31,6 +32,22 @@ fn never<T>(found: &mut Findings, section: &Section<T>, what: &str, use_: &str, 
     }
 }
 
+/// What work touches without a hazard of it.
+fn touches(declared: &Declared, found: &mut Findings) {
+    let known: BTreeSet<&String> = declared.hazards.items.iter().flat_map(|d| &d.twin.of_parts).collect();
+    for (name, at, work) in works(declared) {
+        for (i, part) in work.touches.iter().enumerate().filter(|(_, part)| !known.contains(part)) {
+            found.add(
+                code::NEVER_USED,
+                [name, part],
+                at(&format!("touches/{i}")),
+                format!("\"{name}\" touches \"{part}\", and no hazard is of that."),
+                "Delete it, or name it under of-parts: of a hazard.",
+            );
+        }
+    }
+}
+
 fn sources(library: &Library) -> BTreeSet<&str> {
     let declared = &library.declared;
     let overrides = library.layouts().iter().flat_map(|layout| &layout.overrides);
@@ -42,16 +59,14 @@ fn sources(library: &Library) -> BTreeSet<&str> {
     let cites = cites.chain(declared.checks.items.iter().map(|d| &d.twin.source));
     let cites = cites.chain(declared.corrections.items.iter().map(|d| &d.twin.source));
     let cites = cites.chain(declared.provocations.items.iter().map(|d| &d.twin.source));
+    let cites = cites.chain(declared.conditions.items.iter().map(|d| &d.twin.source));
     let cites = cites.chain(declared.unknown.items.iter().map(|d| &d.twin.source));
     cites.flatten().map(|cite: &Cite| cite.name.as_str()).collect()
 }
 
 fn hazards(declared: &Declared) -> BTreeSet<&str> {
-    let lists = declared.checks.items.iter().map(|d| &d.twin.hazards);
-    let lists = lists.chain(declared.corrections.items.iter().map(|d| &d.twin.hazards));
-    let lists = lists.chain(declared.provocations.items.iter().map(|d| &d.twin.hazards));
-    let lists = lists.chain(declared.complaints.items.iter().map(|d| &d.twin.proof.hazards));
-    lists.flatten().map(String::as_str).collect()
+    let after_runs = declared.hazards.items.iter().filter(|d| d.twin.after_run.is_some()).map(|d| d.name.as_str());
+    works(declared).into_iter().flat_map(|(_, _, work)| work.brings(declared)).chain(after_runs).collect()
 }
 
 fn limits(declared: &Declared) -> BTreeSet<&str> {
@@ -63,6 +78,7 @@ fn access(declared: &Declared) -> BTreeSet<&str> {
     let lists = lists.chain(declared.corrections.items.iter().map(|d| &d.twin.access.open));
     let lists = lists.chain(declared.provocations.items.iter().map(|d| &d.twin.access.open));
     let lists = lists.chain(declared.access.items.iter().map(|d| &d.twin.needs));
+    let lists = lists.chain(declared.modes.items.iter().map(|d| &d.twin.open));
     lists.flatten().map(String::as_str).collect()
 }
 

@@ -5,11 +5,11 @@ use std::collections::BTreeMap;
 use super::super::declared::Decl;
 use super::super::faults::code;
 use super::super::twin::{CheckTwin, OutcomeTwin, ShowTwin, SwapTwin};
+use super::super::work::Work;
 use super::Look;
-use super::manner::MannerTwin;
-use crate::model::SiteKind;
+use crate::model::{Mode, SiteKind};
 
-impl Look<'_> {
+impl<'a> Look<'a> {
     pub(super) fn checks(&mut self) {
         let declared = self.declared;
         for check in &declared.checks.items {
@@ -31,16 +31,7 @@ impl Look<'_> {
             for (list, path) in [(&twin.access.open, "access/open"), (&twin.access.closed, "access/closed")] {
                 self.names(&declared.access, "access state", list, check, path);
             }
-            self.manner(
-                check,
-                &MannerTwin {
-                    engine: twin.engine,
-                    minutes: twin.minutes,
-                    waiting: twin.waiting,
-                    touches: &twin.touches,
-                    open: &twin.access.open,
-                },
-            );
+            self.manner(check, &twin.into());
             self.bonds(check);
             self.beside(check);
             self.source(twin.source.as_ref(), check, "source");
@@ -55,9 +46,10 @@ impl Look<'_> {
     }
 
     /// What is answered beside a check has rows like its own, and needs no caution that was not read for it.
-    fn beside(&mut self, check: &Decl<CheckTwin>) {
+    fn beside(&mut self, check: &'a Decl<CheckTwin>) {
         let declared = self.declared;
         self.names(&declared.checks, "check", &check.twin.beside, check, "beside");
+        let brought = |twin: &'a CheckTwin| Work::from(twin).brings(declared);
         let rows = |kind: SiteKind| if kind == SiteKind::Plug { SiteKind::Cylinder } else { kind };
         for (i, name) in check.twin.beside.iter().enumerate() {
             let Some(other) = declared.checks.items.iter().find(|other| other.name == *name) else { continue };
@@ -71,7 +63,10 @@ impl Look<'_> {
                     message,
                     "Name a check at the same cylinders, coils or sides, or delete it.",
                 );
-            } else if let Some(hazard) = other.twin.hazards.iter().find(|h| !check.twin.hazards.contains(h)) {
+            } else if Mode::from(other.twin.engine) != check.twin.engine.into() {
+                let message = format!("\"{name}\" is made in another mode of the engine than \"{}\".", check.name);
+                self.fault(code::BAD_VALUE, place, message, "Name a check made in the same mode, or delete it.");
+            } else if let Some(hazard) = brought(&other.twin).difference(&brought(&check.twin)).next() {
                 let message = format!("\"{name}\" brings the hazard \"{hazard}\", which \"{}\" does not.", check.name);
                 self.fault(
                     code::BAD_VALUE,

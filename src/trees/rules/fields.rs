@@ -7,7 +7,6 @@ use super::super::faults::code;
 use super::super::shapes::WakesTwin;
 use super::super::twin::{CauseTwin, LifeTwin};
 use super::Look;
-use super::manner::MannerTwin;
 
 impl Look<'_> {
     pub(super) fn causes(&mut self) {
@@ -114,16 +113,7 @@ impl Look<'_> {
             self.source(twin.source.as_ref(), correction, "source");
             self.names(&declared.hazards, "hazard", &twin.hazards, correction, "hazards");
             self.names(&declared.access, "access state", &twin.access.open, correction, "access/open");
-            self.manner(
-                correction,
-                &MannerTwin {
-                    engine: twin.engine,
-                    minutes: twin.minutes,
-                    waiting: twin.waiting,
-                    touches: &twin.touches,
-                    open: &twin.access.open,
-                },
-            );
+            self.manner(correction, &twin.into());
             self.owed(correction, &twin.owes, &twin.owes_before_run);
             if twin.cures.is_empty() {
                 let message = format!("The correction \"{}\" cures nothing.", correction.name);

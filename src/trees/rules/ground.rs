@@ -13,7 +13,6 @@ use super::super::shapes::Ordered;
 use super::super::twin::{AccessTwin, ConditionTwin};
 use super::super::work_twin::EngineTwin;
 use super::Look;
-use super::manner::MannerTwin;
 use crate::model::Mode;
 
 impl Look<'_> {
@@ -64,16 +63,7 @@ impl Look<'_> {
             }
             self.names(&declared.hazards, "hazard", &twin.hazards, provocation, "hazards");
             self.names(&declared.access, "access state", &twin.access.open, provocation, "access/open");
-            self.manner(
-                provocation,
-                &MannerTwin {
-                    engine: twin.engine,
-                    minutes: twin.minutes,
-                    waiting: twin.waiting,
-                    touches: &twin.touches,
-                    open: &twin.access.open,
-                },
-            );
+            self.manner(provocation, &twin.into());
             self.source(twin.source.as_ref(), provocation, "source");
         }
     }
@@ -196,8 +186,15 @@ impl Look<'_> {
             self.names(&declared.causes, "cause", &twin.upsets, state, "upsets");
             self.owed(state, &twin.owes, &twin.owes_before_run);
             self.stays(state);
-            self.levels(&twin.opens_with, state, "opens-with");
-            self.levels(&twin.closes_with, state, "closes-with");
+            for (levels, field) in [(&twin.opens_with, "opens-with"), (&twin.closes_with, "closes-with")] {
+                if declared.before_modes() {
+                    self.levels(levels, state, field);
+                } else if !levels.0.is_empty() {
+                    let message = format!("There is no field \"{field}\" here.");
+                    let mend = "What the engine does brings conditions: name it under modes: with sets: and leaves:.";
+                    self.fault(code::UNKNOWN_FIELD, state.at_key(field), message, mend);
+                }
+            }
             for need in &twin.needs {
                 if let Some(j) = declared.access.position(need) {
                     graph.update_edge(nodes[i], nodes[j], ());

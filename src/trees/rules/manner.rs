@@ -1,23 +1,13 @@
 //! Rules for how work is done: modes of the engine, what may stay open in them, what work spends, owes and needs.
 
-use std::collections::BTreeSet;
-
 use super::super::declared::Decl;
 use super::super::faults::code;
 use super::super::lower;
 use super::super::twin::CheckTwin;
-use super::super::work_twin::{EngineTwin, Fact, ModeTwin};
+use super::super::work::{Work, with_needs};
+use super::super::work_twin::{Fact, ModeTwin};
 use super::Look;
 use crate::model::Mode;
-
-/// What every action says of how it is done.
-pub(super) struct MannerTwin<'a> {
-    pub engine: EngineTwin,
-    pub minutes: f64,
-    pub waiting: f64,
-    pub touches: &'a [String],
-    pub open: &'a [String],
-}
 
 impl<'a> Look<'a> {
     pub(super) fn modes(&mut self) {
@@ -97,11 +87,11 @@ impl<'a> Look<'a> {
     }
 
     /// Rules for how an action is done.
-    pub(super) fn manner<U>(&mut self, decl: &Decl<U>, twin: &MannerTwin<'_>) {
-        self.number(twin.waiting, 0.0..=twin.minutes.max(0.0), "the minutes of waiting", decl.at("waiting"));
-        self.texts(twin.touches, false, decl, "touches");
-        self.once(twin.touches, decl, "touches");
-        self.may_stay(decl, twin.open, twin.engine.into(), "access/open");
+    pub(super) fn manner<U>(&mut self, decl: &Decl<U>, work: &Work<'_>) {
+        self.number(work.waiting, 0.0..=work.minutes.max(0.0), "the minutes of waiting", decl.at("waiting"));
+        self.texts(work.touches, false, decl, "touches");
+        self.once(work.touches, decl, "touches");
+        self.may_stay(decl, work.open, work.engine, "access/open");
     }
 
     /// That what is named open, with all that it needs, may stay open in a mode.
@@ -110,8 +100,8 @@ impl<'a> Look<'a> {
             return;
         }
         for (i, name) in names.iter().enumerate() {
-            for state in self.with_needs(name) {
-                let Some(access) = self.declared.access.get(&state) else { continue };
+            for state in with_needs(self.declared, name) {
+                let Some(access) = self.declared.access.get(state) else { continue };
                 if access.twin.stays_open_in.iter().any(|stays| Mode::from(*stays) == mode) {
                     continue;
                 }
@@ -124,19 +114,6 @@ impl<'a> Look<'a> {
                 self.fault(code::ROUND_TRIP, decl.at(&format!("{path}/{i}")), message, mend);
             }
         }
-    }
-
-    /// An access state with all that it needs in turn.
-    fn with_needs(&self, name: &str) -> BTreeSet<String> {
-        let mut found = BTreeSet::new();
-        let mut waiting = vec![name.to_owned()];
-        while let Some(name) = waiting.pop() {
-            let needs = self.declared.access.get(&name).map(|state| state.twin.needs.clone());
-            if found.insert(name) {
-                waiting.extend(needs.into_iter().flatten());
-            }
-        }
-        found
     }
 
     /// Checks that are owed after work.
