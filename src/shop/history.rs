@@ -12,6 +12,8 @@ use crate::job::{Entry, Job};
 use crate::model::Model;
 use crate::record::{self, Class, JobId, JobRecord, Listed, Summary};
 
+/// The field of a record's header that marks practice. What learns from records, and every figure of the shop, leaves such jobs out.
+pub(crate) const PRACTICE: &str = "practice";
 /// The label of the device under which jobs played for show are kept.
 const DEMO: &str = "demo";
 /// How many records one thread takes at a time; those of one engine share its model.
@@ -33,7 +35,7 @@ impl Purpose {
     /// What a record was worked for, by the devices that wrote it and what its header holds.
     #[must_use]
     pub fn of(devices: &[String], extra: &Value) -> Self {
-        if crate::practise::is_practice(extra) {
+        if is_practice(extra) {
             Self::Practice
         } else if devices.iter().any(|device| device == DEMO) {
             Self::Demo
@@ -51,6 +53,12 @@ impl Purpose {
             Self::Demo => "demo",
         }
     }
+}
+
+/// Whether a record's header marks practice.
+#[must_use]
+pub fn is_practice(extra: &Value) -> bool {
+    extra.get(PRACTICE).and_then(Value::as_bool).unwrap_or(false)
 }
 
 /// A job of the past.
