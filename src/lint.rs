@@ -1,7 +1,7 @@
 //! Looking for faults in trees and practice files, with what only rooms above them know.
 //!
-//! Owns what the lint of [`crate::trees`] asks for: the chance of a cause, and whether a lesson goes. Must not know what the
-//! faults of a file are, nor how they are said.
+//! Owns what the lint of [`crate::trees`] asks for: the chance of a cause, and whether a lesson goes. Must not know
+//! what the faults of a file are, nor how they are said.
 
 use std::path::PathBuf;
 use std::sync::Arc;

@@ -1,4 +1,5 @@
-//! What can be practised: graded sets and lessons, as the trees' practice files give them, and how hard an engine is made.
+//! What can be practised: graded sets and lessons, as the trees' practice files give them, and how hard an engine is
+//! made.
 //!
 //! Owns what they are. Must not know how an engine is dealt, nor how they are written.
 

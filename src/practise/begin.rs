@@ -178,8 +178,8 @@ impl Shop {
         Ok(bouts)
     }
 
-    /// What the list says of the practice jobs, oldest first, and how each was dealt; those of one name, where one is given. None where
-    /// there is no folder yet.
+    /// What the list says of the practice jobs, oldest first, and how each was dealt; those of one name, where one is
+    /// given. None where there is no folder yet.
     fn practised(&self, by: Option<&str>) -> Result<Vec<(Summary, Terms)>, NoPractice> {
         if !self.records().exists() {
             return Ok(Vec::new());

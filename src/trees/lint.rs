@@ -17,7 +17,8 @@ use super::prices;
 use crate::model::{Cause, Model};
 use crate::study::Lesson;
 
-/// What is asked of the rooms above: how likely a cause is, and whether a practice engine can be dealt. Trees know neither.
+/// What is asked of the rooms above: how likely a cause is, and whether a practice engine can be dealt. Trees know
+/// neither.
 #[allow(missing_debug_implementations)]
 pub struct Above<'a> {
     /// The chance that a cause is there at the end of a window nobody knows better, 0 to 1.
@@ -26,12 +27,12 @@ pub struct Above<'a> {
     pub goes: &'a dyn Fn(Model, &Lesson) -> bool,
 }
 
-/// All faults of a trees folder, or of files taken together. Tree files among them make up one tree, with the layouts among
-/// them. Layouts, aircraft cards, overlays and shop files without a tree beside them are held against `tree`. `today` is what the dates of cards are
-/// compared with.
+/// All faults of a trees folder, or of files taken together. Tree files among them make up one tree, with the layouts
+/// among them. Layouts, aircraft cards, overlays and shop files without a tree beside them are held against `tree`.
+/// `today` is what the dates of cards are compared with.
 ///
-/// Unlike [`Library::load`] it also expands each layout, and so finds what only shows there; and where a tree has no fault it
-/// gives the warnings of an experienced eye.
+/// Unlike [`Library::load`] it also expands each layout, and so finds what only shows there; and where a tree has no
+/// fault it gives the warnings of an experienced eye.
 pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day, above: &Above<'_>) -> Vec<Diagnostic> {
     let mut faults = Faults::default();
     let (mut parts, mut layouts, mut aircraft) = (Vec::new(), Vec::new(), Vec::new());

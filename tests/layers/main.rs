@@ -1,5 +1,5 @@
-//! The layer rule of `src/lib.rs`, held by a parse of the sources: which room may know which, what no pure room may name, and that the
-//! files of a room use each other one way.
+//! The layer rule of `src/lib.rs`, held by a parse of the sources: which room may know which, what no pure room may
+//! name, and that the files of a room use each other one way.
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
@@ -11,7 +11,8 @@ use std::path::PathBuf;
 
 use rooms::{Source, all, circle, inside, parsed};
 
-/// The rooms from the ground up. A room knows those below its row, and none beside it. `work` is what doing a thing takes.
+/// The rooms from the ground up. A room knows those below its row, and none beside it. `work` is what doing a thing
+/// takes.
 const ORDER: [&[&str]; 18] = [
     &["text", "tables"],
     &["measure", "figures"],

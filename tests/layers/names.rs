@@ -1,5 +1,5 @@
-//! What a source file names, by a real parse: grouped and renamed imports, `super` at any depth, paths inside expressions, types and
-//! patterns, and what stands in the tokens of macros. Code under `cfg(test)` is left out.
+//! What a source file names, by a real parse: grouped and renamed imports, `super` at any depth, paths inside
+//! expressions, types and patterns, and what stands in the tokens of macros. Code under `cfg(test)` is left out.
 
 use std::collections::{BTreeMap, BTreeSet};
 

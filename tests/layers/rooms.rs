@@ -73,7 +73,8 @@ fn module_of(path: &Path) -> Option<Named> {
     (!is_door && !module.iter().any(is_test)).then_some(module)
 }
 
-/// The files of a room and which of the others each uses, by module. What a module only hands on is taken from where it is.
+/// The files of a room and which of the others each uses, by module. What a module only hands on is taken from where it
+/// is.
 pub(crate) fn inside(room: &str, sources: &[Source]) -> BTreeMap<String, BTreeSet<String>> {
     let by_module: BTreeMap<&[String], &Source> = sources.iter().map(|s| (s.module.as_slice(), s)).collect();
     let mut uses = BTreeMap::new();
