@@ -2,20 +2,22 @@
 //!
 //! # The rooms
 //! Pure rooms name no terminal, file, environment, clock, thread or unseeded chance, so they cannot fail on any:
-//! [`model`] what we reason about; [`work`] what doing a thing takes and leaves behind; [`measure`] what a typed reading means; [`belief`] how likely each cause is;
-//! [`plan`] what to do next; [`job`] the closed list of entries and the fold that makes a job's state;
-//! [`analysis`] what a job's entries come to: belief, advice, course;
-//! [`learn`] rates, chances and calibration from closed jobs; [`tables`] a job as rows of plain tables; [`figures`] a shop's
-//! jobs counted; [`upkeep`] parts by their lives; [`teststand`] an engine that answers;
-//! [`text`] foreign text made harmless.
+//! [`text`] foreign text made harmless; [`measure`] what a typed reading means; [`model`] what we reason about; [`work`]
+//! what doing a thing takes and leaves behind; [`study`] what can be practised; [`upkeep`] parts by their lives; [`job`]
+//! the closed list of entries and the fold that makes a job's state; [`guide`] what a person is told of one action;
+//! [`belief`] how likely each cause is; [`plan`] what to do next; [`analysis`] what a job's entries come to; [`teststand`]
+//! an engine that answers; [`learn`] rates, chances and calibration from closed jobs; [`tables`] a job as rows of plain
+//! tables; [`figures`] a shop's jobs counted.
 //!
 //! Edges: [`trees`] YAML in, faults with place and mend out; [`record`] the journal on disk; [`shop`] trees, records and the
-//! open job together; [`practise`] hidden faults, debriefs and progress; [`report`] a job written up; [`diagnose`] evidence without questions; [`plain`] a job line by line;
-//! [`review`] what many jobs teach, for the lead; [`tui`] the screens; [`cli`] the command line, the only place that prints.
+//! open job together; [`review`] what many jobs teach, for the lead; [`diagnose`] evidence without questions;
+//! [`practise`] hidden faults, debriefs and progress; [`lint`] faults of trees that only rooms above them can see;
+//! [`report`] a job written up; [`plain`] a job line by line; [`tui`] the screens; [`cli`] the command line, the only place
+//! that prints.
 //!
 //! # The layer rule
-//! Pure rooms know only pure rooms; `trees` and `record` know neither screens nor the command line. A test reads the sources
-//! and holds them to it (`tests/layers.rs`).
+//! Rooms stand in rows, and each knows only rooms of lower rows. A test parses the sources and holds them to it
+//! (`tests/layers`), row by row.
 
 pub mod analysis;
 pub mod belief;
@@ -25,6 +27,7 @@ pub mod figures;
 pub mod guide;
 pub mod job;
 pub mod learn;
+pub mod lint;
 pub mod measure;
 pub mod model;
 pub mod plain;
@@ -34,6 +37,7 @@ pub mod record;
 pub mod report;
 pub mod review;
 pub mod shop;
+pub mod study;
 pub mod tables;
 pub mod teststand;
 pub mod text;

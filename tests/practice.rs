@@ -11,11 +11,13 @@ use rayon::prelude::*;
 use roughrun::analysis::course;
 use roughrun::job::{Ending, Entry, Job, Levels, Logged, Opening};
 use roughrun::learn::Cases;
+use roughrun::lint::lint_library;
 use roughrun::measure::{Basis, Context, judge, parse_reading};
 use roughrun::model::{AccessId, CauseId, CheckId, Event, Model, ProvocationId, Seen, Sees};
-use roughrun::practise::{Bout, Debrief, Progress, Row, Rule, Terms, Work};
-use roughrun::shop::{Order, Shop};
-use roughrun::teststand::{Hidden, Level, Played, Wanted, deal, do_hidden, play_hidden};
+use roughrun::practise::{Bout, Debrief, Order, Progress, Row, Terms, Work};
+use roughrun::shop::Shop;
+use roughrun::study::{Level, Rule};
+use roughrun::teststand::{Hidden, Played, Wanted, deal, do_hidden, play_hidden};
 use roughrun::trees::Library;
 use roughrun::work::{Action, Now, Setting};
 
@@ -313,7 +315,7 @@ fn practice_jobs_played_by_the_planner_end() {
 fn every_lesson_goes_and_every_job_of_every_set_is_dealt() {
     let study = library().study();
     assert_eq!(study.lessons.len(), 5);
-    assert!(library().lint().is_empty());
+    assert!(lint_library(library()).is_empty());
     for lesson in &study.lessons {
         assert!(lesson.learnt_when.contains(&Rule::Cured), "{}", lesson.name);
     }

@@ -8,7 +8,7 @@ use clap_complete::Shell;
 use super::look::Look;
 use crate::model::Site;
 use crate::shop::{self, Shop, ShopError};
-use crate::teststand::{Level, System};
+use crate::study::{Level, System};
 use crate::trees::Library;
 
 /// Traces intermittent ignition faults on piston aircraft engines with two ignition systems.

@@ -1,5 +1,6 @@
 //! What a command can end with other than done: a kind, which is the exit code, a message, and hints.
 
+use crate::practise::NoPractice;
 use crate::shop::ShopError;
 
 /// The kind of an error.
@@ -60,20 +61,27 @@ impl From<ShopError> for CliError {
             ShopError::Trees(_) => Self::new(Kind::Fault, message),
             ShopError::Opening(_)
             | ShopError::OtherLayout { .. }
-            | ShopError::Practice(_)
-            | ShopError::NoStudy { .. }
-            | ShopError::SetDone(_)
-            | ShopError::NoPractice(_)
             | ShopError::Record(crate::record::RecordError::NotFound { .. }) => Self::new(Kind::Usage, message),
             ShopError::NoSuchJob { .. } | ShopError::Several { .. } => Self::new(Kind::Usage, message)
                 .hint("`roughrun verify` lists the files of the records folder; `last` means the job worked on last."),
             ShopError::Record(crate::record::RecordError::Forked { .. }) => {
                 Self::new(Kind::Record, message).hint("Choose where to go on with: roughrun resume ID --head HASH")
             }
-            ShopError::Record(_)
-            | ShopError::NotUnderstood { .. }
-            | ShopError::DoesNotFit { .. }
-            | ShopError::OtherDeal(_) => Self::new(Kind::Record, message),
+            ShopError::Record(_) | ShopError::NotUnderstood { .. } | ShopError::DoesNotFit { .. } => {
+                Self::new(Kind::Record, message)
+            }
+        }
+    }
+}
+
+impl From<NoPractice> for CliError {
+    fn from(fault: NoPractice) -> Self {
+        match fault {
+            NoPractice::Shop(fault) => fault.into(),
+            NoPractice::OtherDeal(_) => Self::new(Kind::Record, fault.to_string()),
+            NoPractice::Bout(_) | NoPractice::NoStudy { .. } | NoPractice::SetDone(_) | NoPractice::IsNone(_) => {
+                Self::new(Kind::Usage, fault.to_string())
+            }
         }
     }
 }

@@ -10,9 +10,9 @@ use super::look::Look;
 use super::tree::pretty;
 use super::{Outcome, out, screens};
 use crate::plain::{self, Console};
-use crate::practise::{Bout, Debrief, Progress, Row, Terms};
-use crate::shop::{OpenJob, Order, Shop};
-use crate::teststand::Level;
+use crate::practise::{Bout, Debrief, Order, Progress, Row, Terms};
+use crate::shop::{OpenJob, Shop};
+use crate::study::Level;
 use crate::tui::Begin;
 
 pub(super) fn run(places: &Places, look: &Look, args: &Practise) -> Outcome {

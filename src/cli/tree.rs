@@ -9,6 +9,7 @@ use serde_json::json;
 
 use super::args::{Drawing, Places, SchemaOf, Tree};
 use super::{CliError, Kind, Outcome, out};
+use crate::lint;
 use crate::model::{Model, Side, Site};
 use crate::shop;
 use crate::trees::{self, Diagnostic, FileKind, Library, Severity};
@@ -70,12 +71,12 @@ pub(super) fn model(library: &Library, layout: &str) -> Result<Model, CliError> 
 
 fn lint(places: &Places, paths: &[PathBuf], strict: bool, json: bool) -> Outcome {
     let found: Vec<Diagnostic> = match (paths, &places.trees) {
-        ([], Some(dir)) => trees::lint(std::slice::from_ref(dir), None, shop::today()),
-        ([], None) => Library::embedded().map_or_else(|faults| faults, |library| library.lint()),
+        ([], Some(dir)) => lint::lint(std::slice::from_ref(dir), None, shop::today()),
+        ([], None) => Library::embedded().map_or_else(|faults| faults, |library| lint::lint_library(&library)),
         (paths, _) => {
             // Layouts and cards by themselves are held against the trees in use, where those can be read.
             let library = places.library().ok();
-            trees::lint(paths, library.as_ref(), shop::today())
+            lint::lint(paths, library.as_ref(), shop::today())
         }
     };
     let warnings = found.iter().filter(|d| d.severity == Severity::Warning).count();

@@ -10,8 +10,9 @@ use crate::analysis::Analysis;
 use crate::job::{Ending, Entry, Levels, tell};
 use crate::model::{CauseId, CorrectionId, Seen};
 use crate::plan::Action;
-use crate::practise::{Bout, Debrief, Lesson};
+use crate::practise::{Bout, Debrief};
 use crate::shop::OpenJob;
+use crate::study::Lesson;
 
 /// What can be typed in practice.
 const HELP: &[(&str, &str)] = &[

@@ -6,9 +6,9 @@ use crate::analysis::{Ranked, Standing};
 use crate::job::{Answer, Entry, Job, Levels, Opening};
 use crate::model::{CauseId, CheckId, ComplaintId, Conditions, Model, Seen};
 use crate::plan::Action;
+use crate::study::Lesson;
 use crate::teststand::{Hidden, Played, Wanted, deal, play_hidden, root_for};
 
-use super::study::Lesson;
 use super::terms::Terms;
 
 /// Why there is nothing to practise on.

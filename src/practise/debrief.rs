@@ -7,7 +7,6 @@ use serde::Serialize;
 use super::bout::Bout;
 use super::habit::{Card, ToWorkOn, to_work_on};
 use super::points::{Points, Said, Work};
-use super::study::{Lesson, Rule};
 use super::terms::Terms;
 use super::walk::{paces, work};
 use crate::analysis::{Moment, Ranked, course};
@@ -15,6 +14,7 @@ use crate::job::{Entry, Job, Logged, tell};
 use crate::model::{CauseId, Sees};
 use crate::plan::{Action, appraise};
 use crate::review::replay::{Step, steps};
+use crate::study::{Lesson, Rule};
 
 /// A fault that was hidden.
 #[derive(Debug, Clone, PartialEq, Serialize)]

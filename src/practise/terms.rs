@@ -3,10 +3,9 @@
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 
-use crate::teststand::{Level, System};
+use crate::shop::{PRACTICE, is_practice};
+use crate::study::{Level, System};
 
-/// The field of a header that marks practice. What learns from records, and every figure of the shop, leaves such jobs out.
-const PRACTICE: &str = "practice";
 /// The field that says how it was dealt.
 const BOUT: &str = "bout";
 
@@ -67,12 +66,6 @@ impl Terms {
             (None, None, None) => format!("{}, seed {}", self.level.words(), self.seed),
         }
     }
-}
-
-/// Whether a record's header marks practice.
-#[must_use]
-pub fn is_practice(extra: &Value) -> bool {
-    extra.get(PRACTICE).and_then(Value::as_bool).unwrap_or(false)
 }
 
 #[cfg(test)]

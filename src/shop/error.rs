@@ -1,7 +1,6 @@
 //! What can keep the shop from doing as asked.
 
 use crate::job::{Entry, Refusal};
-use crate::practise::NoBout;
 use crate::record::RecordError;
 use crate::trees::{Diagnostic, render_all};
 
@@ -17,32 +16,6 @@ pub enum ShopError {
     /// The opening does not fit the tree.
     #[error("The job cannot be opened: {0}.")]
     Opening(Refusal),
-    /// There is nothing to practise on.
-    #[error("{0}")]
-    Practice(#[from] NoBout),
-    /// A practice job that was dealt from other trees.
-    #[error(
-        "Practice job {0} was dealt from other trees, and these would hide something else in it. Use the trees it was opened on (--trees)."
-    )]
-    OtherDeal(String),
-    /// No such set or lesson.
-    #[error("There is no {what} \"{given}\" in these trees. There are: {known}.")]
-    NoStudy {
-        /// Set or lesson.
-        what: &'static str,
-        /// What was given, safe to show.
-        given: String,
-        /// What there is.
-        known: String,
-    },
-    /// A set whose jobs are all done.
-    #[error(
-        "All jobs of the set {0} are done by this name. Choose another set, or one of its jobs again with --level and --seed."
-    )]
-    SetDone(String),
-    /// A job that is no practice.
-    #[error("Job {0} is no practice. Write it up with: roughrun report {0}")]
-    NoPractice(String),
     /// A layout was asked for that is not the card's.
     #[error(
         "The aircraft's card says that its layout is {card}, but {asked} was asked for. Leave the layout out, or mend the card."

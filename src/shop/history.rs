@@ -12,6 +12,9 @@ use crate::job::{Entry, Job};
 use crate::model::Model;
 use crate::record::{self, Class, JobId, JobRecord, Listed, Summary};
 
+/// The field of a record's header that marks practice. What learns from records, and every figure of the shop, leaves
+/// such jobs out.
+pub(crate) const PRACTICE: &str = "practice";
 /// The label of the device under which jobs played for show are kept.
 const DEMO: &str = "demo";
 /// How many records one thread takes at a time; those of one engine share its model.
@@ -33,7 +36,7 @@ impl Purpose {
     /// What a record was worked for, by the devices that wrote it and what its header holds.
     #[must_use]
     pub fn of(devices: &[String], extra: &Value) -> Self {
-        if crate::practise::is_practice(extra) {
+        if is_practice(extra) {
             Self::Practice
         } else if devices.iter().any(|device| device == DEMO) {
             Self::Demo
@@ -51,6 +54,12 @@ impl Purpose {
             Self::Demo => "demo",
         }
     }
+}
+
+/// Whether a record's header marks practice.
+#[must_use]
+pub fn is_practice(extra: &Value) -> bool {
+    extra.get(PRACTICE).and_then(Value::as_bool).unwrap_or(false)
 }
 
 /// A job of the past.
@@ -77,8 +86,8 @@ pub struct History {
 type Models = Vec<(String, String, Arc<Model>)>;
 
 impl Shop {
-    /// All jobs of the records folder, read on these trees. `layout` keeps to those of one layout. Jobs that are damaged, that part, or
-    /// that these trees do not fit are named and left out.
+    /// All jobs of the records folder, read on these trees. `layout` keeps to those of one layout. Jobs that are
+    /// damaged, that part, or that these trees do not fit are named and left out.
     ///
     /// # Errors
     /// A folder that is not there or cannot be read.
@@ -97,7 +106,8 @@ impl Shop {
         Ok(history)
     }
 
-    /// What the list says of every job of the records folder, oldest first, and of files that no job can be read from, a sentence each.
+    /// What the list says of every job of the records folder, oldest first, and of files that no job can be read from,
+    /// a sentence each.
     ///
     /// # Errors
     /// A folder that is not there or cannot be read.
@@ -115,8 +125,8 @@ impl Shop {
         Ok((summaries, unread))
     }
 
-    /// Reads the records of these jobs from their files on all cores and makes something of each, in the same order: of its lines, and of
-    /// its job, or why that could not be read.
+    /// Reads the records of these jobs from their files on all cores and makes something of each, in the same order: of
+    /// its lines, and of its job, or why that could not be read.
     pub fn each_past<T: Send>(
         &self,
         jobs: &[(JobId, Vec<PathBuf>)],

@@ -87,14 +87,14 @@ impl Shop {
             complaint: if at.is_empty() { complaint } else { format!("{complaint}, {at}") },
             layout: field("layout"),
             mechanic: field("mechanic"),
-            practice: crate::practise::is_practice(&summary.extra),
+            practice: super::is_practice(&summary.extra),
             state: self.state_of(summary),
             trouble: summary.trouble.clone(),
         }
     }
 
     /// How a job of the list stands; its record is read where its last line can follow a closing.
-    pub(super) fn state_of(&self, summary: &Summary) -> JobState {
+    pub(crate) fn state_of(&self, summary: &Summary) -> JobState {
         if summary.class == Class::Damaged {
             return JobState::Damaged;
         }

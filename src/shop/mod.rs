@@ -10,7 +10,6 @@ mod history;
 mod jobs;
 mod lead;
 mod open;
-mod practice;
 mod replay;
 
 use std::path::{Path, PathBuf};
@@ -19,11 +18,11 @@ use serde_json::json;
 
 pub use card::{Card, model, read_card, read_card_file};
 pub use error::{EnterError, ShopError};
-pub use history::{History, Past, Purpose};
+pub(crate) use history::PRACTICE;
+pub use history::{History, Past, Purpose, is_practice};
 pub use jobs::{JobLine, JobState};
 pub use lead::SayError;
 pub use open::OpenJob;
-pub use practice::{Bouts, Order, PastBout};
 
 use clock::Clock;
 
@@ -124,6 +123,22 @@ impl Shop {
         self.records = folder;
     }
 
+    /// A number to deal practice by, for whoever names none: six digits can be told to a class by voice.
+    #[must_use]
+    pub fn new_seed(&self) -> u64 {
+        clock::unix_ms() % 1_000_000
+    }
+
+    /// The engine that an opening is on.
+    pub(crate) fn model_of(&self, opening: &Opening) -> Result<Model, ShopError> {
+        replay::model(self, opening)
+    }
+
+    /// The job of a record that was read.
+    pub(crate) fn job_of(&self, record: &JobRecord) -> Result<Job, ShopError> {
+        replay::job(self, record, &[]).map(|(job, _)| job)
+    }
+
     /// Today, as an edition is dated: `2026-11-25`.
     #[must_use]
     pub fn today_words(&self) -> String {
@@ -156,7 +171,7 @@ impl Shop {
     }
 
     /// As [`Shop::start`], with more in the record's header.
-    fn start_with(
+    pub(crate) fn start_with(
         &self,
         mut opening: Opening,
         card: Option<&str>,

@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use rand::{Rng as _, RngExt as _, SeedableRng};
 use rand_chacha::ChaCha8Rng;
-use serde::{Deserialize, Serialize};
 
 use super::case::FAULTS_AT_ONCE;
 use super::draw::{Ways, pick};
@@ -12,74 +11,7 @@ use super::hidden::Hidden;
 use super::stand::open_entry;
 use crate::job::{Job, Logged, State};
 use crate::model::{CauseId, ComplaintId, Model, SystemKind};
-
-/// How hard an engine is made.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize, schemars::JsonSchema,
-)]
-#[serde(rename_all = "kebab-case")]
-pub enum Level {
-    /// One fault that is always awake.
-    Awake,
-    /// One fault that comes and goes, and sleeps when work begins.
-    Asleep,
-    /// Two faults that both had a part in the report.
-    Two,
-    /// What looks like ignition and is not.
-    LookAlike,
-    /// One fault whose first correction does not cure it.
-    NotCured,
-    /// As they come in: one, two or three faults, by the tree's own rates.
-    #[default]
-    Any,
-}
-
-impl Level {
-    /// All, from the easiest.
-    pub const ALL: [Self; 6] = [Self::Awake, Self::Asleep, Self::LookAlike, Self::NotCured, Self::Two, Self::Any];
-
-    /// Its name in files and on the command line.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Awake => "awake",
-            Self::Asleep => "asleep",
-            Self::Two => "two",
-            Self::LookAlike => "look-alike",
-            Self::NotCured => "not-cured",
-            Self::Any => "any",
-        }
-    }
-
-    /// In words.
-    #[must_use]
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Awake => "one fault, always awake",
-            Self::Asleep => "one fault, asleep when work begins",
-            Self::Two => "two faults at once",
-            Self::LookAlike => "looks like ignition and is not",
-            Self::NotCured => "a correction that does not cure",
-            Self::Any => "as they come in",
-        }
-    }
-
-    /// The level of this name.
-    #[must_use]
-    pub fn parse(name: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|level| level.name() == name)
-    }
-}
-
-/// The kind of ignition system a fault is wanted on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum System {
-    /// A magneto of any kind.
-    Magneto,
-    /// An electronic system.
-    Electronic,
-}
+use crate::study::{Level, System};
 
 /// What is wanted of an engine.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

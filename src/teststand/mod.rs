@@ -32,7 +32,7 @@ mod tally;
 mod tests;
 
 pub use case::{CaseKind, Field, Worked, run, work};
-pub use deal::{Level, System, Wanted, deal, root_for};
+pub use deal::{Wanted, deal, root_for};
 pub use draw::Ways;
 pub use engine::{Engine, Fault};
 pub use hidden::Hidden;

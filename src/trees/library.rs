@@ -17,7 +17,7 @@ use super::overlay;
 use super::practice;
 use super::{embedded, rules, suggest};
 use crate::model::{Learnt, Model, Prices};
-use crate::practise::Study;
+use crate::study::Study;
 
 /// A tree and the layouts that came with it. Every name in it leads somewhere.
 #[derive(Debug, Clone)]

@@ -14,14 +14,26 @@ use super::node::Files;
 use super::overlay::LEARNT_FORMAT;
 use super::practice::PRACTICE_FORMAT;
 use super::prices;
+use crate::model::{Cause, Model};
+use crate::study::Lesson;
 
-/// All faults of a trees folder, or of files taken together. Tree files among them make up one tree, with the layouts among
-/// them. Layouts, aircraft cards, overlays and shop files without a tree beside them are held against `tree`. `today` is what the dates of cards are
-/// compared with.
+/// What is asked of the rooms above: how likely a cause is, and whether a practice engine can be dealt. Trees know
+/// neither.
+#[allow(missing_debug_implementations)]
+pub struct Above<'a> {
+    /// The chance that a cause is there at the end of a window nobody knows better, 0 to 1.
+    pub prior: &'a dyn Fn(&Cause) -> f64,
+    /// Whether the fault of a lesson brings its complaint on the engine of its layout.
+    pub goes: &'a dyn Fn(Model, &Lesson) -> bool,
+}
+
+/// All faults of a trees folder, or of files taken together. Tree files among them make up one tree, with the layouts
+/// among them. Layouts, aircraft cards, overlays and shop files without a tree beside them are held against `tree`.
+/// `today` is what the dates of cards are compared with.
 ///
-/// Unlike [`Library::load`] it also expands each layout, and so finds what only shows there; and where a tree has no fault it
-/// gives the warnings of an experienced eye.
-pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagnostic> {
+/// Unlike [`Library::load`] it also expands each layout, and so finds what only shows there; and where a tree has no
+/// fault it gives the warnings of an experienced eye.
+pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day, above: &Above<'_>) -> Vec<Diagnostic> {
     let mut faults = Faults::default();
     let (mut parts, mut layouts, mut aircraft) = (Vec::new(), Vec::new(), Vec::new());
     let (mut overlays, mut shops, mut practices) = (Vec::new(), Vec::new(), Vec::new());
@@ -64,7 +76,7 @@ pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagno
         all.extend(found.into_diagnostics(&library.files));
         return all;
     }
-    all.extend(library.lint());
+    all.extend(library.lint(above));
     all.extend(aircraft.iter().flat_map(|path| one_card(&library, path, today)));
     all.extend(shops.iter().filter_map(|path| library.prices(path).err()).flatten());
     once(all)
@@ -73,16 +85,16 @@ pub fn lint(paths: &[PathBuf], tree: Option<&Library>, today: Day) -> Vec<Diagno
 impl Library {
     /// What only shows in one of the layouts; where nothing does, the warnings.
     #[must_use]
-    pub fn lint(&self) -> Vec<Diagnostic> {
+    pub fn lint(&self, above: &Above<'_>) -> Vec<Diagnostic> {
         let (mut models, mut faults) = (Vec::new(), Vec::new());
-        faults.extend(self.lessons_that_do_not_go());
+        faults.extend(self.lessons_that_do_not_go(above));
         for layout in self.layouts() {
             match self.expand(layout) {
                 Ok(model) => models.push(model),
                 Err(found) => faults.extend(found),
             }
         }
-        if faults.is_empty() { craft::look(self, &models) } else { faults }
+        if faults.is_empty() { craft::look(self, &models, above) } else { faults }
     }
 }
 

@@ -52,7 +52,7 @@ pub use diagnostic::{Diagnostic, Severity, render_all};
 pub use draw::Drawing;
 pub use layouts::EngineLayout;
 pub use library::Library;
-pub use lint::lint;
+pub use lint::{Above, lint};
 pub use overlay::{Figure, Overlay};
 pub use schema::{FileKind, schema};
 pub use show::{Named, Said, Sheet, Summary};

@@ -1,7 +1,6 @@
 //! Practice files: graded sets and lessons, held against the tree and its layouts.
 
 use std::path::Path;
-use std::sync::Arc;
 
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -11,13 +10,12 @@ use super::diagnostic::Diagnostic;
 use super::faults::{Faults, code};
 use super::layouts::EngineLayout;
 use super::library::Library;
+use super::lint::Above;
 use super::node::{File, Files, Node, Place};
 use super::parse;
 use super::shapes::Ordered;
-use crate::job::{Entry, Job, Logged, Opening};
 use crate::model::{Site, SiteKind};
-use crate::practise::{Bout, Lesson, Rule, Set, Study, Terms};
-use crate::teststand::{Level, System};
+use crate::study::{Lesson, Level, Rule, Set, Study, System};
 
 /// The format of a practice file.
 pub(super) const PRACTICE_FORMAT: &str = "roughrun-practice-1";
@@ -305,13 +303,10 @@ impl Library {
     }
 
     /// Lessons whose fault is not on their engine, or does not bring their complaint.
-    pub(super) fn lessons_that_do_not_go(&self) -> Vec<Diagnostic> {
+    pub(super) fn lessons_that_do_not_go(&self, above: &Above<'_>) -> Vec<Diagnostic> {
         let goes = |lesson: &Lesson| {
-            let model = Arc::new(self.expand(&self.layout(&lesson.layout).ok()?).ok()?);
-            let opening = Opening::of(&lesson.layout, &lesson.complaint, lesson.at);
-            let entry = Entry::Opened(Box::new(opening));
-            let opened = Job::replay(model, vec![Logged { number: 1, when: String::new(), entry }]).ok()?;
-            Bout::of_lesson(&opened, lesson, Terms::default()).ok()
+            let layout = self.layout(&lesson.layout);
+            layout.and_then(|layout| self.expand(&layout)).is_ok_and(|model| (above.goes)(model, lesson))
         };
         let file = self.files.0.iter().find(|file| file.name.starts_with("practice/"));
         let name = file.map_or("", |file| file.name.as_str());
@@ -322,6 +317,6 @@ impl Library {
             );
             Diagnostic::whole(code::BAD_VALUE, name, &message, "Correct its layout, complaint, place or fault.")
         };
-        self.study.lessons.iter().filter(|lesson| goes(lesson).is_none()).map(fault).collect()
+        self.study.lessons.iter().filter(|lesson| !goes(lesson)).map(fault).collect()
     }
 }

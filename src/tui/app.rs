@@ -9,7 +9,8 @@ use crate::analysis::{Alike, Analysis, Moment, Ranked};
 use crate::job::{Job, Levels};
 use crate::measure::Limit;
 use crate::plan;
-use crate::practise::{Bout, Debrief, Progress, Study};
+use crate::practise::{Bout, Debrief, Progress};
+use crate::study::Study;
 
 use super::action::Context;
 use super::demo::Demo;

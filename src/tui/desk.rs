@@ -12,9 +12,10 @@ use crate::analysis::Analysis;
 use crate::job::{AircraftFacts, Entry, Job, Opening};
 use crate::learn::Lessons;
 use crate::model::Model;
-use crate::practise::{Bout, Debrief, Progress, Study};
+use crate::practise::{Bout, Debrief, Progress};
 use crate::review::Key;
 use crate::review::listing::Row;
+use crate::study::Study;
 
 /// A layout that can be chosen.
 #[derive(Debug, Clone, PartialEq, Eq)]

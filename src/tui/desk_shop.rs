@@ -15,12 +15,13 @@ use crate::analysis::Analysis;
 use crate::job::{Entry, Job, Logged, Opening};
 use crate::learn::Lessons;
 use crate::model::Model;
-use crate::practise::{self, Bout, Debrief, Progress, Study, Terms};
+use crate::practise::{self, Bout, Debrief, NoPractice, Order, Progress, Terms};
 use crate::record::JobId;
 use crate::report::{self, Facts};
 use crate::review::listing::Row;
 use crate::review::{self, Key};
-use crate::shop::{self, EnterError, JobState, OpenJob, Order, Shop, ShopError};
+use crate::shop::{self, EnterError, JobState, OpenJob, Shop, ShopError};
+use crate::study::Study;
 
 /// The shop, with the job being worked and the record being looked at.
 pub(crate) struct ShopDesk {
@@ -156,7 +157,10 @@ impl Desk for ShopDesk {
                 Order::Dealt { layout, terms: Terms { seed, level: *level, ..Terms::default() } }
             }
         };
-        let (open, bout) = self.shop.practise(&order, by).map_err(trouble)?;
+        let (open, bout) = self.shop.practise(&order, by).map_err(|fault| match fault {
+            NoPractice::Shop(fault) => trouble(fault),
+            other => Trouble::Refused(told(other)),
+        })?;
         self.bout = Some(Arc::new(bout));
         self.open = Some(open);
         Ok(())

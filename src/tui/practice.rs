@@ -11,7 +11,7 @@ use super::words;
 use crate::analysis::weigh;
 use crate::job::{Entry, Job};
 use crate::model::{CauseId, Site};
-use crate::teststand::Level;
+use crate::study::Level;
 
 /// What is practised.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -46,10 +46,9 @@ pub(super) fn hinted(job: &Job) -> bool {
 /// Everything that can be practised: lessons, sets, jobs by difficulty, and how one gets on.
 #[must_use]
 pub(super) fn items(app: &App) -> Vec<Item> {
-    let lesson = |l: &crate::practise::Lesson| {
-        Item::new(clean(&l.title), "lesson", Does::Practise(Choice::Lesson(l.name.clone())))
-    };
-    let set = |s: &crate::practise::Set| Item::new(clean(&s.title), "set", Does::Practise(Choice::Set(s.name.clone())));
+    let lesson =
+        |l: &crate::study::Lesson| Item::new(clean(&l.title), "lesson", Does::Practise(Choice::Lesson(l.name.clone())));
+    let set = |s: &crate::study::Set| Item::new(clean(&s.title), "set", Does::Practise(Choice::Set(s.name.clone())));
     let level = |level: Level| {
         Item::new(format!("A job: {}", level.words()), level.name(), Does::Practise(Choice::Level(level)))
     };

@@ -4,9 +4,10 @@ use std::path::Path;
 use std::process::{Command, Output};
 
 use roughrun::job::{Entry, Job};
+use roughrun::lint::lint;
 use roughrun::shop::{self as rooms, Shop};
 use roughrun::teststand::Field;
-use roughrun::trees::{Library, lint};
+use roughrun::trees::Library;
 use serde_json::Value;
 
 use super::{shop, small};

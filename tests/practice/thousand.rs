@@ -10,7 +10,8 @@ use std::time::Instant;
 
 use rayon::prelude::*;
 use roughrun::job::{Entry, Job, Logged, Opening};
-use roughrun::teststand::{Level, Played, Wanted, deal, play_hidden};
+use roughrun::study::Level;
+use roughrun::teststand::{Played, Wanted, deal, play_hidden};
 use roughrun::trees::Library;
 
 fn main() {

@@ -20,6 +20,7 @@ use super::declared::{Declared, Exception};
 use super::diagnostic::{Diagnostic, Severity};
 use super::faults::code;
 use super::library::Library;
+use super::lint::Above;
 use super::node::Place;
 use super::work::Work;
 use crate::model::Model;
@@ -91,7 +92,7 @@ fn works(declared: &Declared) -> Vec<Named<'_>> {
 }
 
 /// The warnings of a tree without faults. `models` are the tree over each of its layouts.
-pub(super) fn look(library: &Library, models: &[Model]) -> Vec<Diagnostic> {
+pub(super) fn look(library: &Library, models: &[Model], above: &Above<'_>) -> Vec<Diagnostic> {
     let declared = &library.declared;
     let mut found = Findings::default();
     figures::look(declared, &mut found);
@@ -100,7 +101,7 @@ pub(super) fn look(library: &Library, models: &[Model]) -> Vec<Diagnostic> {
         modes::look(declared, &mut found);
     }
     asleep::look(declared, models, &mut found);
-    sums::look(declared, models, &mut found);
+    sums::look(declared, models, above, &mut found);
     alike::look(declared, models, &mut found);
     idle::look(declared, models, &mut found);
     unused::look(library, &mut found);

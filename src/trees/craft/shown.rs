@@ -87,8 +87,12 @@ impl Spells {
     fn of(model: &Model) -> Self {
         let rest = Conditions::resting(&model.conditions).0;
         let modes = model.modes.iter().flat_map(|mode| mode.sets.iter().chain(&mode.leaves));
-        let reached: Vec<(usize, usize)> =
-            model.provocations.iter().flat_map(|p| &p.sets).chain(modes).copied().collect();
+        let courses = model.conditions.iter().enumerate().flat_map(|(i, condition)| {
+            let risen = condition.rises_running.iter().enumerate().filter(|(_, minutes)| minutes.is_some());
+            risen.map(move |(level, _)| (i, level))
+        });
+        let provoked = model.provocations.iter().flat_map(|p| &p.sets);
+        let reached: Vec<(usize, usize)> = provoked.chain(modes).copied().chain(courses).collect();
         let best = model.causes.iter().map(|cause| {
             let mut levels = rest.clone();
             for (condition, level) in &reached {

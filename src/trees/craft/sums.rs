@@ -2,10 +2,10 @@
 
 use super::Findings;
 use super::asleep::awake;
-use crate::belief::{Exposure, prior};
 use crate::model::{CauseId, Complaint, Formula, Model, ORDINARY_WINDOW_HOURS};
 use crate::trees::declared::Declared;
 use crate::trees::faults::code;
+use crate::trees::lint::Above;
 
 /// No engine brings one complaint at one site in more than half of the windows.
 const OFTEN: f64 = 0.5;
@@ -14,11 +14,11 @@ const UNEXPLAINED: f64 = 0.75;
 /// A complaint that the named causes bring less often than once in this many windows is never met.
 const SELDOM: f64 = 1e-6;
 
-pub(super) fn look(declared: &Declared, models: &[Model], found: &mut Findings) {
+pub(super) fn look(declared: &Declared, models: &[Model], above: &Above<'_>, found: &mut Findings) {
     for model in models {
         for complaint in &model.complaints {
             let Some(decl) = declared.complaints.get(&complaint.name) else { continue };
-            let (named, other) = chances(model, complaint);
+            let (named, other) = chances(model, complaint, above);
             let here = format!("in layout {}", model.layout.name);
             let mut odd = |message: String, mend: &str| {
                 found.add(code::COMPLAINT_SUM, [complaint.name.as_str()], decl.at("shows"), message, mend);
@@ -57,9 +57,8 @@ pub(super) fn look(declared: &Declared, models: &[Model], found: &mut Findings) 
 
 /// The chance per ordinary window, under the complaint's usual conditions, that its named causes bring it; and that its leak or
 /// the unknown cause does.
-fn chances(model: &Model, complaint: &Complaint) -> (f64, f64) {
-    let exposure = Exposure { window_hours: ORDINARY_WINDOW_HOURS, ..Exposure::default() };
-    let there = |id: CauseId| prior(&model[id], &exposure) * awake(&model[id], &complaint.usual.0);
+fn chances(model: &Model, complaint: &Complaint, above: &Above<'_>) -> (f64, f64) {
+    let there = |id: CauseId| (above.prior)(&model[id]) * awake(&model[id], &complaint.usual.0);
     let event = &complaint.event;
     let unknown = model.unknown();
     let causes = event.causes.iter().filter(|(id, _)| *id != unknown);

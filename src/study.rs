@@ -1,9 +1,79 @@
-//! Graded sets and lessons, as the trees' practice files give them.
+//! What can be practised: graded sets and lessons, as the trees' practice files give them, and how hard an engine is
+//! made.
+//!
+//! Owns what they are. Must not know how an engine is dealt, nor how they are written.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::model::{Model, SiteKind};
-use crate::teststand::{Level, System};
+
+/// How hard an engine is made.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize, schemars::JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Level {
+    /// One fault that is always awake.
+    Awake,
+    /// One fault that comes and goes, and sleeps when work begins.
+    Asleep,
+    /// Two faults that both had a part in the report.
+    Two,
+    /// What looks like ignition and is not.
+    LookAlike,
+    /// One fault whose first correction does not cure it.
+    NotCured,
+    /// As they come in: one, two or three faults, by the tree's own rates.
+    #[default]
+    Any,
+}
+
+impl Level {
+    /// All, from the easiest.
+    pub const ALL: [Self; 6] = [Self::Awake, Self::Asleep, Self::LookAlike, Self::NotCured, Self::Two, Self::Any];
+
+    /// Its name in files and on the command line.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Awake => "awake",
+            Self::Asleep => "asleep",
+            Self::Two => "two",
+            Self::LookAlike => "look-alike",
+            Self::NotCured => "not-cured",
+            Self::Any => "any",
+        }
+    }
+
+    /// In words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Awake => "one fault, always awake",
+            Self::Asleep => "one fault, asleep when work begins",
+            Self::Two => "two faults at once",
+            Self::LookAlike => "looks like ignition and is not",
+            Self::NotCured => "a correction that does not cure",
+            Self::Any => "as they come in",
+        }
+    }
+
+    /// The level of this name.
+    #[must_use]
+    pub fn parse(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|level| level.name() == name)
+    }
+}
+
+/// The kind of ignition system a fault is wanted on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum System {
+    /// A magneto of any kind.
+    Magneto,
+    /// An electronic system.
+    Electronic,
+}
 
 /// All sets and lessons of a tree, in the order in which they are to be taken.
 #[derive(Debug, Clone, PartialEq, Default)]
