@@ -13,13 +13,13 @@ use crate::practise::{Bout, Debrief, Progress, Study};
 use super::action::Context;
 use super::demo::Demo;
 use super::desk::{JobLine, LayoutLine};
-use super::effect::Effect;
 use super::engine::EngineView;
 use super::field::Field;
 use super::front::{Front, Verdict};
 use super::grid::Grid;
 use super::intake::Intake;
 use super::lead::{Lead, LearnView, ReplayView, ReviewView};
+use super::message::{Waiting, Wanted};
 use super::pick::{List, Pick};
 use super::practice::Choice as PracticeChoice;
 use super::theme::Theme;
@@ -98,7 +98,7 @@ pub(super) enum Purpose {
     /// The file for what was learnt and accepted.
     LearntFile,
     /// Another folder to save in: what is done then, and the folder that was written to.
-    Elsewhere(Box<Effect>, String),
+    Elsewhere(Wanted, String),
 }
 
 /// Conditions being changed.
@@ -147,20 +147,20 @@ pub(super) struct Thought {
 }
 
 /// Whether something waits to be saved.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) enum Unsaved {
     /// Everything entered is saved.
     Nothing,
     /// An entry waits.
-    Waits,
+    Waits(Waiting),
     /// An entry waits, and the person was just asked about leaving without it.
-    Asked,
+    Asked(Waiting),
 }
 
 impl Unsaved {
-    /// By whether an entry waits.
-    pub(super) fn of(waits: bool) -> Self {
-        if waits { Self::Waits } else { Self::Nothing }
+    /// By what waits.
+    pub(super) fn of(waits: Option<Waiting>) -> Self {
+        waits.map_or(Self::Nothing, Self::Waits)
     }
 }
 
@@ -353,8 +353,10 @@ impl App {
         if self.failure().is_some() { "could not be worked out" } else { "is being worked out" }
     }
 
-    /// Works everything out here and now, for drawings that nobody waits for.
-    pub(super) fn work_out(&mut self) {
+    /// Works everything out here and now, for drawings that nobody waits for. It is shown once [`Told::Done`] says so.
+    ///
+    /// [`Told::Done`]: super::think::Told::Done
+    pub(super) fn work_out(&self) {
         if let Some(job) = self.job.as_ref().filter(|_| !self.hides()) {
             let _ = job.posterior();
             if job.state().ended.is_none() {
@@ -365,7 +367,6 @@ impl App {
                 None => _ = job.course(),
             }
         }
-        self.notice_thought();
     }
 
     /// Takes another job, or none: what was thought of the last one is forgotten.

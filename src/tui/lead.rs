@@ -7,11 +7,10 @@ use std::sync::Arc;
 
 use super::app::{App, Screen};
 use super::field::Field;
-use super::work::News;
 use crate::learn::Lessons;
 use crate::review::listing::{Query, Row};
-use crate::review::replay::{Replay, Step, Totals};
-use crate::review::{Key, Proposal, proposals};
+use crate::review::replay::{Step, Totals};
+use crate::review::{Key, Proposal};
 
 /// What the lead's screens share.
 #[derive(Debug, Clone, Default)]
@@ -126,72 +125,6 @@ impl App {
     pub(super) fn proposal(&self) -> Option<&Proposal> {
         let Screen::Learn(view) = self.top() else { return None };
         self.lead.learnt.as_ref()?.proposals.get(view.cursor)
-    }
-}
-
-/// Takes in what long work tells.
-pub(super) fn heard(app: &mut App, news: News) {
-    match news {
-        News::Listed(rows, notes) => {
-            app.lead.rows = Arc::new(rows);
-            app.lead.notes = notes;
-            app.lead.listed = true;
-            search(app);
-        }
-        News::Worked(worked) => {
-            let rows = Arc::make_mut(&mut app.lead.rows);
-            for (at, worked) in worked {
-                if let Some(row) = rows.get_mut(at) {
-                    row.worked = Some(worked);
-                }
-            }
-            search(app);
-        }
-        News::Step(step) => {
-            let Some(walked) = &mut app.lead.walked else { return };
-            let steps = Arc::make_mut(&mut walked.steps);
-            // Walked anew, each step takes the place of the one it was, so that nothing jumps.
-            match walked.fresh.then(|| steps.iter_mut().find(|old| old.number == step.number)).flatten() {
-                Some(old) => *old = *step,
-                None => steps.push(*step),
-            }
-        }
-        News::Far(done, of) => app.lead.far = Some((done, of)),
-        News::Learnt(lessons, unread) => {
-            let proposals = proposals(&lessons);
-            app.lead.learnt = Some(Arc::new(Learning { lessons: *lessons, proposals, unread }));
-        }
-        News::Failed(why) => app.fault(why),
-        News::Done => {
-            app.lead.busy = false;
-            app.lead.far = None;
-            let whole = app.job.as_ref().map(|job| job.log().len());
-            if let Some(walked) = app.lead.walked.as_mut().filter(|walked| whole == Some(walked.steps.len())) {
-                walked.totals = Some(Replay::from_steps(walked.steps.to_vec()).totals);
-            }
-        }
-    }
-}
-
-/// The record being walked has an entry more: it is walked anew, the step in front staying there.
-pub(super) fn restart(app: &mut App) {
-    if let Some(walked) = &mut app.lead.walked {
-        walked.totals = None;
-        walked.fresh = true;
-    }
-}
-
-/// Searches the list anew, wherever it is among the screens; the mark stays on its record.
-pub(super) fn search(app: &mut App) {
-    let rows = Arc::clone(&app.lead.rows);
-    for screen in &mut app.stack {
-        if let Screen::Review(view) = screen {
-            let marked = view.found.get(view.cursor).copied();
-            view.find(&rows);
-            if let Some(place) = marked.and_then(|row| view.found.iter().position(|found| *found == row)) {
-                view.cursor = place;
-            }
-        }
     }
 }
 

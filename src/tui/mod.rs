@@ -1,7 +1,8 @@
 //! The terminal screens: bench, intake, walk, and what belongs to them.
 //!
-//! Input becomes an action by the one table (`action`), an action changes the state and asks for effects (`update`), effects
-//! are carried out in one place (`effect`), and the screen is drawn from the state alone (`view`). It is a reader and writer of
+//! Input becomes an action by the one table (`action`). Actions, what came of effects, and what the threads tell are messages
+//! (`message`); a message changes the state and asks for effects (`update`), and nothing else changes it. Effects are carried out
+//! in one place (`effect`) and answer with messages; the screen is drawn from the state alone (`view`). It is a reader and writer of
 //! job entries like every other surface. It must not know how records are kept: that is behind the `desk`.
 
 mod action;
@@ -21,7 +22,7 @@ mod input;
 mod intake;
 mod lead;
 mod lead_desk;
-mod lead_effect;
+mod message;
 mod palette;
 mod pick;
 mod pick_items;
@@ -50,12 +51,14 @@ pub use action::{Context, KeysOf, keys};
 pub use front::letters;
 pub use theme::{Depth, Theme};
 
+use action::Action;
 use app::App;
 use bounce::Bounce;
 use desk::Desk;
 use desk_shop::ShopDesk;
 use effect::{Effect, Then};
 use input::Input;
+use message::{Given, Message};
 use terminal::Terminal;
 use think::{Thinker, Told};
 use watchdog::Outside;
@@ -171,8 +174,9 @@ pub fn run(shop: Shop, options: Options) -> Result<ExitKind, TuiError> {
 /// for pictures in documents; it takes no terminal.
 #[must_use]
 pub fn first_frame(shop: Shop, options: Options, columns: u16, rows: u16) -> String {
-    let (mut app, _) = opened(shop, options, (columns, rows));
+    let (mut app, mut desk) = opened(shop, options, (columns, rows));
     app.work_out();
+    _ = tell(&mut app, &mut desk, Message::Thought(Told::Done));
     let Ok(mut terminal) = ratatui::Terminal::new(ratatui::backend::TestBackend::new(columns, rows));
     let Ok(_) = terminal.draw(|frame| view::view(&app, frame));
     terminal.backend().to_string()
@@ -188,39 +192,45 @@ fn opened(shop: Shop, options: Options, size: (u16, u16)) -> (App, ShopDesk) {
     app.size = size;
     begin(&mut app, &mut desk, options.begin);
     if shows_tour {
-        app.show(app::Screen::Tour);
+        _ = tell(&mut app, &mut desk, Message::Tour);
     }
     (app, desk)
 }
 
 fn begin(app: &mut App, desk: &mut ShopDesk, begin: Begin) {
+    let mut notes = Vec::new();
+    let mut first = None;
+    let mut given = None;
     match begin {
-        Begin::Bench => effect::begin(app, desk, &[]),
+        Begin::Bench => {}
         Begin::Review(folders) => {
             desk.reviewed = folders;
-            effect::begin(app, desk, &[]);
-            _ = effect::run(app, desk, Effect::Lead(lead_effect::Ask::Review));
+            first = Some(Action::Review);
         }
-        Begin::Going(open, notes) => {
-            let mut notes = notes;
-            if let Err(why) = desk.take(*open) {
-                notes.push(why);
-            }
-            effect::begin(app, desk, &notes);
+        Begin::Going(open, said) => {
+            notes = said;
+            notes.extend(desk.take(*open).err());
         }
         Begin::Trace(known) => {
-            effect::begin(app, desk, &[]);
-            let first = match (known.card, known.layout) {
+            let Trace { layout, card, complaint, at, mechanic } = known;
+            let engine = match (card, layout) {
                 (Some(path), _) => Some(Effect::Card(path)),
                 (None, Some(name)) => Some(Effect::Layout(name)),
                 (None, None) => None,
             };
-            match first {
-                Some(effect) => drop(effect::run(app, desk, effect)),
-                None => drop(update::update(app, action::Action::Nth(0))),
+            if engine.is_none() {
+                first = Some(Action::Nth(0));
             }
-            update::begin_with(app, known.complaint.as_deref(), known.at, known.mechanic.as_deref());
+            given = Some((engine, Given { complaint, at, mechanic }));
         }
+    }
+    _ = carry_out(app, desk, vec![Effect::Begin(notes)]);
+    if let Some(action) = first {
+        _ = tell(app, desk, Message::Act(action));
+    }
+    if let Some((engine, given)) = given {
+        _ = carry_out(app, desk, engine.into_iter().collect());
+        _ = tell(app, desk, Message::Given(given));
     }
 }
 
@@ -247,19 +257,14 @@ fn turn(
             terminal.retake()?;
             stale = true;
         }
-        for told in thinker.heard() {
-            match told {
-                Told::Done => app.notice_thought(),
-                Told::Failed(failure) => app.notice_failure(failure),
-            }
-            stale = true;
-        }
-        for news in desk.news() {
-            lead::heard(app, news);
+        let thought = thinker.heard().into_iter().map(Message::Thought);
+        for message in thought.chain(desk.news().into_iter().map(Message::News)) {
+            _ = tell(app, desk, message);
             stale = true;
         }
         if stale {
-            app.size = terminal.size();
+            let (columns, rows) = terminal.size();
+            _ = tell(app, desk, Message::Resized(columns, rows));
             terminal.draw(|frame| view::view(app, frame))?;
             stale = false;
             // The entry is on the screen before anything is worked out of it.
@@ -304,19 +309,32 @@ fn turn(
 fn take(app: &mut App, desk: &mut dyn Desk, input: Input) -> Then {
     let action = match input {
         Input::Key(key) => action::meaning(app, key),
-        Input::Paste(text) => Some(action::Action::Paste(text)),
+        Input::Paste(text) => Some(Action::Paste(text)),
         Input::Press(column, row) => view::pressed(app, column, row),
-        Input::Wheel(down) => Some(if down { action::Action::Down } else { action::Action::Up }),
+        Input::Wheel(down) => Some(if down { Action::Down } else { Action::Up }),
         Input::Redraw => None,
     };
-    let Some(action) = action else { return Then::GoOn };
-    for effect in update::update(app, action) {
-        match effect::run(app, desk, effect) {
-            Then::GoOn => {}
-            other => return other,
+    action.map_or(Then::GoOn, |action| tell(app, desk, Message::Act(action)))
+}
+
+/// Tells the state what happened, and has done in the world what it then asks for.
+fn tell(app: &mut App, desk: &mut dyn Desk, message: Message) -> Then {
+    let effects = update::update(app, message);
+    carry_out(app, desk, effects)
+}
+
+/// Carries effects out in their order; what came of each is told before the next is begun.
+fn carry_out(app: &mut App, desk: &mut dyn Desk, effects: Vec<Effect>) -> Then {
+    for effect in effects {
+        if let Effect::Loop(then) = effect {
+            return then;
+        }
+        for message in effect::run(desk, effect) {
+            match tell(app, desk, message) {
+                Then::GoOn => {}
+                other => return other,
+            }
         }
     }
-    // Where the last caution before a grid was just read, the grid opens.
-    update::after(app);
     Then::GoOn
 }

@@ -2,7 +2,7 @@
 //!
 //! Owns the list of what can be practised and the words about it. Must not draw, and must not know how a job is dealt.
 
-use super::app::{App, Screen};
+use super::app::App;
 use super::pick::{Does, Item};
 use super::text::clean;
 use super::theme::Role;
@@ -74,13 +74,6 @@ pub(super) fn about(app: &App, does: &Does) -> String {
         }
         _ => "Nothing is recommended, no probability is shown, and the engine answers what you do. At the end: step by step beside the planner.".to_owned(),
     }
-}
-
-/// Shows what a lesson is about, over the walk.
-pub(super) fn show_lesson(app: &mut App, name: &str) {
-    let Some(lesson) = app.study.lesson(name) else { return };
-    let text = format!("{}\n\n{}\n", lesson.title, lesson.idea.join("\n\n"));
-    app.show(Screen::Report { text, scroll: 0 });
 }
 
 /// The causes at a site, the likeliest first; in the tree's order where what is believed is kept back.

@@ -1,4 +1,4 @@
-//! What an action changes: `update(&mut App, Action) -> Vec<Effect>`.
+//! What a message changes: `update(&mut App, Message) -> Vec<Effect>`. Nothing else changes the state.
 //!
 //! Owns the way from screen to screen. Must not draw, and must not reach the disk: that is what effects are for.
 
@@ -6,6 +6,7 @@ mod grid;
 mod intake;
 mod lead;
 mod looks;
+mod outcome;
 mod pick;
 mod practice;
 mod typing;
@@ -13,42 +14,102 @@ mod walk;
 
 use super::action::Action;
 use super::app::{App, LevelsForm, Purpose, Screen, Unsaved};
-use super::effect::Effect;
+use super::effect::{Effect, Then};
 use super::field::Field;
-use super::lead_effect::Ask;
+use super::message::{Given, Message, Wanted};
 use super::pick::{List, Pick};
-use crate::model::Site;
+use super::think::Told;
+use crate::job::Entry;
 
-/// Carries an action out on the state, and says what has to be done in the world.
-pub(super) fn update(app: &mut App, action: Action) -> Vec<Effect> {
+/// Takes in what happened, and says what has to be done in the world.
+pub(super) fn update(app: &mut App, message: Message) -> Vec<Effect> {
+    let effects = match message {
+        Message::Act(action) => act(app, action),
+        Message::Done(outcome) => outcome::done(app, *outcome),
+        Message::Thought(told) => {
+            match told {
+                Told::Done => app.notice_thought(),
+                Told::Failed(failure) => app.notice_failure(failure),
+            }
+            Vec::new()
+        }
+        Message::News(news) => {
+            lead::heard(app, news);
+            Vec::new()
+        }
+        Message::Resized(columns, rows) => {
+            app.size = (columns, rows);
+            Vec::new()
+        }
+        Message::Tour => {
+            app.show(Screen::Tour);
+            Vec::new()
+        }
+        Message::Given(given) => {
+            begin_with(app, &given);
+            Vec::new()
+        }
+    };
+    // The cautions of a check come before its grid.
+    if app.walk.wants_grid && matches!(app.top(), Screen::Walk) && app.cautions().is_empty() {
+        grid::open(app);
+    }
+    effects
+}
+
+fn act(app: &mut App, action: Action) -> Vec<Effect> {
     // What was said is gone with the next key; a hint stands long enough to be read until then.
     app.notice = None;
-    if app.unsaved == Unsaved::Asked && action != Action::Leave {
-        app.unsaved = Unsaved::Waits;
+    match std::mem::replace(&mut app.unsaved, Unsaved::Nothing) {
+        Unsaved::Asked(waiting) if action != Action::Leave => app.unsaved = Unsaved::Waits(waiting),
+        unsaved => app.unsaved = unsaved,
     }
     change(app, action)
 }
 
-/// What follows once the effects of an action are carried out: the cautions of a check come before its grid.
-pub(super) fn after(app: &mut App) {
-    if app.walk.wants_grid && matches!(app.top(), Screen::Walk) && app.cautions().is_empty() {
-        grid::open(app);
+/// Whether the person is asked first, because something is not saved: two presses of Ctrl-C in a row leave without it.
+fn asks_first(app: &mut App) -> bool {
+    let Unsaved::Waits(waiting) = app.unsaved.clone() else { return false };
+    app.unsaved = Unsaved::Asked(waiting.clone());
+    if !matches!(app.top(), Screen::Write(Purpose::Elsewhere(..), _)) {
+        let purpose = Purpose::Elsewhere(Wanted::Entry(waiting.entry), waiting.folder);
+        app.show(Screen::Write(purpose, Field::default()));
     }
+    app.fault("One entry is not saved. Save it here; or leave without it: Ctrl-C.");
+    true
+}
+
+/// Leaves the job, for the bench.
+fn put_away(app: &mut App) -> Vec<Effect> {
+    if asks_first(app) { Vec::new() } else { vec![Effect::PutAway, Effect::Bench] }
+}
+
+/// Has the job written up.
+fn report(app: &App) -> Vec<Effect> {
+    let id = app.mark.as_ref().map(|(id, _)| id.clone()).unwrap_or_default();
+    app.job.iter().map(|job| Effect::Report(std::sync::Arc::clone(job), id.clone())).collect()
 }
 
 fn change(app: &mut App, action: Action) -> Vec<Effect> {
     match action {
-        Action::Leave => vec![Effect::Quit],
-        Action::Suspend => vec![Effect::Suspend],
-        Action::Redraw => vec![Effect::Clear],
+        Action::Leave if asks_first(app) => Vec::new(),
+        Action::Leave => vec![Effect::Loop(Then::Quit)],
+        Action::Suspend => vec![Effect::Loop(Then::Suspend)],
+        Action::Redraw => vec![Effect::Loop(Then::Clear)],
         Action::Help => {
             app.show(Screen::Help(0));
             Vec::new()
         }
-        Action::Undo => vec![Effect::Undo],
-        Action::Review => vec![Effect::Lead(Ask::Review)],
-        Action::Learn => vec![Effect::Lead(Ask::Learn)],
-        Action::StopWork => vec![Effect::Lead(Ask::Stop)],
+        Action::Undo => {
+            let last = app.job.as_ref().and_then(|j| j.last_standing());
+            if last.is_none() {
+                app.say("There is nothing to take back.");
+            }
+            last.map(|(of, _)| Effect::Enter(Entry::Undo { of })).into_iter().collect()
+        }
+        Action::Review => lead::show_records(app),
+        Action::Learn => lead::show_lessons(app),
+        Action::StopWork => lead::stop(app),
         Action::Narrow => show_list(app, Pick::Narrow),
         Action::Timeline => show_list(app, Pick::Entries),
         Action::Engine | Action::Tree | Action::Course | Action::Changes => looks::show(app, &action),
@@ -77,7 +138,7 @@ fn change(app: &mut App, action: Action) -> Vec<Effect> {
             app.show(Screen::Card(0));
             Vec::new()
         }
-        Action::Report => vec![Effect::Report],
+        Action::Report => report(app),
         Action::Note => {
             app.show(Screen::Write(Purpose::Note, Field::default()));
             Vec::new()
@@ -228,9 +289,9 @@ fn back(app: &mut App) -> Vec<Effect> {
         // A closed record has no walk behind it.
         // What was looked at from the bench leads back to it.
         Screen::Debrief(..) | Screen::Progress(..) if app.job.is_none() => drop(app.stack.pop()),
-        Screen::Walk | Screen::Debrief(..) => return vec![Effect::PutAway],
+        Screen::Walk | Screen::Debrief(..) => return put_away(app),
         Screen::Report { .. } if app.job.as_ref().is_none_or(|j| app.read_only || j.state().ended.is_some()) => {
-            return vec![Effect::PutAway];
+            return put_away(app);
         }
         _ if app.stack.len() > 1 => {
             app.stack.pop();
@@ -244,14 +305,14 @@ fn back(app: &mut App) -> Vec<Effect> {
 }
 
 /// Takes what was named on the command line, as if it had been chosen; what does not fit is said, and left to choose.
-pub(super) fn begin_with(app: &mut App, complaint: Option<&str>, at: Option<Site>, mechanic: Option<&str>) {
+fn begin_with(app: &mut App, given: &Given) {
     let Some(intake) = app.intake.as_mut() else { return };
-    if let Some(name) = mechanic {
+    if let Some(name) = &given.mechanic {
         intake.mechanic = Field::of(name);
     }
-    let Some(name) = complaint else { return };
+    let Some(name) = given.complaint.as_deref() else { return };
     let model = std::sync::Arc::clone(&intake.model);
-    match at.map(|site| model.find_complaint(name, site)) {
+    match given.at.map(|site| model.find_complaint(name, site)) {
         Some(Some(id)) => pick::place(app, id),
         _ if !model.complaints.iter().any(|c| c.name == name) => {
             app.fault(format!(

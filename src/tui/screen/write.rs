@@ -5,8 +5,8 @@ use ratatui::layout::Rect;
 use super::intake::caret;
 use crate::tui::app::{App, Purpose};
 use crate::tui::canvas::Canvas;
-use crate::tui::effect::Effect;
 use crate::tui::field::Field;
+use crate::tui::message::Wanted;
 use crate::tui::text::{clean, cut, wrap};
 use crate::tui::theme::Role;
 use crate::tui::widget::page::{Page, paint};
@@ -59,10 +59,10 @@ pub(crate) fn draw(app: &App, purpose: &Purpose, field: &Field, area: Rect, canv
     };
     page.row(&[(Role::Title, title)]);
     page.text(Role::Faint, about);
-    if let Purpose::Elsewhere(again, folder) = purpose {
+    if let Purpose::Elsewhere(wanted, folder) = purpose {
         let model = app.job.as_ref().map(|job| job.model());
-        let waits = match (&**again, model) {
-            (Effect::Enter(entry), Some(model)) => words::entry(model, entry),
+        let waits = match (wanted, model) {
+            (Wanted::Entry(entry), Some(model)) => words::entry(model, entry),
             _ => "the new job".to_owned(),
         };
         // One row: a long note would leave none to write in.

@@ -6,6 +6,7 @@ use std::time::Duration;
 use super::play::Play;
 use super::pty;
 use crate::job::Job;
+use crate::tui::message::Message;
 use crate::tui::think::{Thinker, Told};
 use crate::tui::{ExitKind, Outside, Terminal, turn};
 
@@ -43,7 +44,7 @@ fn a_thread_that_panics_says_so_and_works_out_the_next() {
     let Told::Failed(failure) = next(&thinker) else { panic!("it was worked out") };
     assert!(Arc::ptr_eq(&failure.job, &first));
     assert!(failure.why.contains("on purpose, for 1 entries"), "{}", failure.why);
-    play.app.notice_failure(failure);
+    play.tell(Message::Thought(Told::Failed(failure)));
     assert!(play.app.failure().is_some() && !play.app.is_thinking());
     play.keys("a");
     assert!(play.app.failure().is_none(), "that was the entry before");
@@ -56,7 +57,8 @@ fn what_failed_before_an_entry_is_not_said_after_it() {
     let mut play = Play::on_walk();
     let before = play.app.job.clone().unwrap();
     play.keys("a");
-    play.app.notice_failure(crate::tui::think::Failure { job: before, why: "late".into() });
+    let late = crate::tui::think::Failure { job: before, why: "late".into() };
+    play.tell(Message::Thought(Told::Failed(late)));
     assert!(play.app.failure().is_none());
     play.sees_not("fault of this program");
 }

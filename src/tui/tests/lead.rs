@@ -5,7 +5,7 @@ use crate::job::Entry;
 use crate::learn::{RateLesson, Spread};
 use crate::tui::app::Screen;
 use crate::tui::input::Input;
-use crate::tui::lead::heard;
+use crate::tui::message::Message;
 use crate::tui::work::News;
 
 /// A job with two answers, put away, and the list of records open.
@@ -150,7 +150,7 @@ fn figures_that_may_be_are_accepted_row_by_row_and_only_these_are_written() {
     };
     lessons.rates = vec![rate("plug-fouled", 0.2), rate("lead-open", 0.5)];
     lessons.rates_trial.adopted = true;
-    heard(&mut play.app, News::Learnt(Box::new(lessons), Vec::new()));
+    play.tell(Message::News(News::Learnt(Box::new(lessons), Vec::new())));
     // What moved most stands first.
     play.sees("lead open");
     play.keys("enter down enter down enter");

@@ -198,9 +198,9 @@ fn nothing_is_answered_while_the_next_thing_is_worked_out() {
     play.sees("Working out what to do next");
     play.sees("as they stood before");
     let before = play.desk.log().len();
-    crate::tui::take(&mut play.app, &mut play.desk, Input::Key(crate::tui::input::Key::Char('n')));
+    play.press(Input::Key(crate::tui::input::Key::Char('n')));
     assert_eq!(play.desk.log().len(), before);
-    play.app.work_out();
+    play.work_out();
     play.keys("n");
     assert_eq!(play.desk.log().len(), before + 1);
 }
@@ -209,9 +209,9 @@ fn nothing_is_answered_while_the_next_thing_is_worked_out() {
 fn a_note_and_a_caution_keep_the_recommendation() {
     let mut play = Play::on_walk();
     play.keys("N \"word");
-    crate::tui::take(&mut play.app, &mut play.desk, Input::Key(crate::tui::input::Key::Enter));
+    play.press(Input::Key(crate::tui::input::Key::Enter));
     assert!(play.app.job.as_ref().unwrap().advice_now().is_some());
-    crate::tui::take(&mut play.app, &mut play.desk, Input::Key(crate::tui::input::Key::Char('a')));
+    play.press(Input::Key(crate::tui::input::Key::Char('a')));
     let job = play.app.job.clone().unwrap();
     assert!(matches!(job.log().last().unwrap().entry, Entry::Acknowledged { .. }));
     assert!(job.advice_now().is_some());

@@ -9,7 +9,9 @@ use crate::tui::canvas::Canvas;
 use crate::tui::desk::Desk as _;
 use crate::tui::effect::Then;
 use crate::tui::input::{Input, Key};
+use crate::tui::message::Message;
 use crate::tui::theme::Theme;
+use crate::tui::think::Told;
 use crate::tui::view;
 
 pub(super) struct Play {
@@ -65,12 +67,27 @@ impl Play {
     }
 
     pub(super) fn input(&mut self, input: Input) -> Then {
-        let then = crate::tui::take(&mut self.app, &mut self.desk, input);
+        let then = self.press(input);
         for news in self.desk.news() {
-            crate::tui::lead::heard(&mut self.app, news);
+            self.tell(Message::News(news));
         }
-        self.app.work_out();
+        self.work_out();
         then
+    }
+
+    /// One input, with nothing worked out behind it.
+    pub(super) fn press(&mut self, input: Input) -> Then {
+        crate::tui::take(&mut self.app, &mut self.desk, input)
+    }
+
+    pub(super) fn tell(&mut self, message: Message) -> Then {
+        crate::tui::tell(&mut self.app, &mut self.desk, message)
+    }
+
+    /// What the threads would work out, here and now.
+    pub(super) fn work_out(&mut self) {
+        self.app.work_out();
+        self.tell(Message::Thought(Told::Done));
     }
 
     pub(super) fn buffer(&mut self, width: u16, height: u16) -> Buffer {

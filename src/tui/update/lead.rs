@@ -1,12 +1,20 @@
 //! The lead's screens: moving about in the list, in a record walked again, and in what the records teach.
 
-use crate::job::Entry;
+use std::sync::Arc;
+
+use super::outcome;
+use crate::job::{Entry, Job};
+use crate::review::listing::Row;
+use crate::review::proposals;
+use crate::review::replay::Replay;
 use crate::tui::action::Action;
 use crate::tui::app::{App, Purpose, Screen};
 use crate::tui::effect::Effect;
 use crate::tui::field::Field;
-use crate::tui::lead;
-use crate::tui::lead_effect::Ask;
+use crate::tui::lead::{LearnView, Learning, ReplayView, ReviewView, Walked};
+use crate::tui::pick::Pick;
+use crate::tui::text::clean;
+use crate::tui::work::{News, Work};
 
 /// Where a mark of a list goes.
 fn moved(action: &Action, at: usize, last: usize, page: usize) -> usize {
@@ -33,14 +41,14 @@ pub(super) fn review(app: &mut App, action: &Action) -> Vec<Effect> {
     let before = view.cursor;
     view.cursor = moved(action, before, view.found.len().saturating_sub(1), page);
     let takes = *action == Action::Enter || matches!(action, Action::Point(row) if *row == before);
-    match view.found.get(view.cursor) {
-        Some(row) if takes => vec![Effect::Lead(Ask::Walk(*row))],
+    match view.found.get(view.cursor).copied() {
+        Some(row) if takes => walk(app, row),
         _ => Vec::new(),
     }
 }
 
 pub(super) fn typed(app: &mut App, action: &Action) -> Vec<Effect> {
-    let rows = std::sync::Arc::clone(&app.lead.rows);
+    let rows = Arc::clone(&app.lead.rows);
     if let Some(Screen::Review(view)) = app.stack.last_mut() {
         match action {
             Action::Type(c) if !c.is_control() => view.search.push(*c),
@@ -63,7 +71,7 @@ pub(super) fn paste(app: &mut App, text: &str) -> Vec<Effect> {
 
 /// Narrows the list by a word such as `state:open`; it takes the place of one of the same kind.
 pub(super) fn narrow(app: &mut App, by: &str) {
-    let rows = std::sync::Arc::clone(&app.lead.rows);
+    let rows = Arc::clone(&app.lead.rows);
     if let Some(Screen::Review(view)) = app.stack.last_mut() {
         let place = by.split_once(':').map_or(by, |(place, _)| place);
         let kept: Vec<String> =
@@ -98,8 +106,7 @@ pub(super) fn replay(app: &mut App, action: &Action) -> Vec<Effect> {
         Action::RemarkOnJob => return speak(app, Purpose::LeadRemark(None)),
         Action::Reviewed => return speak(app, Purpose::Reviewed),
         Action::TakeBack => {
-            let taken = app.leads_word().map(|of| Effect::Lead(Ask::Say(Entry::Undo { of })));
-            return taken.into_iter().collect();
+            return app.leads_word().map(|of| say(app, Entry::Undo { of })).unwrap_or_default();
         }
         _ => {}
     }
@@ -144,7 +151,7 @@ pub(super) fn speak(app: &mut App, what: Purpose) -> Vec<Effect> {
             app.say(format!("You have marked this job already, as entry {}; nothing has changed since.", mark.number));
             return Vec::new();
         }
-        return vec![Effect::Lead(Ask::Say(Entry::Reviewed { by: app.lead.by.clone() }))];
+        return say(app, Entry::Reviewed { by: app.lead.by.clone() });
     }
     app.show(Screen::Write(what, Field::default()));
     Vec::new()
@@ -183,14 +190,176 @@ pub(super) fn learn(app: &mut App, action: &Action) -> Vec<Effect> {
     Vec::new()
 }
 
+/// The records, listed anew.
+pub(super) fn show_records(app: &mut App) -> Vec<Effect> {
+    app.lead.listed = false;
+    app.lead.rows = Arc::default();
+    app.show(Screen::Review(ReviewView::default()));
+    begin(app, Work::List)
+}
+
+/// What the records teach, learnt anew.
+pub(super) fn show_lessons(app: &mut App) -> Vec<Effect> {
+    app.lead.learnt = None;
+    app.lead.accepted.clear();
+    app.show(Screen::Learn(LearnView::default()));
+    begin(app, Work::Learn)
+}
+
+fn begin(app: &mut App, work: Work) -> Vec<Effect> {
+    app.lead.far = None;
+    vec![Effect::Work(work)]
+}
+
+/// Long work is to stop.
+pub(super) fn stop(app: &mut App) -> Vec<Effect> {
+    (app.lead.busy, app.lead.far) = (false, None);
+    app.say("Stopped. What was worked out so far stays.");
+    vec![Effect::StopWork]
+}
+
 pub(super) fn back(app: &mut App) -> Vec<Effect> {
     match app.stack.last_mut() {
-        Some(Screen::Replay(_)) => vec![Effect::Lead(Ask::Leave)],
+        Some(Screen::Replay(_)) => {
+            app.take_job(None);
+            (app.mark, app.read_only, app.lead.walked) = (None, false, None);
+            app.back_to(|s| matches!(s, Screen::Review(_) | Screen::Pick(Pick::Bench, _)));
+            // What was said meanwhile is in the list, and what was left to work out goes on.
+            let list = begin(app, Work::List);
+            [Effect::StopWork, Effect::PutAway].into_iter().chain(list).collect()
+        }
         Some(Screen::Review(view)) if !view.search.is_empty() => {
             view.search = Field::default();
-            lead::search(app);
+            search(app);
             Vec::new()
         }
-        _ => vec![Effect::Lead(Ask::Close)],
+        _ => {
+            (app.lead.busy, app.lead.far) = (false, None);
+            vec![Effect::StopWork, Effect::Bench]
+        }
+    }
+}
+
+/// The record at a place of the list is walked again.
+fn walk(app: &mut App, at: usize) -> Vec<Effect> {
+    let Some(row) = app.lead.rows.get(at).cloned() else { return Vec::new() };
+    if row.id.is_empty() {
+        app.fault("No job can be read from this file. `roughrun verify` tells what is wrong and what can be saved.");
+        return Vec::new();
+    }
+    vec![Effect::Read(Box::new(row))]
+}
+
+/// A record was opened.
+pub(super) fn read(app: &mut App, row: Row, job: Job, notes: &[String]) -> Vec<Effect> {
+    let job = Arc::new(job);
+    app.take_job(Some(Arc::clone(&job)));
+    app.mark = Some((row.id.clone(), String::new()));
+    app.read_only = true;
+    app.lead.walked = Some(Walked { row: Arc::new(row), steps: Arc::default(), totals: None, fresh: false });
+    app.show(Screen::Replay(ReplayView::default()));
+    if !notes.is_empty() {
+        app.fault(outcome::said(notes));
+    }
+    begin(app, Work::Replay(job))
+}
+
+/// A lead's word on the record being walked.
+pub(super) fn say(app: &App, entry: Entry) -> Vec<Effect> {
+    let row = app.lead.walked.as_ref().map(|walked| Arc::clone(&walked.row));
+    row.map(|row| Effect::Say(row, entry)).into_iter().collect()
+}
+
+/// A lead's word is saved.
+pub(super) fn said(app: &mut App, job: Job) -> Vec<Effect> {
+    app.back_to(|s| matches!(s, Screen::Replay(_)));
+    let job = Arc::new(job);
+    let number = job.log().last().map_or(0, |logged| logged.number);
+    // The remark stands beside its entry at once; nothing else of the steps has changed but what comes behind.
+    app.job = Some(Arc::clone(&job));
+    restart(app);
+    app.say(format!("Saved as entry {number} of the record."));
+    begin(app, Work::Replay(job))
+}
+
+/// What is accepted is to be written to a file.
+pub(super) fn write(app: &App, path: String) -> Vec<Effect> {
+    let learnt = app.lead.learnt.clone();
+    learnt.map(|learnt| Effect::WriteLearnt(path, learnt, app.lead.accepted.clone())).into_iter().collect()
+}
+
+/// It is written.
+pub(super) fn written(app: &mut App, path: &str, count: usize) {
+    app.back_to(|s| matches!(s, Screen::Learn(_)));
+    let figures = if count == 1 { "figure" } else { "figures" };
+    app.say(format!(
+        "{count} {figures} written to {}. Read them, keep the file under version control, and use it with --learnt.",
+        clean(path)
+    ));
+}
+
+/// Takes in what long work tells.
+pub(super) fn heard(app: &mut App, news: News) {
+    match news {
+        News::Listed(rows, notes) => {
+            app.lead.rows = Arc::new(rows);
+            app.lead.notes = notes;
+            app.lead.listed = true;
+            search(app);
+        }
+        News::Worked(worked) => {
+            let rows = Arc::make_mut(&mut app.lead.rows);
+            for (at, worked) in worked {
+                if let Some(row) = rows.get_mut(at) {
+                    row.worked = Some(worked);
+                }
+            }
+            search(app);
+        }
+        News::Step(step) => {
+            let Some(walked) = &mut app.lead.walked else { return };
+            let steps = Arc::make_mut(&mut walked.steps);
+            // Walked anew, each step takes the place of the one it was, so that nothing jumps.
+            match walked.fresh.then(|| steps.iter_mut().find(|old| old.number == step.number)).flatten() {
+                Some(old) => *old = *step,
+                None => steps.push(*step),
+            }
+        }
+        News::Far(done, of) => app.lead.far = Some((done, of)),
+        News::Learnt(lessons, unread) => {
+            let proposals = proposals(&lessons);
+            app.lead.learnt = Some(Arc::new(Learning { lessons: *lessons, proposals, unread }));
+        }
+        News::Failed(why) => app.fault(why),
+        News::Done => {
+            app.lead.busy = false;
+            app.lead.far = None;
+            let whole = app.job.as_ref().map(|job| job.log().len());
+            if let Some(walked) = app.lead.walked.as_mut().filter(|walked| whole == Some(walked.steps.len())) {
+                walked.totals = Some(Replay::from_steps(walked.steps.to_vec()).totals);
+            }
+        }
+    }
+}
+
+/// The record being walked has an entry more: it is walked anew, the step in front staying there.
+fn restart(app: &mut App) {
+    if let Some(walked) = &mut app.lead.walked {
+        walked.totals = None;
+        walked.fresh = true;
+    }
+}
+
+/// Searches the list anew, wherever it is among the screens; the mark stays on its record.
+fn search(app: &mut App) {
+    let rows = Arc::clone(&app.lead.rows);
+    for screen in &mut app.stack {
+        if let Screen::Review(view) = screen {
+            let marked = view.found.get(view.cursor).copied();
+            view.find(&rows);
+            if let Some(place) = marked.and_then(|row| view.found.iter().position(|found| *found == row)) {
+                view.cursor = place;
+            }
+        }
     }
 }

@@ -37,7 +37,7 @@ pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
     let Some(row) = rows.get(moved) else { return Vec::new() };
     match action {
         Action::TakeBack => match row.does {
-            Does::Entry(of, _) => vec![Effect::TakeBack(of)],
+            Does::Entry(of, _) => vec![Effect::Enter(Entry::Undo { of })],
             _ => Vec::new(),
         },
         Action::Enter => take(app, &pick, &row.does),
@@ -76,7 +76,7 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
             app.show(Screen::Write(Purpose::Practises(choice.clone()), Field::of(&last.unwrap_or_default())));
         }
         Does::Progress => return vec![Effect::Progress],
-        Does::Debrief(id) => return vec![Effect::Debrief(id.clone())],
+        Does::Debrief(id) => return vec![Effect::PastDebrief(id.clone())],
         Does::Resume(id) => return vec![Effect::Resume(id.clone())],
         // A file from which no job can be read has no name to be looked at by.
         Does::Look(id) if id.is_empty() => {

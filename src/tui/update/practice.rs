@@ -6,6 +6,7 @@ use crate::tui::action::Action;
 use crate::tui::app::{App, Screen};
 use crate::tui::effect::Effect;
 use crate::tui::pick::Pick;
+use crate::tui::practice::Choice;
 
 use super::show_list;
 
@@ -39,4 +40,12 @@ pub(super) fn sure(app: &mut App, id: CauseId, text: &str) -> Vec<Effect> {
     let entry = Entry::Suspected { cause: cause.name.clone(), at: cause.site, sure: sure / 100.0, why };
     app.back_to(|s| matches!(s, Screen::Walk));
     vec![Effect::Enter(entry)]
+}
+
+/// Shows what a lesson is about, over the walk, where one was chosen.
+pub(super) fn show_lesson(app: &mut App, choice: &Choice) {
+    let Choice::Lesson(name) = choice else { return };
+    let Some(lesson) = app.study.lesson(name) else { return };
+    let text = format!("{}\n\n{}\n", lesson.title, lesson.idea.join("\n\n"));
+    app.show(Screen::Report { text, scroll: 0 });
 }

@@ -5,7 +5,6 @@ use crate::tui::action::Action;
 use crate::tui::app::{App, Purpose, Screen};
 use crate::tui::effect::Effect;
 use crate::tui::field::Field;
-use crate::tui::lead_effect::Ask;
 
 /// The field that characters go to.
 fn field(app: &mut App) -> Option<&mut Field> {
@@ -99,15 +98,13 @@ pub(super) fn written(app: &mut App, action: &Action) -> Vec<Effect> {
             app.lead.by = text;
             super::lead::speak(app, *then)
         }
-        Purpose::LeadRemark(of) => {
-            vec![Effect::Lead(Ask::Say(Entry::Remark { by: app.lead.by.clone(), text, of }))]
-        }
+        Purpose::LeadRemark(of) => super::lead::say(app, Entry::Remark { by: app.lead.by.clone(), text, of }),
         Purpose::Reviewed => Vec::new(),
-        Purpose::LearntFile => vec![Effect::Lead(Ask::Write(text))],
+        Purpose::LearntFile => super::lead::write(app, text),
         Purpose::Sure(id) => super::practice::sure(app, id, &text),
         Purpose::Practises(choice) => vec![Effect::Practise(choice, text)],
         // These stay on the screen until they worked, so that a wrong path can be mended.
         Purpose::CardFile => vec![Effect::Card(text)],
-        Purpose::Elsewhere(again, _) => vec![Effect::SaveElsewhere(text, again)],
+        Purpose::Elsewhere(wanted, _) => vec![Effect::SaveElsewhere(text, wanted)],
     }
 }
