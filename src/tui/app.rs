@@ -5,9 +5,8 @@
 
 use std::sync::Arc;
 
-use crate::job::{Job, Levels};
+use crate::job::Job;
 use crate::measure::Limit;
-use crate::plan;
 use crate::practise::{Bout, Debrief, Progress, Study};
 
 use super::action::Context;
@@ -15,15 +14,15 @@ use super::demo::Demo;
 use super::desk::{JobLine, LayoutLine};
 use super::engine::EngineView;
 use super::field::Field;
-use super::front::{Front, Verdict};
+use super::front::Front;
 use super::grid::Grid;
 use super::intake::Intake;
-use super::lead::{Lead, LearnView, ReplayView, ReviewView};
-use super::message::{Waiting, Wanted};
+use super::lead::{LearnView, ReplayView, ReviewView};
+use super::message::Wanted;
+use super::mode::{Held, Kind, Mode, NO_WALK, Saving, Walk, Worked};
 use super::pick::{List, Pick};
 use super::practice::Choice as PracticeChoice;
 use super::theme::Theme;
-use super::think::Failure;
 use super::tree::TreeView;
 
 /// What is shown.
@@ -114,56 +113,6 @@ pub(super) struct LevelsForm {
     pub of_run: bool,
 }
 
-/// The walk's own state.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Walk {
-    /// What the mechanic chose instead of what is suggested.
-    pub chosen: Option<plan::Action>,
-    /// The marked answer.
-    pub cursor: Option<usize>,
-    /// The reading being typed.
-    pub field: Option<Field>,
-    /// The reading, judged.
-    pub verdict: Option<Verdict>,
-    /// Conditions of the proof run that differ from the reported ones.
-    pub run_levels: Levels,
-    /// Number of the entry being put right.
-    pub amend: Option<u64>,
-    /// Rows the caution is scrolled.
-    pub scroll: usize,
-    /// Whether the grid of the check in front opens once its cautions are read.
-    pub wants_grid: bool,
-}
-
-/// What was worked out of the job so far. It runs behind the job itself, never ahead.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Thought {
-    /// The newest state of the job whose causes are ranked.
-    pub ranked: Option<Arc<Job>>,
-    /// The last one before it that believed something else.
-    pub before: Option<Arc<Job>>,
-    /// The last that failed to be worked out.
-    pub failed: Option<Failure>,
-}
-
-/// Whether something waits to be saved.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) enum Unsaved {
-    /// Everything entered is saved.
-    Nothing,
-    /// An entry waits.
-    Waits(Waiting),
-    /// An entry waits, and the person was just asked about leaving without it.
-    Asked(Waiting),
-}
-
-impl Unsaved {
-    /// By what waits.
-    pub(super) fn of(waits: Option<Waiting>) -> Self {
-        waits.map_or(Self::Nothing, Self::Waits)
-    }
-}
-
 /// A sentence to the person.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Notice {
@@ -184,36 +133,20 @@ pub(super) struct App {
     pub size: (u16, u16),
     /// The screens, the one shown last.
     pub stack: Vec<Screen>,
-    /// The job, as it is now.
-    pub job: Option<Arc<Job>>,
-    /// What is worked out of it.
-    pub thought: Thought,
-    /// The engine that answers, where the job is the demo.
-    pub demo: Option<Demo>,
-    /// What is hidden, where the job is practice.
-    pub bout: Option<Arc<Bout>>,
+    /// What is going on.
+    pub mode: Mode,
     /// The sets and lessons there are.
     pub study: Study,
     /// Whether the question and its answers are drawn large.
     pub big: bool,
-    /// Its id and the first digits of its last entry's hash.
-    pub mark: Option<(String, String)>,
-    /// Whether the job is only looked at.
-    pub read_only: bool,
     /// The jobs on record.
     pub jobs: Vec<JobLine>,
     /// The layouts.
     pub layouts: Vec<LayoutLine>,
-    /// The intake, while there is one.
-    pub intake: Option<Intake>,
-    /// The walk.
-    pub walk: Walk,
-    /// What the lead's screens hold.
-    pub lead: Lead,
+    /// Who looks at the records; asked once, when something is first said.
+    pub lead_name: String,
     /// What there is to say.
     pub notice: Option<Notice>,
-    /// Whether an entry waits to be saved.
-    pub unsaved: Unsaved,
 }
 
 impl App {
@@ -224,21 +157,13 @@ impl App {
             theme,
             size: (80, 24),
             stack: vec![Screen::Pick(Pick::Bench, List::default())],
-            job: None,
-            thought: Thought::default(),
-            demo: None,
-            bout: None,
+            mode: Mode::Bench,
             study: Study::default(),
             big: false,
-            mark: None,
-            read_only: false,
             jobs,
             layouts,
-            intake: None,
-            walk: Walk::default(),
-            lead: Lead::default(),
+            lead_name: String::new(),
             notice: None,
-            unsaved: Unsaved::Nothing,
         }
     }
 
@@ -263,10 +188,10 @@ impl App {
             Screen::Pick(Pick::Entries, _) => Context::Entries,
             Screen::Pick(pick, _) if pick.is_searched() => Context::Search,
             Screen::Pick(..) => Context::Choose,
-            Screen::Intake if self.intake.as_ref().is_some_and(Intake::on_text) => Context::FormText,
+            Screen::Intake if self.intake().is_some_and(Intake::on_text) => Context::FormText,
             Screen::Intake => Context::Form,
-            Screen::Walk if self.walk.verdict.is_some() => Context::Verdict,
-            Screen::Walk if self.walk.field.is_some() => Context::Reading,
+            Screen::Walk if self.walk().verdict.is_some() => Context::Verdict,
+            Screen::Walk if self.walk().field.is_some() => Context::Reading,
             Screen::Walk if !self.cautions().is_empty() => Context::Caution,
             Screen::Walk => Context::Walk,
             Screen::Levels(_) => Context::Levels,
@@ -288,63 +213,131 @@ impl App {
         }
     }
 
+    /// The intake, while there is one.
+    #[must_use]
+    pub(super) fn intake(&self) -> Option<&Intake> {
+        if let Mode::Intake(intake) = &self.mode { Some(intake) } else { None }
+    }
+
+    /// The intake, to fill it in.
+    pub(super) fn intake_mut(&mut self) -> Option<&mut Intake> {
+        self.mode.intake_mut()
+    }
+
+    /// The job on the screens, as it is now.
+    #[must_use]
+    pub(super) fn job(&self) -> Option<&Arc<Job>> {
+        self.mode.held().map(|held| &held.job)
+    }
+
+    /// The job being worked.
+    #[must_use]
+    pub(super) fn worked(&self) -> Option<&Worked> {
+        if let Mode::Job(worked) = &self.mode { Some(worked) } else { None }
+    }
+
+    /// What is chosen, typed and judged in the walk.
+    #[must_use]
+    pub(super) fn walk(&self) -> &Walk {
+        self.worked().map_or(&NO_WALK, |worked| &worked.walk)
+    }
+
+    /// Changes something of the walk, where there is one.
+    pub(super) fn on_walk(&mut self, change: impl FnOnce(&mut Walk)) {
+        if let Some(walk) = self.mode.walk_mut() {
+            change(walk);
+        }
+    }
+
+    /// Begins the walk anew with this.
+    pub(super) fn set_walk(&mut self, walk: Walk) {
+        self.on_walk(|now| *now = walk);
+    }
+
+    /// What is hidden, where practice is worked.
+    #[must_use]
+    pub(super) fn bout(&self) -> Option<&Arc<Bout>> {
+        if let Kind::Practice(bout, _) = &self.worked()?.kind { Some(bout) } else { None }
+    }
+
+    /// Whether practice is worked.
+    #[must_use]
+    pub(super) fn is_practice(&self) -> bool {
+        self.bout().is_some()
+    }
+
+    /// The engine that answers, where the demo is worked.
+    #[must_use]
+    pub(super) fn demo(&self) -> Option<&Demo> {
+        if let Kind::Demo(demo) = &self.worked()?.kind { Some(demo) } else { None }
+    }
+
+    /// Whether there is a job that is only looked at.
+    #[must_use]
+    pub(super) fn is_read_only(&self) -> bool {
+        self.mode.held().is_some() && self.worked().is_none()
+    }
+
+    /// Whether all of the job being worked is saved, to change it.
+    pub(super) fn saving_mut(&mut self) -> Option<&mut Saving> {
+        if let Mode::Job(worked) = &mut self.mode { worked.saving_mut() } else { None }
+    }
+
+    /// Whether an entry waits to be saved.
+    #[must_use]
+    pub(super) fn waits(&self) -> bool {
+        self.worked().is_some_and(|worked| match &worked.kind {
+            Kind::Work(saving) | Kind::Practice(_, saving) => *saving != Saving::Done,
+            Kind::Demo(_) => false,
+        })
+    }
+
     /// Whether what is believed and recommended is kept back: in practice, until a hint is taken or the job is closed. Nothing is
     /// worked out then, so that nothing can be seen.
     #[must_use]
     pub(super) fn hides(&self) -> bool {
-        let job = self.job.as_deref().filter(|_| self.bout.is_some());
-        job.is_some_and(|job| job.state().ended.is_none() && !super::practice::hinted(job))
+        self.worked().is_some_and(Worked::hides)
+    }
+
+    /// The job on the screens with what is worked out of it, unless that is kept back.
+    #[must_use]
+    pub(super) fn told(&self) -> Option<&Held> {
+        self.mode.held().filter(|_| !self.hides())
     }
 
     /// The job to draw from: ranked, or where that is kept back as it is. What draws from it asks [`Job::is_ranked`] before any belief.
     #[must_use]
     pub(super) fn seen(&self) -> Option<&Job> {
-        if self.hides() { self.job.as_deref() } else { self.ranked() }
+        if self.hides() { self.job().map(AsRef::as_ref) } else { self.ranked() }
     }
 
     /// The newest state of the job whose causes are ranked; none while the first ranking is being worked out.
     #[must_use]
     pub(super) fn ranked(&self) -> Option<&Job> {
-        let now = self.job.as_deref().filter(|_| !self.hides())?;
-        if now.is_ranked() { Some(now) } else { self.thought.ranked.as_deref() }
+        let held = self.told()?;
+        if held.job.is_ranked() { Some(&held.job) } else { held.ranked.as_deref() }
     }
 
     /// Whether something is still being worked out that the screen shows.
     #[must_use]
     pub(super) fn is_thinking(&self) -> bool {
-        let open = |job: &Arc<Job>| job.state().ended.is_none() && !self.read_only;
-        self.job
-            .as_ref()
-            .filter(|_| !self.hides())
-            .filter(|_| self.failure().is_none())
-            .is_some_and(|j| !j.is_ranked() || j.course_now().is_none() || open(j) && j.advice_now().is_none())
+        let advises = |job: &Job| job.state().ended.is_none() && self.worked().is_some();
+        self.told().filter(|held| held.failure().is_none()).is_some_and(|held| {
+            let job = &held.job;
+            !job.is_ranked() || job.course_now().is_none() || advises(job) && job.advice_now().is_none()
+        })
     }
 
-    /// Takes note of what was worked out meanwhile.
-    pub(super) fn notice_thought(&mut self) {
-        let Some(job) = self.job.as_ref().filter(|j| j.is_ranked()) else { return };
-        if self.thought.ranked.as_ref().is_some_and(|r| Arc::ptr_eq(r, job)) {
-            return;
-        }
-        let last = self.thought.ranked.replace(Arc::clone(job));
-        if let Some(last) = last.filter(|last| last.posterior().causes != job.posterior().causes) {
-            self.thought.before = Some(last);
-        }
-    }
-
-    /// Takes note that something of the job could not be worked out, unless something was entered meanwhile.
-    pub(super) fn notice_failure(&mut self, failure: Failure) {
-        if self.job.as_ref().is_some_and(|job| Arc::ptr_eq(job, &failure.job)) {
-            self.thought.failed = Some(failure);
-            self.fault("A fault of this program: something could not be worked out. Everything entered is saved.");
-        }
+    /// The last state of the job that believed something else.
+    #[must_use]
+    pub(super) fn before(&self) -> Option<&Job> {
+        self.mode.held()?.before.as_deref()
     }
 
     /// Why the job as it is now could not be worked out, where it could not.
     #[must_use]
     pub(super) fn failure(&self) -> Option<&str> {
-        let failed = self.thought.failed.as_ref()?;
-        self.job.as_ref().filter(|job| Arc::ptr_eq(job, &failed.job)).map(|_| failed.why.as_str())
+        self.mode.held()?.failure()
     }
 
     /// Of something that is not there yet: that it is being worked out, or could not be.
@@ -357,37 +350,24 @@ impl App {
     ///
     /// [`Told::Done`]: super::think::Told::Done
     pub(super) fn work_out(&self) {
-        if let Some(job) = self.job.as_ref().filter(|_| !self.hides()) {
-            let _ = job.posterior();
-            if job.state().ended.is_none() {
-                let _ = (job.advice(), job.alike());
-            }
-            match &self.thought.ranked {
-                Some(last) => _ = job.course_after(last),
-                None => _ = job.course(),
-            }
+        if let Some(held) = self.told() {
+            held.work_out();
         }
-    }
-
-    /// Takes another job, or none: what was thought of the last one is forgotten.
-    pub(super) fn take_job(&mut self, job: Option<Arc<Job>>) {
-        self.job = job;
-        self.thought = Thought::default();
     }
 
     /// What is in front in the walk.
     #[must_use]
     pub(super) fn front(&self) -> Option<Front> {
-        let job = self.job.as_ref()?;
-        let front = Front::of(job, self.walk.chosen, &self.walk.run_levels)?;
-        Some(if self.bout.is_some() { front.in_practice(job.model()) } else { front })
+        let job = self.job()?;
+        let front = Front::of(job, self.walk().chosen, &self.walk().run_levels)?;
+        Some(if self.is_practice() { front.in_practice(job.model()) } else { front })
     }
 
     /// The limit of the check in front, where it takes a reading.
     #[must_use]
     pub(super) fn limit_in_front(&self) -> Option<&Limit> {
         // In practice the engine is measured, and nobody types.
-        let job = self.job.as_ref().filter(|_| self.bout.is_none())?;
+        let job = self.job().filter(|_| !self.is_practice())?;
         let id = self.front()?.check()?;
         job.model().limits.get(job.model()[id].limit?)
     }
@@ -395,17 +375,17 @@ impl App {
     /// Cautions that wait for an acknowledgement before the work in front.
     #[must_use]
     pub(super) fn cautions(&self) -> Vec<crate::model::HazardId> {
-        if self.read_only {
+        if self.is_read_only() {
             return Vec::new();
         }
-        let Some(job) = &self.job else { return Vec::new() };
+        let Some(job) = self.job() else { return Vec::new() };
         self.front().map(|f| job.state().cautions(job.model(), &f.hazards)).unwrap_or_default()
     }
 
     /// The answer of a letter to a judged reading that fits several.
     #[must_use]
     pub(super) fn verdict_choice(&self, key: char) -> Option<usize> {
-        let verdict = self.walk.verdict.as_ref()?;
+        let verdict = self.walk().verdict.as_ref()?;
         let front = self.front()?;
         let at = front.by_key(key)?;
         // Only what the reading can mean; anything else is the wrong key.

@@ -8,7 +8,8 @@ use std::sync::Arc;
 
 use super::desk::{Desk, Trouble};
 use super::lead::Learning;
-use super::message::{JobKind, Message, Now, Opened, Outcome, Waiting, Wanted};
+use super::message::{Message, Now, Opened, Outcome, Wanted};
+use super::mode::{Kind, Saving, Waiting};
 use super::practice;
 use super::work::Work;
 use crate::job::{Entry, Job, Opening};
@@ -137,11 +138,11 @@ fn now(desk: &dyn Desk) -> Option<Box<Now>> {
     let job = desk.job()?.clone();
     let (id, _) = desk.mark().unwrap_or_default();
     let kind = match (desk.bout(), desk.demo()) {
-        (Some(bout), _) => JobKind::Practice(bout),
-        (None, Some(demo)) => JobKind::Demo(demo),
-        (None, None) => JobKind::Work,
+        (Some(bout), _) => Kind::Practice(bout, Saving::of(waiting(desk))),
+        (None, Some(demo)) => Kind::Demo(demo),
+        (None, None) => Kind::Work(Saving::of(waiting(desk))),
     };
-    Some(Box::new(Now { job, id, kind, waits: waiting(desk) }))
+    Some(Box::new(Now { job, id, kind }))
 }
 
 fn waiting(desk: &dyn Desk) -> Option<Waiting> {

@@ -7,16 +7,15 @@ use std::sync::Arc;
 
 use super::app::{App, Screen};
 use super::field::Field;
+use super::mode::{Held, Mode};
 use crate::learn::Lessons;
 use crate::review::listing::{Query, Row};
 use crate::review::replay::{Step, Totals};
 use crate::review::{Key, Proposal};
 
-/// What the lead's screens share.
+/// The lead goes through the records.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Lead {
-    /// Who looks at the records; asked once, when something is first said.
-    pub by: String,
+pub(super) struct Review {
     /// The records, newest first.
     pub rows: Arc<Vec<Row>>,
     /// Whether they are read.
@@ -25,14 +24,31 @@ pub(super) struct Lead {
     pub notes: Vec<String>,
     /// The record being walked.
     pub walked: Option<Walked>,
-    /// What the records teach.
+    /// The long work on them.
+    pub long: Long,
+}
+
+/// The lead goes through what the records teach.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Learn {
+    /// What they teach, once it is worked out.
     pub learnt: Option<Arc<Learning>>,
     /// What is accepted of it.
     pub accepted: BTreeSet<Key>,
-    /// How far the work is that is being done.
-    pub far: Option<(usize, usize)>,
-    /// Whether something is being worked out.
-    pub busy: bool,
+    /// The long work on it.
+    pub long: Long,
+}
+
+/// Long work, as far as it is known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) enum Long {
+    /// None is being done.
+    #[default]
+    Idle,
+    /// It has begun.
+    Begun,
+    /// So many pieces of so many are done.
+    Far(usize, usize),
 }
 
 /// A record being walked.
@@ -40,6 +56,8 @@ pub(super) struct Lead {
 pub(super) struct Walked {
     /// Its row.
     pub row: Arc<Row>,
+    /// Its job.
+    pub held: Held,
     /// The steps that are worked out.
     pub steps: Arc<Vec<Step>>,
     /// What they come to, once all are.
@@ -108,23 +126,52 @@ pub(super) struct LearnView {
 }
 
 impl App {
+    /// The records, where the lead goes through them.
+    pub(super) fn review(&self) -> Option<&Review> {
+        if let Mode::Review(review) = &self.mode { Some(review) } else { None }
+    }
+
+    /// The records' rows; none where nobody goes through them.
+    pub(super) fn rows(&self) -> &[Row] {
+        self.review().map_or(&[], |review| &review.rows)
+    }
+
+    /// The record being walked.
+    pub(super) fn walked(&self) -> Option<&Walked> {
+        self.review()?.walked.as_ref()
+    }
+
+    /// What the records teach, where the lead goes through it.
+    pub(super) fn learn(&self) -> Option<&Learn> {
+        if let Mode::Learn(learn) = &self.mode { Some(learn) } else { None }
+    }
+
+    /// The long work being done.
+    pub(super) fn long(&self) -> Long {
+        match &self.mode {
+            Mode::Review(review) => review.long,
+            Mode::Learn(learn) => learn.long,
+            _ => Long::Idle,
+        }
+    }
+
     /// The step in front, of a record being walked.
     pub(super) fn step(&self) -> Option<&Step> {
         let Screen::Replay(view) = self.top() else { return None };
-        self.lead.walked.as_ref()?.steps.get(view.at)
+        self.walked()?.steps.get(view.at)
     }
 
     /// Number of the entry in front where it is a lead's word that stands.
     pub(super) fn leads_word(&self) -> Option<u64> {
         let number = self.step()?.number;
-        let standing = self.job.as_ref()?.standing_entries();
+        let standing = self.job()?.standing_entries();
         standing.iter().any(|(n, entry)| *n == number && entry.is_leads_word()).then_some(number)
     }
 
     /// The marked figure of what the records teach.
     pub(super) fn proposal(&self) -> Option<&Proposal> {
         let Screen::Learn(view) = self.top() else { return None };
-        self.lead.learnt.as_ref()?.proposals.get(view.cursor)
+        self.learn()?.learnt.as_ref()?.proposals.get(view.cursor)
     }
 }
 

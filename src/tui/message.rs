@@ -6,14 +6,14 @@
 use std::sync::Arc;
 
 use super::action::Action;
-use super::demo::Demo;
 use super::desk::{JobLine, Trouble};
+use super::mode::{Kind, Waiting};
 use super::practice::Choice;
 use super::think::Told;
 use super::work::News;
 use crate::job::{AircraftFacts, Entry, Job, Opening};
 use crate::model::{Model, Site};
-use crate::practise::{Bout, Debrief, Progress};
+use crate::practise::{Debrief, Progress};
 use crate::review::listing::Row;
 
 /// Something that happened.
@@ -53,30 +53,8 @@ pub(super) struct Now {
     pub job: Job,
     /// Its id.
     pub id: String,
-    /// What kind of job it is.
-    pub kind: JobKind,
-    /// The entry that waits to be saved.
-    pub waits: Option<Waiting>,
-}
-
-/// What kind of job is worked.
-#[derive(Debug)]
-pub(super) enum JobKind {
-    /// On an aircraft.
-    Work,
-    /// The demo, with the engine that answers.
-    Demo(Demo),
-    /// Practice, with what is hidden.
-    Practice(Arc<Bout>),
-}
-
-/// An entry that could not be saved.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Waiting {
-    /// The entry.
-    pub entry: Entry,
-    /// The folder that was written to.
-    pub folder: String,
+    /// What kind of job it is, and whether all of it is saved.
+    pub kind: Kind,
 }
 
 /// What could not be saved, or begun for want of a place to save it.

@@ -23,6 +23,7 @@ mod intake;
 mod lead;
 mod lead_desk;
 mod message;
+mod mode;
 mod palette;
 mod pick;
 mod pick_items;
@@ -268,11 +269,8 @@ fn turn(
             terminal.draw(|frame| view::view(app, frame))?;
             stale = false;
             // The entry is on the screen before anything is worked out of it.
-            if let Some(job) = app
-                .job
-                .as_ref()
-                .filter(|_| !app.hides())
-                .filter(|job| asked.as_ref().is_none_or(|a| !Arc::ptr_eq(a, job)))
+            if let Some(job) =
+                app.told().map(|held| &held.job).filter(|job| asked.as_ref().is_none_or(|a| !Arc::ptr_eq(a, job)))
             {
                 thinker.ask(job);
                 asked = Some(Arc::clone(job));
@@ -291,9 +289,9 @@ fn turn(
             continue;
         }
         stale = true;
-        let entries = app.job.as_ref().map_or(0, |j| j.log().len());
+        let entries = app.job().map_or(0, |j| j.log().len());
         let then = take(app, desk, input.clone());
-        if app.job.as_ref().map_or(0, |j| j.log().len()) > entries {
+        if app.job().map_or(0, |j| j.log().len()) > entries {
             bounce.entered(&input, Instant::now());
         }
         match then {

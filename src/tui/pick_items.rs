@@ -28,11 +28,11 @@ pub(super) fn items(app: &App, pick: &Pick) -> Vec<Item> {
         // What is believed follows a little behind what is entered.
         Pick::Correct | Pick::Suspects | Pick::AtSite(_) => app.seen().map(|job| of_job(job, pick)).unwrap_or_default(),
         Pick::Palette => super::palette::items(app),
-        Pick::Narrow => super::lead::narrowings(&app.lead.rows)
+        Pick::Narrow => super::lead::narrowings(app.rows())
             .into_iter()
             .map(|(by, count)| Item::new(clean(&by), format!("{count} records"), Does::Narrow(by)))
             .collect(),
-        _ => app.job.as_ref().map(|job| of_job(job, pick)).unwrap_or_default(),
+        _ => app.job().map(|job| of_job(job, pick)).unwrap_or_default(),
     }
 }
 
@@ -99,7 +99,7 @@ fn engines(app: &App) -> Vec<Item> {
 }
 
 fn intake(app: &App, pick: &Pick) -> Vec<Item> {
-    let Some(intake) = &app.intake else { return Vec::new() };
+    let Some(intake) = app.intake() else { return Vec::new() };
     let model = &intake.model;
     let all = (0..model.complaints.len()).map(ComplaintId);
     match pick {
@@ -292,7 +292,7 @@ fn about(job: &Job, id: CauseId) -> Vec<Item> {
 }
 
 fn endings(app: &App) -> Vec<Item> {
-    let first = app.job.as_ref().filter(|_| !app.hides()).and_then(|j| j.advice_now()?.first().map(|s| s.action));
+    let first = app.job().filter(|_| !app.hides()).and_then(|j| j.advice_now()?.first().map(|s| s.action));
     let suggested = match first {
         Some(Action::CloseCured) => Some(Ending::Cured),
         Some(Action::CloseHandedOver) => Some(Ending::HandedOver),

@@ -106,7 +106,7 @@ pub(super) fn said(app: &App, job: &Job, page: &mut Page) {
             (Role::Faint, why),
         ]);
     }
-    if app.bout.is_some() {
+    if app.is_practice() {
         page.row(&[
             (Role::Key, "!".into()),
             (Role::Faint, " shows the suggestion and the suspects, for points".into()),

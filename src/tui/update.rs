@@ -13,10 +13,11 @@ mod typing;
 mod walk;
 
 use super::action::Action;
-use super::app::{App, LevelsForm, Purpose, Screen, Unsaved};
+use super::app::{App, LevelsForm, Purpose, Screen};
 use super::effect::{Effect, Then};
 use super::field::Field;
 use super::message::{Given, Message, Wanted};
+use super::mode::{Mode, Saving, Walk};
 use super::pick::{List, Pick};
 use super::think::Told;
 use crate::job::Entry;
@@ -27,10 +28,7 @@ pub(super) fn update(app: &mut App, message: Message) -> Vec<Effect> {
         Message::Act(action) => act(app, action),
         Message::Done(outcome) => outcome::done(app, *outcome),
         Message::Thought(told) => {
-            match told {
-                Told::Done => app.notice_thought(),
-                Told::Failed(failure) => app.notice_failure(failure),
-            }
+            thought(app, told);
             Vec::new()
         }
         Message::News(news) => {
@@ -51,26 +49,37 @@ pub(super) fn update(app: &mut App, message: Message) -> Vec<Effect> {
         }
     };
     // The cautions of a check come before its grid.
-    if app.walk.wants_grid && matches!(app.top(), Screen::Walk) && app.cautions().is_empty() {
+    if app.walk().wants_grid && matches!(app.top(), Screen::Walk) && app.cautions().is_empty() {
         grid::open(app);
     }
     effects
 }
 
+/// Takes note of what was worked out of the job, or could not be.
+fn thought(app: &mut App, told: Told) {
+    let Some(held) = app.mode.held_mut() else { return };
+    match told {
+        Told::Done => held.notice_thought(),
+        Told::Failed(failure) => {
+            if held.notice_failure(failure) {
+                app.fault("A fault of this program: something could not be worked out. Everything entered is saved.");
+            }
+        }
+    }
+}
+
 fn act(app: &mut App, action: Action) -> Vec<Effect> {
     // What was said is gone with the next key; a hint stands long enough to be read until then.
     app.notice = None;
-    match std::mem::replace(&mut app.unsaved, Unsaved::Nothing) {
-        Unsaved::Asked(waiting) if action != Action::Leave => app.unsaved = Unsaved::Waits(waiting),
-        unsaved => app.unsaved = unsaved,
+    if let (Some(saving), true) = (app.saving_mut(), action != Action::Leave) {
+        saving.ask_again();
     }
     change(app, action)
 }
 
 /// Whether the person is asked first, because something is not saved: two presses of Ctrl-C in a row leave without it.
 fn asks_first(app: &mut App) -> bool {
-    let Unsaved::Waits(waiting) = app.unsaved.clone() else { return false };
-    app.unsaved = Unsaved::Asked(waiting.clone());
+    let Some(waiting) = app.saving_mut().and_then(Saving::ask) else { return false };
     if !matches!(app.top(), Screen::Write(Purpose::Elsewhere(..), _)) {
         let purpose = Purpose::Elsewhere(Wanted::Entry(waiting.entry), waiting.folder);
         app.show(Screen::Write(purpose, Field::default()));
@@ -86,8 +95,8 @@ fn put_away(app: &mut App) -> Vec<Effect> {
 
 /// Has the job written up.
 fn report(app: &App) -> Vec<Effect> {
-    let id = app.mark.as_ref().map(|(id, _)| id.clone()).unwrap_or_default();
-    app.job.iter().map(|job| Effect::Report(std::sync::Arc::clone(job), id.clone())).collect()
+    let id = app.mode.id().unwrap_or_default();
+    app.job().into_iter().map(|job| Effect::Report(std::sync::Arc::clone(job), id.to_owned())).collect()
 }
 
 fn change(app: &mut App, action: Action) -> Vec<Effect> {
@@ -101,7 +110,7 @@ fn change(app: &mut App, action: Action) -> Vec<Effect> {
             Vec::new()
         }
         Action::Undo => {
-            let last = app.job.as_ref().and_then(|j| j.last_standing());
+            let last = app.job().and_then(|j| j.last_standing());
             if last.is_none() {
                 app.say("There is nothing to take back.");
             }
@@ -126,9 +135,9 @@ fn change(app: &mut App, action: Action) -> Vec<Effect> {
         Action::Others => show_list(app, Pick::Checks),
         Action::Provoke => show_list(app, Pick::Provoke),
         Action::Correct => show_list(app, Pick::Correct),
-        Action::Showing if app.bout.is_some() => {
+        Action::Showing if app.is_practice() => {
             let chosen = Some(crate::plan::Action::SeeWhetherItShows);
-            app.walk = super::app::Walk { chosen, ..Default::default() };
+            app.set_walk(Walk { chosen, ..Default::default() });
             Vec::new()
         }
         Action::Showing => show_list(app, Pick::Showing),
@@ -202,20 +211,20 @@ pub(super) fn show_list(app: &mut App, pick: Pick) -> Vec<Effect> {
     let mut list = List::default();
     if pick == Pick::Entries {
         // The newest entry is the one most often wanted.
-        list.cursor = app.job.as_ref().map_or(0, |j| j.log().len().saturating_sub(1));
+        list.cursor = app.job().map_or(0, |j| j.log().len().saturating_sub(1));
     }
     app.show(Screen::Pick(pick, list));
     Vec::new()
 }
 
 fn conditions(app: &mut App) -> Vec<Effect> {
-    let Some(job) = &app.job else { return Vec::new() };
+    let Some(job) = app.job() else { return Vec::new() };
     let of_run = app.front().is_some_and(|f| f.action == crate::plan::Action::ProofRun);
     let mut levels = if of_run { job.state().reported.0.clone() } else { job.state().conditions().0 };
     let before = levels.clone();
     if of_run {
         for (at, kind) in job.model().conditions.iter().enumerate() {
-            let set = app.walk.run_levels.get(&kind.name).and_then(|l| kind.levels.iter().position(|x| x == l));
+            let set = app.walk().run_levels.get(&kind.name).and_then(|l| kind.levels.iter().position(|x| x == l));
             levels[at] = set.unwrap_or(levels[at]);
         }
     }
@@ -224,7 +233,7 @@ fn conditions(app: &mut App) -> Vec<Effect> {
 }
 
 fn levels(app: &mut App, action: &Action) -> Vec<Effect> {
-    let Some(job) = &app.job else { return Vec::new() };
+    let Some(job) = app.job() else { return Vec::new() };
     let counts: Vec<usize> = job.model().conditions.iter().map(|c| c.levels.len().max(1)).collect();
     let Some(Screen::Levels(form)) = app.stack.last_mut() else { return Vec::new() };
     let last = counts.len().saturating_sub(1);
@@ -272,31 +281,30 @@ fn scroll(app: &mut App, action: &Action) {
 fn back(app: &mut App) -> Vec<Effect> {
     match app.top() {
         Screen::Grid(_) => grid::leave(app),
-        Screen::Walk if app.walk.verdict.is_some() => {
-            app.walk.verdict = None;
-            app.walk.cursor = None;
+        Screen::Walk if app.walk().verdict.is_some() => {
+            app.on_walk(|walk| (walk.verdict, walk.cursor) = (None, None));
         }
-        Screen::Walk if app.walk.field.is_some() => app.walk.field = None,
-        Screen::Walk if app.walk.cursor.is_some() => app.walk.cursor = None,
-        Screen::Walk if app.walk.chosen.is_some() => app.walk = super::app::Walk::default(),
+        Screen::Walk if app.walk().field.is_some() => app.on_walk(|walk| walk.field = None),
+        Screen::Walk if app.walk().cursor.is_some() => app.on_walk(|walk| walk.cursor = None),
+        Screen::Walk if app.walk().chosen.is_some() => app.set_walk(Walk::default()),
         Screen::Pick(pick, list) if pick.is_searched() && !list.search.is_empty() => {
             if let Some(Screen::Pick(_, list)) = app.stack.last_mut() {
                 *list = List::default();
             }
         }
         Screen::Review(_) | Screen::Replay(_) | Screen::Learn(_) => return lead::back(app),
-        Screen::Report { .. } if app.lead.walked.is_some() => _ = app.stack.pop(),
+        Screen::Report { .. } if app.walked().is_some() => _ = app.stack.pop(),
         // A closed record has no walk behind it.
         // What was looked at from the bench leads back to it.
-        Screen::Debrief(..) | Screen::Progress(..) if app.job.is_none() => drop(app.stack.pop()),
+        Screen::Debrief(..) | Screen::Progress(..) if app.job().is_none() => drop(app.stack.pop()),
         Screen::Walk | Screen::Debrief(..) => return put_away(app),
-        Screen::Report { .. } if app.job.as_ref().is_none_or(|j| app.read_only || j.state().ended.is_some()) => {
+        Screen::Report { .. } if app.job().is_none_or(|j| app.is_read_only() || j.state().ended.is_some()) => {
             return put_away(app);
         }
         _ if app.stack.len() > 1 => {
             app.stack.pop();
-            if app.stack.len() == 1 {
-                app.intake = None;
+            if app.stack.len() == 1 && matches!(app.mode, Mode::Intake(_)) {
+                app.mode = Mode::Bench;
             }
         }
         _ => {}
@@ -306,7 +314,7 @@ fn back(app: &mut App) -> Vec<Effect> {
 
 /// Takes what was named on the command line, as if it had been chosen; what does not fit is said, and left to choose.
 fn begin_with(app: &mut App, given: &Given) {
-    let Some(intake) = app.intake.as_mut() else { return };
+    let Some(intake) = app.intake_mut() else { return };
     if let Some(name) = &given.mechanic {
         intake.mechanic = Field::of(name);
     }

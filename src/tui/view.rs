@@ -70,7 +70,7 @@ fn body(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
         Screen::Pick(Pick::Entries, list) => screen::timeline::draw(app, list, area, canvas),
         Screen::Pick(pick, list) => screen::list::draw(app, pick, list, area, canvas),
         Screen::Intake => screen::intake::draw(app, area, canvas),
-        Screen::Walk if app.walk.field.is_none() && !app.cautions().is_empty() => {
+        Screen::Walk if app.walk().field.is_none() && !app.cautions().is_empty() => {
             screen::caution::draw(app, area, canvas);
         }
         Screen::Walk => screen::walk::draw(app, area, canvas),

@@ -61,7 +61,7 @@ fn columns(app: &App) -> usize {
 
 fn lines(app: &App, hazards: &[HazardId], air: Air, columns: usize) -> Vec<Row> {
     let mut page = Page::new(app.theme, columns);
-    let (Some(job), Some(front)) = (&app.job, app.front()) else { return Vec::new() };
+    let (Some(job), Some(front)) = (app.job(), app.front()) else { return Vec::new() };
     let model = job.model();
     for hazard in hazards {
         let hazard = &model[*hazard];
@@ -82,5 +82,5 @@ fn lines(app: &App, hazards: &[HazardId], air: Air, columns: usize) -> Vec<Row> 
 pub(crate) fn draw(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
     let (shown, air) = fitting(app);
     let lines = lines(app, &shown, air, usize::from(area.width));
-    crate::tui::view::scrolled(app, area, canvas, &lines, app.walk.scroll);
+    crate::tui::view::scrolled(app, area, canvas, &lines, app.walk().scroll);
 }

@@ -18,9 +18,9 @@ const SCALE: usize = 6;
 
 /// The course, as far as it is worked out.
 pub(crate) fn moments(app: &App) -> Option<(&Job, &[Moment])> {
-    let now = app.job.as_deref()?;
+    let held = app.mode.held()?;
     let known = |job| Some((job, Job::course_now(job)?));
-    known(now).or_else(|| known(app.thought.ranked.as_deref()?)).or_else(|| known(app.thought.before.as_deref()?))
+    known(&*held.job).or_else(|| known(held.ranked.as_deref()?)).or_else(|| known(held.before.as_deref()?))
 }
 
 /// The moment that is marked; `back` counts from the newest.

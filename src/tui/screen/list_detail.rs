@@ -33,7 +33,7 @@ pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
             );
         }
         Does::Front(action) => {
-            if let Some(job) = &app.job {
+            if let Some(job) = app.job() {
                 self::action(job, *action, page);
             }
         }
@@ -110,7 +110,7 @@ pub(super) fn suspect(app: &App, job: &Job, id: CauseId, page: &mut Page) {
         page.label("like", Role::Text, &format!("{}. {}", others.join("; "), clean(&set.advice(model))));
     }
     // The course comes last of what is worked out; without it the checks against the cause still stand below.
-    let told = app.job.as_deref().filter(|j| j.course_now().is_some());
+    let told = app.job().map(AsRef::as_ref).filter(|j| j.course_now().is_some());
     for (contribution, says) in told.map(|j| j.because(id)).unwrap_or_default().iter().take(4) {
         let words = format!("#{} {}: {}", contribution.number, clean(says), contribution.words());
         page.label("because", Role::Text, &words);

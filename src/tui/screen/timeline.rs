@@ -14,7 +14,7 @@ use crate::tui::widget::page::{Page, keep, paint};
 use crate::tui::words;
 
 pub(crate) fn draw(app: &App, list: &List, area: Rect, canvas: &mut Canvas<'_>) {
-    let Some(job) = app.job.as_deref() else { return };
+    let Some(job) = app.job().map(AsRef::as_ref) else { return };
     let columns = usize::from(area.width);
     let rows = shown(app, &Pick::Entries, list);
     let cursor = list.cursor.min(rows.len().saturating_sub(1));

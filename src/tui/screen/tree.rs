@@ -24,11 +24,8 @@ pub(crate) fn draw(app: &App, view: &TreeView, area: Rect, canvas: &mut Canvas<'
     let rows = tree::rows(job, view);
     let cursor = view.cursor.min(rows.len().saturating_sub(1));
     let mut top = Page::new(app.theme, columns);
-    let moved = if app.thought.before.is_some() {
-        "   how likely now, and before the last answer"
-    } else {
-        "   how likely now"
-    };
+    let moved =
+        if app.before().is_some() { "   how likely now, and before the last answer" } else { "   how likely now" };
     top.row(&[(Role::Title, "The fault tree".into()), (Role::Faint, moved.into())]);
     let top = top.into_rows();
     let mut detail = Page::new(app.theme, columns);
@@ -62,7 +59,7 @@ pub(crate) fn draw(app: &App, view: &TreeView, area: Rect, canvas: &mut Canvas<'
 fn one(app: &App, job: &Job, view: &TreeView, twig: &Twig, marked: bool, page: &mut Page) {
     let g = app.theme.glyphs();
     let now = tree::chance(job, twig.what);
-    let before = app.thought.before.as_deref().map(|b| tree::chance(b, twig.what));
+    let before = app.before().map(|b| tree::chance(b, twig.what));
     let standing = weigh::standing_of(job, &tree::causes(job, twig.what));
     let struck = standing == Some(Standing::RuledOut);
     let fold = match (twig.has_more, view.open.contains(&twig.node)) {

@@ -7,6 +7,7 @@ use super::play::Play;
 use super::pty;
 use crate::job::Job;
 use crate::tui::message::Message;
+use crate::tui::mode::Held;
 use crate::tui::think::{Thinker, Told};
 use crate::tui::{ExitKind, Outside, Terminal, turn};
 
@@ -39,7 +40,7 @@ fn next(thinker: &Thinker) -> Told {
 fn a_thread_that_panics_says_so_and_works_out_the_next() {
     let mut play = Play::on_walk();
     let thinker = Thinker::of(Box::new(fails_once()), Box::new(idle), Box::new(idle)).unwrap();
-    let first = play.app.job.clone().unwrap();
+    let first = play.app.job().cloned().unwrap();
     thinker.ask(&first);
     let Told::Failed(failure) = next(&thinker) else { panic!("it was worked out") };
     assert!(Arc::ptr_eq(&failure.job, &first));
@@ -48,14 +49,14 @@ fn a_thread_that_panics_says_so_and_works_out_the_next() {
     assert!(play.app.failure().is_some() && !play.app.is_thinking());
     play.keys("a");
     assert!(play.app.failure().is_none(), "that was the entry before");
-    thinker.ask(play.app.job.as_ref().unwrap());
+    thinker.ask(play.app.job().unwrap());
     assert!(matches!(next(&thinker), Told::Done));
 }
 
 #[test]
 fn what_failed_before_an_entry_is_not_said_after_it() {
     let mut play = Play::on_walk();
-    let before = play.app.job.clone().unwrap();
+    let before = play.app.job().cloned().unwrap();
     play.keys("a");
     let late = crate::tui::think::Failure { job: before, why: "late".into() };
     play.tell(Message::Thought(Told::Failed(late)));
@@ -69,9 +70,9 @@ fn the_screen_goes_on_where_a_thread_panics() {
     if pty::plays() {
         let mut play = Play::on_walk();
         // As the screen stands before anything is worked out.
-        let log = play.app.job.as_ref().unwrap().log().to_vec();
+        let log = play.app.job().unwrap().log().to_vec();
         let fresh = Job::replay(super::small::model(), log).unwrap();
-        play.app.take_job(Some(Arc::new(fresh)));
+        *play.app.mode.held_mut().unwrap() = Held::new(Arc::new(fresh));
         let outside = Outside::watch().unwrap();
         let thinker = Thinker::of(Box::new(fails_once()), Box::new(idle), Box::new(idle)).unwrap();
         let mut terminal = Terminal::take(false).unwrap();

@@ -20,13 +20,13 @@ fn from_the_bench_to_the_first_check_in_five_keys() {
 fn a_letter_answers_and_undo_takes_it_back_exactly() {
     let mut play = Play::on_walk();
     play.keys("a");
-    let before = play.app.job.as_ref().unwrap().posterior().clone();
+    let before = play.app.job().unwrap().posterior().clone();
     play.keys("f");
     play.sees("Saved as entry 3");
     play.sees("proven");
     play.keys("U");
     play.sees("Taken back: entry 3");
-    assert_eq!(play.app.job.as_ref().unwrap().posterior(), &before);
+    assert_eq!(play.app.job().unwrap().posterior(), &before);
     assert!(matches!(play.desk.log().last(), Some(Entry::Undo { of: 3 })));
 }
 
@@ -130,13 +130,13 @@ fn a_job_from_complaint_to_cured() {
     play.sees("closed");
     // A closed record is looked at and not changed.
     play.keys("2");
-    let entries = play.app.job.as_ref().unwrap().log().len();
+    let entries = play.app.job().unwrap().log().len();
     play.sees("Report of job-1");
     play.keys("U X");
     play.keys("T");
     play.sees_not("take back");
     play.keys("enter U");
-    assert_eq!(play.app.job.as_ref().unwrap().log().len(), entries);
+    assert_eq!(play.app.job().unwrap().log().len(), entries);
 }
 
 #[test]

@@ -5,12 +5,13 @@ use std::sync::Arc;
 use super::{lead, practice};
 use crate::job::{AircraftFacts, Entry, Job};
 use crate::model::Model;
-use crate::tui::app::{App, Notice, Purpose, Screen, Unsaved, Walk};
+use crate::tui::app::{App, Notice, Purpose, Screen};
 use crate::tui::desk::{JobLine, Trouble};
 use crate::tui::effect::Effect;
 use crate::tui::field::Field;
 use crate::tui::intake::Intake;
-use crate::tui::message::{JobKind, Now, Opened, Outcome, Waiting, Wanted};
+use crate::tui::message::{Now, Opened, Outcome, Wanted};
+use crate::tui::mode::{Held, Mode, Record, Saving, Waiting, Walk, Worked};
 use crate::tui::pick::{List, Pick};
 use crate::tui::text::clean;
 use crate::tui::words;
@@ -27,8 +28,8 @@ pub(super) fn done(app: &mut App, outcome: Outcome) -> Vec<Effect> {
         Outcome::HeldOfGrid(entry) => entered_in_grid(app, &entry),
         Outcome::Filled(count) => {
             app.back_to(|s| matches!(s, Screen::Walk));
-            app.walk = Walk::default();
-            let last = app.job.as_ref().and_then(|j| j.log().last()).map_or(0, |l| l.number);
+            app.set_walk(Walk::default());
+            let last = app.job().and_then(|j| j.log().last()).map_or(0, |l| l.number);
             app.say(format!("{count} answers saved, the last as entry {last}."));
         }
         Outcome::Debriefed(debrief, trouble, now) => {
@@ -60,7 +61,7 @@ pub(super) fn done(app: &mut App, outcome: Outcome) -> Vec<Effect> {
         }
         Outcome::NotDone { what, trouble, waits, folder } => not_done(app, what, &trouble, waits, folder),
         Outcome::Failed(why) => app.fault(lines(&why)),
-        Outcome::Working => app.lead.busy = true,
+        Outcome::Working => lead::working(app),
         Outcome::Read(row, job, notes) => return lead::read(app, *row, *job, &notes),
         Outcome::Said(job) => return lead::said(app, *job),
         Outcome::Written(path, count) => lead::written(app, &path, count),
@@ -70,11 +71,8 @@ pub(super) fn done(app: &mut App, outcome: Outcome) -> Vec<Effect> {
 
 /// A job is open: the walk.
 fn opened(app: &mut App, now: Now, how: Opened) {
-    app.take_job(None);
-    app.intake = None;
-    refresh(app, now);
-    app.read_only = false;
-    app.walk = Walk::default();
+    let held = Held::new(Arc::new(now.job));
+    app.mode = Mode::Job(Box::new(Worked { id: now.id, held, kind: now.kind, walk: Walk::default() }));
     app.back_to(|_| false);
     app.show(Screen::Walk);
     match how {
@@ -92,18 +90,9 @@ fn opened(app: &mut App, now: Now, how: Opened) {
 
 /// The job as it is now; what was entered tells it from the one before.
 fn refresh(app: &mut App, now: Now) {
-    let before = app.job.take();
-    app.job = Some(Arc::new(match &before {
-        Some(before) => now.job.knowing(before),
-        None => now.job,
-    }));
-    app.mark = Some((now.id, String::new()));
-    app.unsaved = Unsaved::of(now.waits);
-    (app.demo, app.bout) = match now.kind {
-        JobKind::Work => (None, None),
-        JobKind::Demo(demo) => (Some(demo), None),
-        JobKind::Practice(bout) => (None, Some(bout)),
-    };
+    let Mode::Job(worked) = &mut app.mode else { return };
+    worked.held.job = Arc::new(now.job.knowing(&worked.held.job));
+    (worked.id, worked.kind) = (now.id, now.kind);
 }
 
 /// No job is open.
@@ -112,21 +101,13 @@ fn bench(app: &mut App, jobs: Result<Vec<JobLine>, String>) {
         Ok(jobs) => app.jobs = jobs,
         Err(why) => app.fault(lines(&why)),
     }
-    app.take_job(None);
-    app.demo = None;
-    app.bout = None;
-    app.mark = None;
-    app.unsaved = Unsaved::Nothing;
-    app.read_only = false;
-    app.walk = Walk::default();
+    app.mode = Mode::Bench;
     app.stack = vec![Screen::Pick(Pick::Bench, List::default())];
 }
 
 /// A record is looked at, by its write-up.
 fn looked(app: &mut App, id: String, job: Job, report: String, notes: &[String]) {
-    app.take_job(Some(Arc::new(job)));
-    app.mark = Some((id, String::new()));
-    app.read_only = true;
+    app.mode = Mode::Record(Box::new(Record { id, held: Held::new(Arc::new(job)) }));
     app.show(Screen::Report { text: report, scroll: 0 });
     if !notes.is_empty() {
         app.fault(said(notes));
@@ -136,11 +117,11 @@ fn looked(app: &mut App, id: String, job: Job, report: String, notes: &[String])
 /// The engine is known: the complaint is asked next, unless only the engine was changed.
 fn engine(app: &mut App, layout: String, model: Arc<Model>, card: Option<AircraftFacts>) {
     let last = app.jobs.iter().map(|j| j.mechanic.clone()).find(|m| !m.is_empty()).unwrap_or_default();
-    let mechanic = app.intake.as_ref().map_or(last, |i| i.mechanic.text().to_owned());
-    let words = app.intake.as_ref().map(|i| i.words.clone()).unwrap_or_default();
+    let mechanic = app.intake().map_or(last, |i| i.mechanic.text().to_owned());
+    let words = app.intake().map(|i| i.words.clone()).unwrap_or_default();
     let mut intake = Intake::new(layout, model, card, &mechanic);
     intake.words = words;
-    app.intake = Some(intake);
+    app.mode = Mode::Intake(Box::new(intake));
     app.back_to(|s| matches!(s, Screen::Pick(Pick::Bench, _)));
     app.show(Screen::Pick(Pick::Complaint, List::default()));
 }
@@ -153,19 +134,21 @@ fn not_done(app: &mut App, what: Wanted, trouble: &Trouble, waits: Option<Waitin
         let what = waits.as_ref().map_or(what, |waits| Wanted::Entry(waits.entry.clone()));
         app.show(Screen::Write(Purpose::Elsewhere(what, folder), Field::default()));
     }
-    app.unsaved = Unsaved::of(waits);
+    if let Some(saving) = app.saving_mut() {
+        *saving = Saving::of(waits);
+    }
 }
 
 /// The cell of what was entered is empty again.
 fn entered_in_grid(app: &mut App, entry: &Entry) {
-    if let (Some(Screen::Grid(grid)), Some(job)) = (app.stack.last_mut(), &app.job) {
-        grid.entered(job.model(), entry);
+    if let (Some(Screen::Grid(grid)), Some(held)) = (app.stack.last_mut(), app.mode.held()) {
+        grid.entered(held.job.model(), entry);
     }
 }
 
 /// An entry is saved: the walk goes on behind it.
 fn entered(app: &mut App, entry: &Entry, now: Now) -> Vec<Effect> {
-    let before = app.job.clone();
+    let before = app.job().cloned();
     refresh(app, now);
     let keeps = match entry {
         Entry::Acknowledged { .. }
@@ -178,16 +161,16 @@ fn entered(app: &mut App, entry: &Entry, now: Now) -> Vec<Effect> {
         _ => false,
     };
     if !keeps {
-        app.walk = Walk::default();
+        app.set_walk(Walk::default());
     }
-    let Some(job) = app.job.clone() else { return Vec::new() };
+    let Some(job) = app.job().cloned() else { return Vec::new() };
     let number = job.log().last().map_or(0, |l| l.number);
     let said = words::entry(job.model(), entry);
     app.say(format!("Saved as entry {number}. {said}"));
     match entry {
         Entry::Undo { of } => taken_back(app, *of, before.as_deref()),
         Entry::Amend { .. } => app.show(Screen::Changes(0)),
-        Entry::Closed { .. } if app.bout.is_some() => return vec![Effect::Debrief],
+        Entry::Closed { .. } if app.is_practice() => return vec![Effect::Debrief],
         Entry::Closed { .. } => return super::report(app),
         _ => {}
     }
@@ -200,7 +183,7 @@ fn taken_back(app: &mut App, of: u64, before: Option<&Job>) {
     let what = before.standing_entries().into_iter().find(|(n, _)| *n == of);
     let said = what.map(|(_, entry)| words::entry(before.model(), &entry)).unwrap_or_default();
     // A closing that was taken back opens the walk again.
-    let open = app.job.as_ref().is_some_and(|j| j.state().ended.is_none());
+    let open = app.job().is_some_and(|j| j.state().ended.is_none());
     if open && matches!(app.top(), Screen::Report { .. }) {
         app.back_to(|s| matches!(s, Screen::Walk));
     }

@@ -20,8 +20,8 @@ pub(super) fn command(app: &mut App, action: &Action) -> Vec<Effect> {
 
 /// What is in front is done, and the engine answers.
 pub(super) fn done(app: &mut App) -> Vec<Effect> {
-    let (Some(job), Some(bout), Some(front)) = (&app.job, &app.bout, app.front()) else { return Vec::new() };
-    match bout.answer(job, front.action, &app.walk.run_levels) {
+    let (Some(job), Some(bout), Some(front)) = (app.job(), app.bout(), app.front()) else { return Vec::new() };
+    match bout.answer(job, front.action, &app.walk().run_levels) {
         Some(entry) => vec![Effect::Enter(entry)],
         None => show_list(app, Pick::Ending),
     }
@@ -31,7 +31,7 @@ pub(super) fn done(app: &mut App) -> Vec<Effect> {
 pub(super) fn sure(app: &mut App, id: CauseId, text: &str) -> Vec<Effect> {
     let (number, why) = text.split_once(char::is_whitespace).unwrap_or((text, ""));
     let sure = number.trim_end_matches('%').parse::<f64>().ok().filter(|p| (0.0..=100.0).contains(p));
-    let (Some(sure), Some(job)) = (sure, &app.job) else {
+    let (Some(sure), Some(job)) = (sure, app.job()) else {
         app.fault("Begin with how sure you are in per cent, from 0 to 100, as in 60.");
         return Vec::new();
     };

@@ -3,7 +3,7 @@
 use ratatui::text::{Line, Span};
 
 use crate::tui::action::{Action, Context, offered};
-use crate::tui::app::{App, Notice, Unsaved};
+use crate::tui::app::{App, Notice};
 use crate::tui::text::{width, wrap};
 use crate::tui::theme::Role;
 
@@ -13,7 +13,7 @@ use super::page::Row;
 pub(crate) fn foot(app: &App, columns: usize, rows: u16) -> Vec<Row> {
     let mut lines = Vec::new();
     let most = if rows < 16 { 2 } else { 4 };
-    let stands = (app.unsaved != Unsaved::Nothing).then(|| {
+    let stands = app.waits().then(|| {
         Notice::Fault("NOT SAVED: an entry waits. The next answer brings back the page that saves it.".into())
     });
     if let Some(notice) = app.notice.as_ref().or(stands.as_ref()) {

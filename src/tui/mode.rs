@@ -1,0 +1,261 @@
+//! What is going on: one thing at a time, each with what belongs to it and nothing else.
+//!
+//! Owns what a job being worked, a record looked at and the lead's work hold. Must not draw, and must not reach the disk.
+
+use std::sync::Arc;
+
+use super::demo::Demo;
+use super::field::Field;
+use super::front::Verdict;
+use super::intake::Intake;
+use super::lead::{Learn, Review, Walked};
+use super::practice::hinted;
+use super::think::Failure;
+use crate::job::{Entry, Job, Levels};
+use crate::plan;
+use crate::practise::Bout;
+
+/// What is going on.
+#[derive(Debug, Clone)]
+pub(super) enum Mode {
+    /// Nothing yet: the bench, and what is chosen from it.
+    Bench,
+    /// A job is begun: what is known before the first check is asked.
+    Intake(Box<Intake>),
+    /// A job is worked.
+    Job(Box<Worked>),
+    /// A record is looked at.
+    Record(Box<Record>),
+    /// The lead goes through the records.
+    Review(Box<Review>),
+    /// The lead goes through what they teach.
+    Learn(Box<Learn>),
+}
+
+/// A job being worked.
+#[derive(Debug, Clone)]
+pub(super) struct Worked {
+    /// Its id.
+    pub id: String,
+    /// The job.
+    pub held: Held,
+    /// What kind of job it is, and whether all of it is saved.
+    pub kind: Kind,
+    /// What is being chosen, typed and judged.
+    pub walk: Walk,
+}
+
+/// A record being looked at.
+#[derive(Debug, Clone)]
+pub(super) struct Record {
+    /// Its id.
+    pub id: String,
+    /// Its job.
+    pub held: Held,
+}
+
+/// What kind of job is worked.
+#[derive(Debug, Clone)]
+pub(super) enum Kind {
+    /// On an aircraft.
+    Work(Saving),
+    /// Practice, with what is hidden.
+    Practice(Arc<Bout>, Saving),
+    /// The demo, with the engine that answers. It is kept in memory only, so nothing of it waits to be saved.
+    Demo(Demo),
+}
+
+/// Whether something waits to be saved.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Saving {
+    /// Everything entered is saved.
+    Done,
+    /// An entry waits.
+    Waits(Waiting),
+    /// An entry waits, and the person was just asked about leaving without it.
+    Asked(Waiting),
+}
+
+/// An entry that could not be saved.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Waiting {
+    /// The entry.
+    pub entry: Entry,
+    /// The folder that was written to.
+    pub folder: String,
+}
+
+impl Saving {
+    /// By what waits.
+    pub(super) fn of(waits: Option<Waiting>) -> Self {
+        waits.map_or(Self::Done, Self::Waits)
+    }
+
+    /// The entry that waits, where the person was not asked about it yet; they are now.
+    pub(super) fn ask(&mut self) -> Option<Waiting> {
+        let Self::Waits(waiting) = self else { return None };
+        let waiting = waiting.clone();
+        *self = Self::Asked(waiting.clone());
+        Some(waiting)
+    }
+
+    /// The person did something else than leave: they are asked again the next time.
+    pub(super) fn ask_again(&mut self) {
+        if let Self::Asked(waiting) = self {
+            *self = Self::Waits(waiting.clone());
+        }
+    }
+}
+
+/// The walk's own state.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Walk {
+    /// What the mechanic chose instead of what is suggested.
+    pub chosen: Option<plan::Action>,
+    /// The marked answer.
+    pub cursor: Option<usize>,
+    /// The reading being typed.
+    pub field: Option<Field>,
+    /// The reading, judged.
+    pub verdict: Option<Verdict>,
+    /// Conditions of the proof run that differ from the reported ones.
+    pub run_levels: Levels,
+    /// Number of the entry being put right.
+    pub amend: Option<u64>,
+    /// Rows the caution is scrolled.
+    pub scroll: usize,
+    /// Whether the grid of the check in front opens once its cautions are read.
+    pub wants_grid: bool,
+}
+
+/// Where no job is worked, nothing is chosen, typed or judged.
+pub(super) static NO_WALK: Walk = Walk {
+    chosen: None,
+    cursor: None,
+    field: None,
+    verdict: None,
+    run_levels: Levels::new(),
+    amend: None,
+    scroll: 0,
+    wants_grid: false,
+};
+
+/// A job as it is now, and what was worked out of it so far. That runs behind the job itself, never ahead.
+#[derive(Debug, Clone)]
+pub(super) struct Held {
+    /// The job. It is a snapshot to draw from.
+    pub job: Arc<Job>,
+    /// The newest state of the job whose causes are ranked.
+    pub ranked: Option<Arc<Job>>,
+    /// The last one before it that believed something else.
+    pub before: Option<Arc<Job>>,
+    /// The last that failed to be worked out.
+    failed: Option<Failure>,
+}
+
+impl Held {
+    /// A job of which nothing is worked out yet.
+    pub(super) fn new(job: Arc<Job>) -> Self {
+        Self { job, ranked: None, before: None, failed: None }
+    }
+
+    /// Takes note of what was worked out meanwhile.
+    pub(super) fn notice_thought(&mut self) {
+        if !self.job.is_ranked() || self.ranked.as_ref().is_some_and(|r| Arc::ptr_eq(r, &self.job)) {
+            return;
+        }
+        let last = self.ranked.replace(Arc::clone(&self.job));
+        if let Some(last) = last.filter(|last| last.posterior().causes != self.job.posterior().causes) {
+            self.before = Some(last);
+        }
+    }
+
+    /// Takes note that something of the job could not be worked out, unless something was entered meanwhile. Whether it did.
+    pub(super) fn notice_failure(&mut self, failure: Failure) -> bool {
+        let is_of_now = Arc::ptr_eq(&self.job, &failure.job);
+        if is_of_now {
+            self.failed = Some(failure);
+        }
+        is_of_now
+    }
+
+    /// Why the job as it is now could not be worked out, where it could not.
+    pub(super) fn failure(&self) -> Option<&str> {
+        self.failed.as_ref().filter(|failed| Arc::ptr_eq(&self.job, &failed.job)).map(|failed| failed.why.as_str())
+    }
+
+    /// Works everything out here and now.
+    pub(super) fn work_out(&self) {
+        let _ = self.job.posterior();
+        if self.job.state().ended.is_none() {
+            let _ = (self.job.advice(), self.job.alike());
+        }
+        match &self.ranked {
+            Some(last) => _ = self.job.course_after(last),
+            None => _ = self.job.course(),
+        }
+    }
+}
+
+impl Worked {
+    /// Whether what is believed and recommended is kept back: in practice, until a hint is taken or the job is closed.
+    pub(super) fn hides(&self) -> bool {
+        let job = &self.held.job;
+        matches!(self.kind, Kind::Practice(..)) && job.state().ended.is_none() && !hinted(job)
+    }
+
+    /// Whether all of it is saved; none of the demo, of which nothing is kept.
+    pub(super) fn saving_mut(&mut self) -> Option<&mut Saving> {
+        match &mut self.kind {
+            Kind::Work(saving) | Kind::Practice(_, saving) => Some(saving),
+            Kind::Demo(_) => None,
+        }
+    }
+}
+
+impl Mode {
+    /// The job on the screens.
+    pub(super) fn held(&self) -> Option<&Held> {
+        match self {
+            Self::Job(worked) => Some(&worked.held),
+            Self::Record(record) => Some(&record.held),
+            Self::Review(review) => review.walked.as_ref().map(|walked| &walked.held),
+            Self::Bench | Self::Intake(_) | Self::Learn(_) => None,
+        }
+    }
+
+    /// The job on the screens, to take note of what was worked out of it.
+    pub(super) fn held_mut(&mut self) -> Option<&mut Held> {
+        match self {
+            Self::Job(worked) => Some(&mut worked.held),
+            Self::Record(record) => Some(&mut record.held),
+            Self::Review(review) => review.walked.as_mut().map(|walked| &mut walked.held),
+            Self::Bench | Self::Intake(_) | Self::Learn(_) => None,
+        }
+    }
+
+    /// The intake, to fill it in.
+    pub(super) fn intake_mut(&mut self) -> Option<&mut Intake> {
+        if let Self::Intake(intake) = self { Some(intake) } else { None }
+    }
+
+    /// The walk, to choose, type and judge in it.
+    pub(super) fn walk_mut(&mut self) -> Option<&mut Walk> {
+        if let Self::Job(worked) = self { Some(&mut worked.walk) } else { None }
+    }
+
+    /// The record that the lead walks.
+    pub(super) fn walked_mut(&mut self) -> Option<&mut Walked> {
+        if let Self::Review(review) = self { review.walked.as_mut() } else { None }
+    }
+
+    /// The id of the job on the screens.
+    pub(super) fn id(&self) -> Option<&str> {
+        match self {
+            Self::Job(worked) => Some(&worked.id),
+            Self::Record(record) => Some(&record.id),
+            Self::Review(review) => review.walked.as_ref().map(|walked| walked.row.id.as_str()),
+            Self::Bench | Self::Intake(_) | Self::Learn(_) => None,
+        }
+    }
+}
