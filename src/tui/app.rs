@@ -5,11 +5,12 @@
 
 use std::sync::Arc;
 
-use crate::job::Job;
+use crate::job::{Job, Moment};
 use crate::measure::Limit;
 use crate::practise::{Bout, Debrief, Progress, Study};
 
 use super::action::Context;
+use super::canvas::Drawn;
 use super::demo::Demo;
 use super::desk::{JobLine, LayoutLine};
 use super::engine::EngineView;
@@ -131,6 +132,8 @@ pub(super) struct App {
     pub theme: Theme,
     /// Columns and rows of the terminal.
     pub size: (u16, u16),
+    /// What of something long is on the screen now.
+    pub drawn: Drawn,
     /// The screens, the one shown last.
     pub stack: Vec<Screen>,
     /// What is going on.
@@ -152,15 +155,16 @@ pub(super) struct App {
 impl App {
     /// The bench.
     #[must_use]
-    pub(super) fn new(theme: Theme, layouts: Vec<LayoutLine>, jobs: Vec<JobLine>) -> Self {
+    pub(super) fn new(theme: Theme, layouts: Vec<LayoutLine>, study: Study) -> Self {
         Self {
             theme,
             size: (80, 24),
+            drawn: Drawn::default(),
             stack: vec![Screen::Pick(Pick::Bench, List::default())],
             mode: Mode::Bench,
-            study: Study::default(),
+            study,
             big: false,
-            jobs,
+            jobs: Vec::new(),
             layouts,
             lead_name: String::new(),
             notice: None,
@@ -338,6 +342,14 @@ impl App {
     #[must_use]
     pub(super) fn failure(&self) -> Option<&str> {
         self.mode.held()?.failure()
+    }
+
+    /// The course of the job, as far as it is worked out.
+    #[must_use]
+    pub(super) fn course(&self) -> Option<(&Job, &[Moment])> {
+        let held = self.mode.held()?;
+        let known = |job| Some((job, Job::course_now(job)?));
+        known(&*held.job).or_else(|| known(held.ranked.as_deref()?)).or_else(|| known(held.before.as_deref()?))
     }
 
     /// Of something that is not there yet: that it is being worked out, or could not be.

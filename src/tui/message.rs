@@ -6,6 +6,7 @@
 use std::sync::Arc;
 
 use super::action::Action;
+use super::canvas::Drawn;
 use super::desk::{JobLine, Trouble};
 use super::mode::{Kind, Waiting};
 use super::practice::Choice;
@@ -23,6 +24,8 @@ pub(super) enum Message {
     Act(Action),
     /// The terminal has this many columns and rows.
     Resized(u16, u16),
+    /// This of something long is on the screen now.
+    Drawn(Drawn),
     /// The tour of keys is shown first.
     Tour,
     /// What is known of a new job before the first question.

@@ -55,6 +55,7 @@ pub use theme::{Depth, Theme};
 use action::Action;
 use app::App;
 use bounce::Bounce;
+use canvas::Drawn;
 use desk::Desk;
 use desk_shop::ShopDesk;
 use effect::{Effect, Then};
@@ -179,7 +180,7 @@ pub fn first_frame(shop: Shop, options: Options, columns: u16, rows: u16) -> Str
     app.work_out();
     _ = tell(&mut app, &mut desk, Message::Thought(Told::Done));
     let Ok(mut terminal) = ratatui::Terminal::new(ratatui::backend::TestBackend::new(columns, rows));
-    let Ok(_) = terminal.draw(|frame| view::view(&app, frame));
+    let Ok(_) = terminal.draw(|frame| _ = view::view(&app, frame));
     terminal.backend().to_string()
 }
 
@@ -187,10 +188,7 @@ pub fn first_frame(shop: Shop, options: Options, columns: u16, rows: u16) -> Str
 fn opened(shop: Shop, options: Options, size: (u16, u16)) -> (App, ShopDesk) {
     let shows_tour = options.tour.is_some() && matches!(options.begin, Begin::Bench);
     let mut desk = ShopDesk::new(shop, options.tour);
-    let mut app = App::new(options.theme, desk.layouts(), Vec::new());
-    app.study = desk.study();
-    app.big = options.big;
-    app.size = size;
+    let mut app = App { big: options.big, size, ..App::new(options.theme, desk.layouts(), desk.study()) };
     begin(&mut app, &mut desk, options.begin);
     if shows_tour {
         _ = tell(&mut app, &mut desk, Message::Tour);
@@ -266,7 +264,9 @@ fn turn(
         if stale {
             let (columns, rows) = terminal.size();
             _ = tell(app, desk, Message::Resized(columns, rows));
-            terminal.draw(|frame| view::view(app, frame))?;
+            let mut drawn = Drawn::default();
+            terminal.draw(|frame| drawn = view::view(app, frame))?;
+            _ = tell(app, desk, Message::Drawn(drawn));
             stale = false;
             // The entry is on the screen before anything is worked out of it.
             if let Some(job) =

@@ -39,6 +39,10 @@ pub(super) fn update(app: &mut App, message: Message) -> Vec<Effect> {
             app.size = (columns, rows);
             Vec::new()
         }
+        Message::Drawn(drawn) => {
+            app.drawn = drawn;
+            Vec::new()
+        }
         Message::Tour => {
             app.show(Screen::Tour);
             Vec::new()
@@ -254,7 +258,7 @@ fn levels(app: &mut App, action: &Action) -> Vec<Effect> {
 
 fn scroll(app: &mut App, action: &Action) {
     let page = usize::from(app.size.1.saturating_sub(6)).max(1);
-    let most = super::view::page_rows(app).saturating_sub(page);
+    let most = app.drawn.rows.saturating_sub(page);
     let Some(
         Screen::Card(at)
         | Screen::Help(at)

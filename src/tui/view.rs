@@ -1,4 +1,4 @@
-//! `view(&App, &mut Frame)`: the screen drawn from the state, and nothing else.
+//! `view(&App, &mut Frame) -> Drawn`: the screen drawn from the state, and nothing else.
 //!
 //! Owns the division into head, body and foot. Must not change the state.
 
@@ -6,7 +6,7 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use super::app::{App, Screen};
-use super::canvas::Canvas;
+use super::canvas::{Canvas, Drawn};
 use super::pick::Pick;
 use super::screen;
 use super::theme::{Role, Theme};
@@ -16,10 +16,12 @@ use super::widget::{head, hints};
 /// The smallest terminal on which the question can be answered.
 pub(crate) const SMALLEST: (u16, u16) = (40, 12);
 
-/// Draws the screen.
-pub(super) fn view(app: &App, frame: &mut Frame<'_>) {
+/// Draws the screen; what of something long was drawn.
+pub(super) fn view(app: &App, frame: &mut Frame<'_>) -> Drawn {
     let area = frame.area();
-    draw(app, area, &mut Canvas::new(frame.buffer_mut()));
+    let mut canvas = Canvas::new(frame.buffer_mut());
+    draw(app, area, &mut canvas);
+    canvas.drawn
 }
 
 /// What a press of the mouse on a screen of this size means.
@@ -99,6 +101,8 @@ fn body(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
 /// Draws a page from a row on, and says so where it goes on below.
 pub(crate) fn scrolled(app: &App, area: Rect, canvas: &mut Canvas<'_>, lines: &[Row], at: usize) {
     let height = usize::from(area.height);
+    canvas.drawn.rows = lines.len();
+    canvas.drawn.room = height;
     let most = lines.len().saturating_sub(height);
     let at = at.min(most);
     if at == most || area.height < 2 {
@@ -122,11 +126,6 @@ fn page(app: &App, columns: usize) -> Vec<Row> {
         Screen::Report { text, .. } => screen::report::lines(app, text, columns),
         _ => Vec::new(),
     }
-}
-
-/// Rows of the page to read, at the terminal's width.
-pub(crate) fn page_rows(app: &App) -> usize {
-    page(app, usize::from(app.size.0.saturating_sub(2)).max(1)).len()
 }
 
 /// Replaces every symbol that is not ASCII.

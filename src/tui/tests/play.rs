@@ -4,6 +4,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 use super::small::MemoryDesk;
+use crate::tui::action::Context;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
 use crate::tui::desk::Desk as _;
@@ -21,9 +22,8 @@ pub(super) struct Play {
 
 impl Play {
     pub(super) fn new() -> Self {
-        let mut desk = MemoryDesk::new();
-        let mut app = App::new(Theme::default(), desk.layouts(), desk.jobs().unwrap());
-        app.study = desk.study();
+        let desk = MemoryDesk::new();
+        let app = App::new(Theme::default(), desk.layouts(), desk.study());
         Self { app, desk }
     }
 
@@ -77,6 +77,11 @@ impl Play {
 
     /// One input, with nothing worked out behind it.
     pub(super) fn press(&mut self, input: Input) -> Then {
+        // What is on the screen when the key is pressed, where it can be scrolled or acknowledged.
+        if matches!(self.app.context(), Context::Page | Context::Caution) {
+            let (width, height) = self.app.size;
+            self.buffer(width, height);
+        }
         crate::tui::take(&mut self.app, &mut self.desk, input)
     }
 
@@ -91,10 +96,13 @@ impl Play {
     }
 
     pub(super) fn buffer(&mut self, width: u16, height: u16) -> Buffer {
-        self.app.size = (width, height);
+        self.tell(Message::Resized(width, height));
         let area = Rect::new(0, 0, width, height);
         let mut buffer = Buffer::empty(area);
-        view::draw(&self.app, area, &mut Canvas::new(&mut buffer));
+        let mut canvas = Canvas::new(&mut buffer);
+        view::draw(&self.app, area, &mut canvas);
+        let drawn = canvas.drawn;
+        self.tell(Message::Drawn(drawn));
         buffer
     }
 

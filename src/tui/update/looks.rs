@@ -8,7 +8,6 @@ use crate::tui::effect::Effect;
 use crate::tui::engine::{self, EngineView, Step};
 use crate::tui::mode::Walk;
 use crate::tui::pick::Pick;
-use crate::tui::screen::course;
 use crate::tui::tree;
 
 use super::show_list;
@@ -129,7 +128,7 @@ pub(super) fn tree(app: &mut App, action: &Action) -> Vec<Effect> {
 }
 
 pub(super) fn course(app: &mut App, action: &Action) -> Vec<Effect> {
-    let last = course::moments(app).map_or(0, |(_, moments)| moments.len().saturating_sub(1));
+    let last = app.course().map_or(0, |(_, moments)| moments.len().saturating_sub(1));
     if let Some(Screen::Course(back)) = app.stack.last_mut() {
         *back = match action {
             Action::Left => (*back + 1).min(last),

@@ -1,6 +1,7 @@
 //! The walk: answers, readings, cautions and what else is entered from it.
 
 use crate::job::{Entry, Levels};
+use crate::plan;
 use crate::tui::action::Action;
 use crate::tui::app::{App, Purpose, Screen};
 use crate::tui::effect::Effect;
@@ -8,7 +9,6 @@ use crate::tui::field::Field;
 use crate::tui::front::{self, Meaning};
 use crate::tui::mode::Walk;
 use crate::tui::pick::Pick;
-use crate::{plan, tui::screen::caution};
 
 /// A command of the walk.
 pub(super) fn command(app: &mut App, action: &Action) -> Vec<Effect> {
@@ -19,20 +19,16 @@ pub(super) fn command(app: &mut App, action: &Action) -> Vec<Effect> {
     let Some(front) = app.front() else { return Vec::new() };
     match action {
         Action::Acknowledge => {
-            let Some(job) = app.job() else { return Vec::new() };
-            let model = job.model();
-            let read = caution::shown(app);
-            let (most, page) = caution::scroll(app);
-            let effects = read.iter().map(|h| Effect::Enter(Entry::Acknowledged { hazard: model[*h].name.clone() }));
-            let effects: Vec<Effect> = effects.collect();
+            let (most, room) = caution_rows(app);
             let at = app.walk().scroll;
             if at < most {
-                // What stands below was not read yet.
+                // What stands below was not read yet; with this nothing is passed over.
+                let page = room.saturating_sub(1).max(1);
                 app.on_walk(|walk| walk.scroll = (at + page).min(most));
                 return Vec::new();
             }
             app.on_walk(|walk| walk.scroll = 0);
-            return effects;
+            return acknowledged(app);
         }
         Action::NotPossible => {
             if let Some(id) = front.check() {
@@ -58,7 +54,7 @@ pub(super) fn command(app: &mut App, action: &Action) -> Vec<Effect> {
 /// Moving about on the walk, and Enter.
 pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
     if !app.cautions().is_empty() && app.walk().field.is_none() {
-        let (most, _) = caution::scroll(app);
+        let (most, _) = caution_rows(app);
         let page = usize::from(app.size.1 / 2).max(1);
         let at = app.walk().scroll;
         let to = match action {
@@ -90,6 +86,19 @@ pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
         _ => {}
     }
     Vec::new()
+}
+
+/// How far the caution on the screen can be scrolled, and how many rows of it are there at once.
+fn caution_rows(app: &App) -> (usize, usize) {
+    (app.drawn.rows.saturating_sub(app.drawn.room), app.drawn.room)
+}
+
+/// The cautions that are on the screen are read; of those that wait, only these.
+fn acknowledged(app: &App) -> Vec<Effect> {
+    let (Some(job), waiting) = (app.job(), app.cautions()) else { return Vec::new() };
+    let read = app.drawn.cautions.iter().filter(|hazard| waiting.contains(hazard));
+    let entry = |hazard: &crate::model::HazardId| Entry::Acknowledged { hazard: job.model()[*hazard].name.clone() };
+    read.map(|hazard| Effect::Enter(entry(hazard))).collect()
 }
 
 fn mark(app: &mut App, down: bool) {
