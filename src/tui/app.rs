@@ -8,6 +8,9 @@ use std::sync::Arc;
 use crate::job::{Job, Moment};
 use crate::measure::Limit;
 use crate::practise::{Bout, Debrief, Progress, Study};
+use crate::review::Proposal;
+use crate::review::listing::Row;
+use crate::review::replay::Step;
 
 use super::action::Context;
 use super::canvas::Drawn;
@@ -17,10 +20,11 @@ use super::engine::EngineView;
 use super::field::Field;
 use super::front::Front;
 use super::grid::Grid;
+use super::held::Held;
 use super::intake::Intake;
-use super::lead::{LearnView, ReplayView, ReviewView};
+use super::lead::{Learn, LearnView, Long, ReplayView, Review, ReviewView, Walked};
 use super::message::Wanted;
-use super::mode::{Held, Kind, Mode, NO_WALK, Saving, Walk, Worked};
+use super::mode::{Kind, Mode, NO_WALK, Saving, Walk, Worked};
 use super::pick::{List, Pick};
 use super::practice::Choice as PracticeChoice;
 use super::theme::Theme;
@@ -342,6 +346,54 @@ impl App {
     #[must_use]
     pub(super) fn failure(&self) -> Option<&str> {
         self.mode.held()?.failure()
+    }
+
+    /// The records, where the lead goes through them.
+    pub(super) fn review(&self) -> Option<&Review> {
+        if let Mode::Review(review) = &self.mode { Some(review) } else { None }
+    }
+
+    /// The records' rows; none where nobody goes through them.
+    pub(super) fn rows(&self) -> &[Row] {
+        self.review().map_or(&[], |review| &review.rows)
+    }
+
+    /// The record being walked.
+    pub(super) fn walked(&self) -> Option<&Walked> {
+        self.review()?.walked.as_ref()
+    }
+
+    /// What the records teach, where the lead goes through it.
+    pub(super) fn learn(&self) -> Option<&Learn> {
+        if let Mode::Learn(learn) = &self.mode { Some(learn) } else { None }
+    }
+
+    /// The long work being done.
+    pub(super) fn long(&self) -> Long {
+        match &self.mode {
+            Mode::Review(review) => review.long,
+            Mode::Learn(learn) => learn.long,
+            _ => Long::Idle,
+        }
+    }
+
+    /// The step in front, of a record being walked.
+    pub(super) fn step(&self) -> Option<&Step> {
+        let Screen::Replay(view) = self.top() else { return None };
+        self.walked()?.steps.get(view.at)
+    }
+
+    /// Number of the entry in front where it is a lead's word that stands.
+    pub(super) fn leads_word(&self) -> Option<u64> {
+        let number = self.step()?.number;
+        let standing = self.job()?.standing_entries();
+        standing.iter().any(|(n, entry)| *n == number && entry.is_leads_word()).then_some(number)
+    }
+
+    /// The marked figure of what the records teach.
+    pub(super) fn proposal(&self) -> Option<&Proposal> {
+        let Screen::Learn(view) = self.top() else { return None };
+        self.learn()?.learnt.as_ref()?.proposals.get(view.cursor)
     }
 
     /// The course of the job, as far as it is worked out.

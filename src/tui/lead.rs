@@ -5,9 +5,8 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::app::{App, Screen};
 use super::field::Field;
-use super::mode::{Held, Mode};
+use super::held::Held;
 use crate::learn::Lessons;
 use crate::review::listing::{Query, Row};
 use crate::review::replay::{Step, Totals};
@@ -123,56 +122,6 @@ pub(super) struct ReplayView {
 pub(super) struct LearnView {
     /// The marked figure.
     pub cursor: usize,
-}
-
-impl App {
-    /// The records, where the lead goes through them.
-    pub(super) fn review(&self) -> Option<&Review> {
-        if let Mode::Review(review) = &self.mode { Some(review) } else { None }
-    }
-
-    /// The records' rows; none where nobody goes through them.
-    pub(super) fn rows(&self) -> &[Row] {
-        self.review().map_or(&[], |review| &review.rows)
-    }
-
-    /// The record being walked.
-    pub(super) fn walked(&self) -> Option<&Walked> {
-        self.review()?.walked.as_ref()
-    }
-
-    /// What the records teach, where the lead goes through it.
-    pub(super) fn learn(&self) -> Option<&Learn> {
-        if let Mode::Learn(learn) = &self.mode { Some(learn) } else { None }
-    }
-
-    /// The long work being done.
-    pub(super) fn long(&self) -> Long {
-        match &self.mode {
-            Mode::Review(review) => review.long,
-            Mode::Learn(learn) => learn.long,
-            _ => Long::Idle,
-        }
-    }
-
-    /// The step in front, of a record being walked.
-    pub(super) fn step(&self) -> Option<&Step> {
-        let Screen::Replay(view) = self.top() else { return None };
-        self.walked()?.steps.get(view.at)
-    }
-
-    /// Number of the entry in front where it is a lead's word that stands.
-    pub(super) fn leads_word(&self) -> Option<u64> {
-        let number = self.step()?.number;
-        let standing = self.job()?.standing_entries();
-        standing.iter().any(|(n, entry)| *n == number && entry.is_leads_word()).then_some(number)
-    }
-
-    /// The marked figure of what the records teach.
-    pub(super) fn proposal(&self) -> Option<&Proposal> {
-        let Screen::Learn(view) = self.top() else { return None };
-        self.learn()?.learnt.as_ref()?.proposals.get(view.cursor)
-    }
 }
 
 /// Words to narrow the list by: each value of each kind with how many records have it, the commonest first.

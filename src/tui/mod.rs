@@ -10,6 +10,7 @@ mod app;
 mod bounce;
 mod canvas;
 mod caught;
+mod commands;
 mod demo;
 mod desk;
 mod desk_shop;
@@ -18,6 +19,7 @@ mod engine;
 mod field;
 mod front;
 mod grid;
+mod held;
 mod input;
 mod intake;
 mod lead;
@@ -28,7 +30,10 @@ mod palette;
 mod pick;
 mod pick_items;
 mod practice;
+mod practice_items;
 mod screen;
+mod shown;
+mod table;
 mod terminal;
 mod text;
 mod theme;
@@ -48,7 +53,8 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-pub use action::{Context, KeysOf, keys};
+pub use action::Context;
+pub use commands::{KeysOf, keys};
 pub use front::letters;
 pub use theme::{Depth, Theme};
 
@@ -306,7 +312,7 @@ fn turn(
 /// Takes one input all the way: meaning, change, effects.
 fn take(app: &mut App, desk: &mut dyn Desk, input: Input) -> Then {
     let action = match input {
-        Input::Key(key) => action::meaning(app, key),
+        Input::Key(key) => commands::meaning(app, key),
         Input::Paste(text) => Some(Action::Paste(text)),
         Input::Press(column, row) => view::pressed(app, column, row),
         Input::Wheel(down) => Some(if down { Action::Down } else { Action::Up }),

@@ -2,8 +2,9 @@
 //!
 //! Owns what can be found and how well it fits. Must not draw, and must not know how a command is carried out.
 
-use super::action::{Action, offered};
+use super::action::Action;
 use super::app::{App, Screen};
+use super::commands::offered;
 use super::grid;
 use super::pick::{Does, Item};
 use super::words;

@@ -24,7 +24,7 @@ pub(super) fn items(app: &App, pick: &Pick) -> Vec<Item> {
             Item::new("Not known", "takes an earlier word back", Does::Showing(None)),
         ],
         Pick::Ending => endings(app),
-        Pick::Practise => super::practice::items(app),
+        Pick::Practise => super::practice_items::items(app),
         // What is believed follows a little behind what is entered.
         Pick::Correct | Pick::Suspects | Pick::AtSite(_) => app.seen().map(|job| of_job(job, pick)).unwrap_or_default(),
         Pick::Palette => super::palette::items(app),

@@ -10,7 +10,7 @@ use super::canvas::{Canvas, Drawn};
 use super::pick::Pick;
 use super::screen;
 use super::theme::{Role, Theme};
-use super::widget::page::{Row, paint};
+use super::widget::page::{Row, paint, scrolled};
 use super::widget::{head, hints};
 
 /// The smallest terminal on which the question can be answered.
@@ -85,7 +85,7 @@ fn body(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
         Screen::Review(view) => screen::review::draw(app, view, area, canvas),
         Screen::Replay(view) => screen::replay::draw(app, *view, area, canvas),
         Screen::Learn(view) => screen::learn::draw(app, *view, area, canvas),
-        Screen::Tour => scrolled(app, area, canvas, &page(app, usize::from(area.width)), 0),
+        Screen::Tour => scrolled(app.theme, area, canvas, &page(app, usize::from(area.width)), 0),
         Screen::Card(at)
         | Screen::Help(at)
         | Screen::Changes(at)
@@ -93,25 +93,9 @@ fn body(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
         | Screen::Progress(_, at)
         | Screen::Report { scroll: at, .. } => {
             let lines = page(app, usize::from(area.width));
-            scrolled(app, area, canvas, &lines, *at);
+            scrolled(app.theme, area, canvas, &lines, *at);
         }
     }
-}
-
-/// Draws a page from a row on, and says so where it goes on below.
-pub(crate) fn scrolled(app: &App, area: Rect, canvas: &mut Canvas<'_>, lines: &[Row], at: usize) {
-    let height = usize::from(area.height);
-    canvas.drawn.rows = lines.len();
-    canvas.drawn.room = height;
-    let most = lines.len().saturating_sub(height);
-    let at = at.min(most);
-    if at == most || area.height < 2 {
-        paint(canvas, area, lines, at);
-        return;
-    }
-    paint(canvas, Rect { height: area.height - 1, ..area }, lines, at);
-    let words = format!("{} more rows: Down", lines.len() - at - height + 1);
-    canvas.buf.set_stringn(area.x, area.bottom() - 1, &words, usize::from(area.width), app.theme.style(Role::Key));
 }
 
 /// The lines of a page to read.

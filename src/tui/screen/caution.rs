@@ -7,7 +7,7 @@ use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
 use crate::tui::text::{clean, pad};
 use crate::tui::theme::Role;
-use crate::tui::widget::page::{Page, Row};
+use crate::tui::widget::page::{Page, Row, scrolled};
 use crate::tui::words;
 
 /// A caution takes a rule of its own colour, so a row of air between two can go where room is short.
@@ -59,5 +59,5 @@ pub(crate) fn draw(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
     let (shown, air) = fitting(app, columns, usize::from(area.height));
     let lines = lines(app, &shown, air, columns);
     canvas.drawn.cautions = shown;
-    crate::tui::view::scrolled(app, area, canvas, &lines, app.walk().scroll);
+    scrolled(app.theme, area, canvas, &lines, app.walk().scroll);
 }

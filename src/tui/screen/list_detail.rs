@@ -51,7 +51,7 @@ pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
         }
         Does::PracticeList | Does::Practise(_) | Does::Progress => {
             page.blank();
-            page.text(Role::Faint, &crate::tui::practice::about(app, &row.does));
+            page.text(Role::Faint, &crate::tui::practice_items::about(app, &row.does));
         }
         Does::Showing(_) if *pick == Pick::Showing => {
             page.blank();

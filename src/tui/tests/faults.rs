@@ -6,8 +6,8 @@ use std::time::Duration;
 use super::play::Play;
 use super::pty;
 use crate::job::Job;
+use crate::tui::held::Held;
 use crate::tui::message::Message;
-use crate::tui::mode::Held;
 use crate::tui::think::{Thinker, Told};
 use crate::tui::{ExitKind, Outside, Terminal, turn};
 

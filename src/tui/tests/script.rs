@@ -335,7 +335,9 @@ fn leaving_and_suspending_are_the_loop_s() {
 
 #[test]
 fn every_action_of_the_table_is_handled() {
-    use crate::tui::action::{Context, TABLE, offered};
+    use crate::tui::action::Context;
+    use crate::tui::commands::offered;
+    use crate::tui::table::TABLE;
     // Every key offered somewhere changes the screen, the job or the program's course.
     let idle = [
         "up",

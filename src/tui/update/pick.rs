@@ -6,7 +6,8 @@ use crate::tui::app::{App, Purpose, Screen};
 use crate::tui::effect::Effect;
 use crate::tui::field::Field;
 use crate::tui::mode::Walk;
-use crate::tui::pick::{Does, Pick, shown};
+use crate::tui::pick::{Does, Pick};
+use crate::tui::shown::shown;
 
 use super::show_list;
 

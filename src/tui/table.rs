@@ -1,15 +1,43 @@
-//! The table itself: every command of the screens, one row each.
+//! The one table of what can be done on the screens: every command, one row each.
 //!
-//! Owns names, keys, docs and conditions. Must not know how anything is carried out or drawn.
+//! Owns each command's name, keys, one-line doc, where it holds and when. Hint bar, `?` and the key page are made from it,
+//! so none of them can say what is not so. Must not know how anything is carried out or drawn.
 
-use super::{Action, Context, Row};
-use crate::tui::app::{App, Screen};
-use crate::tui::input::Key;
-use crate::tui::lead::Long;
-use crate::tui::pick::Pick;
+use super::action::{Action, Context};
+use super::app::{App, Screen};
+use super::input::Key;
+use super::lead::Long;
+use super::pick::Pick;
 
 use Context as C;
 use Key::{Char, Ctrl};
+
+/// A row of the table.
+pub(super) struct Row {
+    /// What is done.
+    pub action: Action,
+    /// A word or two for the hint bar.
+    pub name: &'static str,
+    /// Its keys, the one shown first.
+    pub keys: &'static [Key],
+    /// One line on what it does.
+    pub doc: &'static str,
+    /// Where it holds.
+    pub contexts: &'static [Context],
+    /// Whether the hint bar shows it.
+    pub hint: bool,
+    /// Whether it can be done now.
+    pub enabled: fn(&App) -> bool,
+}
+
+impl Row {
+    /// The keys that mean this in a context; where text is typed, a character is text.
+    pub(super) fn keys_in(&self, context: Context) -> impl Iterator<Item = Key> + '_ {
+        let here = self.contexts.contains(&context);
+        let text = move |key: &Key| context.types() && matches!(key, Key::Char(_));
+        self.keys.iter().copied().filter(move |key| here && !text(key))
+    }
+}
 
 const JOB: &[C] = &[C::Walk, C::Caution];
 const WALK: &[C] = &[C::Walk];
