@@ -4,7 +4,8 @@ use std::collections::BTreeSet;
 
 use crate::measure::{Judgement, Reading};
 use crate::model::{
-    AccessSet, CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Fitted, HazardId, Mode, Model, Seen, Side, Site,
+    AccessSet, CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Fitted, HazardId, Mode, Model, Seen, Sees,
+    Side, Site,
 };
 use crate::work::{Action, Known, Ledger, NotReady, Now, Setting, Work, ready};
 
@@ -243,11 +244,26 @@ impl State {
         self.all_ready(model)(id)
     }
 
+    /// Whether the complaint is known to show now: it was said so, or a check on the running engine was abnormal in this spell.
+    #[must_use]
+    pub fn shows_now(&self, model: &Model) -> bool {
+        let abnormal_run = |g: &Given| {
+            let check = &model[g.check];
+            let on_the_run = check.sees == Sees::Awake && check.manner.engine.runs();
+            g.spell == self.now() && on_the_run && matches!(g.seen(), Some(Seen::Abnormal(_)))
+        };
+        match self.showing() {
+            Some(showing) => showing,
+            None => self.given.iter().any(abnormal_run),
+        }
+    }
+
     /// Asks of many checks whether they make sense now.
     pub fn all_ready<'a>(&'a self, model: &'a Model) -> impl Fn(CheckId) -> Result<(), NotReady> + 'a {
         let seen: Vec<(CheckId, Option<Seen>)> = self.given.iter().map(|g| (g.check, g.seen())).collect();
+        let shows = self.shows_now(model);
         move |id| {
-            let known = Known { complaint: self.complaint, showing: self.showing(), seen: &seen };
+            let known = Known { complaint: self.complaint, shows, seen: &seen };
             ready(model, &known, &self.setting, &self.ledger, id)
         }
     }

@@ -6,26 +6,32 @@
 use std::sync::Arc;
 
 use crate::analysis::{Alike, Analysis, Moment, Ranked};
-use crate::job::{Job, Levels};
+use crate::job::Job;
 use crate::measure::Limit;
 use crate::plan;
 use crate::practise::{Bout, Debrief, Progress};
+use crate::review::Proposal;
+use crate::review::listing::Row;
+use crate::review::replay::Step;
 use crate::study::Study;
 
 use super::action::Context;
+use super::canvas::Drawn;
 use super::demo::Demo;
 use super::desk::{JobLine, LayoutLine};
-use super::effect::Effect;
 use super::engine::EngineView;
 use super::field::Field;
-use super::front::{Front, Verdict};
+use super::front::Front;
 use super::grid::Grid;
+use super::held::{Held, Seen};
 use super::intake::Intake;
-use super::lead::{Lead, LearnView, ReplayView, ReviewView};
+use super::lead::{Learn, LearnView, Long, ReplayView, Review, ReviewView, Walked};
+use super::message::Wanted;
+use super::mode::{Kind, Mode, NO_WALK, Saving, Walk, Worked};
 use super::pick::{List, Pick};
 use super::practice::Choice as PracticeChoice;
 use super::theme::Theme;
-use super::think::{Failure, Wanted};
+use super::think::Task;
 use super::tree::TreeView;
 
 /// What is shown.
@@ -100,7 +106,7 @@ pub(super) enum Purpose {
     /// The file for what was learnt and accepted.
     LearntFile,
     /// Another folder to save in: what is done then, and the folder that was written to.
-    Elsewhere(Box<Effect>, String),
+    Elsewhere(Wanted, String),
 }
 
 /// Conditions being changed.
@@ -114,66 +120,6 @@ pub(super) struct LevelsForm {
     pub row: usize,
     /// Whether they are those of the proof run.
     pub of_run: bool,
-}
-
-/// The walk's own state.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Walk {
-    /// What the mechanic chose instead of what is suggested.
-    pub chosen: Option<plan::Action>,
-    /// The marked answer.
-    pub cursor: Option<usize>,
-    /// The reading being typed.
-    pub field: Option<Field>,
-    /// The reading, judged.
-    pub verdict: Option<Verdict>,
-    /// Conditions of the proof run that differ from the reported ones.
-    pub run_levels: Levels,
-    /// Number of the entry being put right.
-    pub amend: Option<u64>,
-    /// Rows the caution is scrolled.
-    pub scroll: usize,
-    /// Whether the grid of the check in front opens once its cautions are read.
-    pub wants_grid: bool,
-}
-
-/// What was worked out of the job so far. It runs behind the job itself, never ahead, and is empty while it is kept
-/// back. [`App`] hands out its parts, none of which takes long to ask for.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Thought {
-    /// The newest state of the job whose causes are ranked, with what else is worked out of it.
-    ranked: Option<Arc<Analysis>>,
-    /// The last one before it that believed something else.
-    before: Option<Arc<Analysis>>,
-    /// The last that failed to be worked out.
-    failed: Option<Failure>,
-}
-
-/// A job to draw from. Where its causes are not ranked, or that is kept back, there is no belief in it to be drawn.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Seen<'a> {
-    /// The job.
-    pub job: &'a Job,
-    /// The same with its causes ranked.
-    pub ranked: Option<&'a Ranked>,
-}
-
-/// Whether something waits to be saved.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Unsaved {
-    /// Everything entered is saved.
-    Nothing,
-    /// An entry waits.
-    Waits,
-    /// An entry waits, and the person was just asked about leaving without it.
-    Asked,
-}
-
-impl Unsaved {
-    /// By whether an entry waits.
-    pub(super) fn of(waits: bool) -> Self {
-        if waits { Self::Waits } else { Self::Nothing }
-    }
 }
 
 /// A sentence to the person.
@@ -194,63 +140,42 @@ pub(super) struct App {
     pub theme: Theme,
     /// Columns and rows of the terminal.
     pub size: (u16, u16),
+    /// What of something long is on the screen now.
+    pub drawn: Drawn,
     /// The screens, the one shown last.
     pub stack: Vec<Screen>,
-    /// The job, as it is now.
-    pub job: Option<Arc<Job>>,
-    /// What is worked out of it.
-    thought: Thought,
-    /// The engine that answers, where the job is the demo.
-    pub demo: Option<Demo>,
-    /// What is hidden, where the job is practice.
-    pub bout: Option<Arc<Bout>>,
+    /// What is going on.
+    pub mode: Mode,
     /// The sets and lessons there are.
     pub study: Study,
     /// Whether the question and its answers are drawn large.
     pub big: bool,
-    /// Its id and the first digits of its last entry's hash.
-    pub mark: Option<(String, String)>,
-    /// Whether the job is only looked at.
-    pub read_only: bool,
     /// The jobs on record.
     pub jobs: Vec<JobLine>,
     /// The layouts.
     pub layouts: Vec<LayoutLine>,
-    /// The intake, while there is one.
-    pub intake: Option<Intake>,
-    /// The walk.
-    pub walk: Walk,
-    /// What the lead's screens hold.
-    pub lead: Lead,
+    /// Who looks at the records; asked once, when something is first said.
+    pub lead_name: String,
     /// What there is to say.
     pub notice: Option<Notice>,
-    /// Whether an entry waits to be saved.
-    pub unsaved: Unsaved,
 }
 
 impl App {
     /// The bench.
     #[must_use]
-    pub(super) fn new(theme: Theme, layouts: Vec<LayoutLine>, jobs: Vec<JobLine>) -> Self {
+    pub(super) fn new(theme: Theme, layouts: Vec<LayoutLine>, study: Study) -> Self {
         Self {
             theme,
             size: (80, 24),
+            drawn: Drawn::default(),
             stack: vec![Screen::Pick(Pick::Bench, List::default())],
-            job: None,
-            thought: Thought::default(),
-            demo: None,
-            bout: None,
-            study: Study::default(),
+            mode: Mode::Bench,
+            study,
             big: false,
-            mark: None,
-            read_only: false,
-            jobs,
+            jobs: Vec::new(),
             layouts,
-            intake: None,
-            walk: Walk::default(),
-            lead: Lead::default(),
+            lead_name: String::new(),
             notice: None,
-            unsaved: Unsaved::Nothing,
         }
     }
 
@@ -275,10 +200,10 @@ impl App {
             Screen::Pick(Pick::Entries, _) => Context::Entries,
             Screen::Pick(pick, _) if pick.is_searched() => Context::Search,
             Screen::Pick(..) => Context::Choose,
-            Screen::Intake if self.intake.as_ref().is_some_and(Intake::on_text) => Context::FormText,
+            Screen::Intake if self.intake().is_some_and(Intake::on_text) => Context::FormText,
             Screen::Intake => Context::Form,
-            Screen::Walk if self.walk.verdict.is_some() => Context::Verdict,
-            Screen::Walk if self.walk.field.is_some() => Context::Reading,
+            Screen::Walk if self.walk().verdict.is_some() => Context::Verdict,
+            Screen::Walk if self.walk().field.is_some() => Context::Reading,
             Screen::Walk if !self.cautions().is_empty() => Context::Caution,
             Screen::Walk => Context::Walk,
             Screen::Levels(_) => Context::Levels,
@@ -300,40 +225,114 @@ impl App {
         }
     }
 
+    /// The intake, while there is one.
+    #[must_use]
+    pub(super) fn intake(&self) -> Option<&Intake> {
+        if let Mode::Intake(intake) = &self.mode { Some(intake) } else { None }
+    }
+
+    /// The intake, to fill it in.
+    pub(super) fn intake_mut(&mut self) -> Option<&mut Intake> {
+        self.mode.intake_mut()
+    }
+
+    /// The job on the screens, as it is now.
+    #[must_use]
+    pub(super) fn job(&self) -> Option<&Arc<Job>> {
+        self.mode.held().map(Held::job)
+    }
+
+    /// The job being worked.
+    #[must_use]
+    pub(super) fn worked(&self) -> Option<&Worked> {
+        if let Mode::Job(worked) = &self.mode { Some(worked) } else { None }
+    }
+
+    /// What is chosen, typed and judged in the walk.
+    #[must_use]
+    pub(super) fn walk(&self) -> &Walk {
+        self.worked().map_or(&NO_WALK, |worked| &worked.walk)
+    }
+
+    /// Changes something of the walk, where there is one.
+    pub(super) fn on_walk(&mut self, change: impl FnOnce(&mut Walk)) {
+        if let Some(walk) = self.mode.walk_mut() {
+            change(walk);
+        }
+    }
+
+    /// Begins the walk anew with this.
+    pub(super) fn set_walk(&mut self, walk: Walk) {
+        self.on_walk(|now| *now = walk);
+    }
+
+    /// What is hidden, where practice is worked.
+    #[must_use]
+    pub(super) fn bout(&self) -> Option<&Arc<Bout>> {
+        if let Kind::Practice(bout, _) = &self.worked()?.kind { Some(bout) } else { None }
+    }
+
+    /// Whether practice is worked.
+    #[must_use]
+    pub(super) fn is_practice(&self) -> bool {
+        self.bout().is_some()
+    }
+
+    /// The engine that answers, where the demo is worked.
+    #[must_use]
+    pub(super) fn demo(&self) -> Option<&Demo> {
+        if let Kind::Demo(demo) = &self.worked()?.kind { Some(demo) } else { None }
+    }
+
+    /// Whether there is a job that is only looked at.
+    #[must_use]
+    pub(super) fn is_read_only(&self) -> bool {
+        self.mode.held().is_some() && self.worked().is_none()
+    }
+
+    /// Whether all of the job being worked is saved, to change it.
+    pub(super) fn saving_mut(&mut self) -> Option<&mut Saving> {
+        if let Mode::Job(worked) = &mut self.mode { worked.saving_mut() } else { None }
+    }
+
+    /// Whether an entry waits to be saved.
+    #[must_use]
+    pub(super) fn waits(&self) -> bool {
+        self.worked().is_some_and(|worked| match &worked.kind {
+            Kind::Work(saving) | Kind::Practice(_, saving) => *saving != Saving::Done,
+            Kind::Demo(_) => false,
+        })
+    }
+
     /// Whether what is believed and recommended is kept back: in practice, until a hint is taken or the job is closed.
     /// Nothing is worked out then, so that nothing can be seen.
     #[must_use]
     pub(super) fn hides(&self) -> bool {
-        let job = self.job.as_deref().filter(|_| self.bout.is_some());
-        job.is_some_and(|job| job.state().ended.is_none() && !super::practice::hinted(job))
+        self.mode.held().is_some_and(Held::hides)
     }
 
     /// The job to draw from: ranked, or where that is kept back as it is.
     #[must_use]
     pub(super) fn seen(&self) -> Option<Seen<'_>> {
-        if self.hides() {
-            return self.job.as_deref().map(|job| Seen { job, ranked: None });
-        }
-        self.ranked().map(|ranked| Seen { job: ranked, ranked: Some(ranked) })
+        self.mode.held()?.seen()
     }
 
     /// The newest state of the job whose causes are ranked; none while the first ranking is being worked out.
     #[must_use]
     pub(super) fn ranked(&self) -> Option<&Ranked> {
-        self.thought.ranked.as_deref().map(Analysis::ranked)
+        self.mode.held()?.ranked()
     }
 
     /// The last state of the job before that one which believed something else.
     #[must_use]
     pub(super) fn ranked_before(&self) -> Option<&Ranked> {
-        self.thought.before.as_deref().map(Analysis::ranked)
+        self.mode.held()?.before()
     }
 
     /// What is worked out of the job as it is now; none before its causes are ranked.
     #[must_use]
     pub(super) fn analysis(&self) -> Option<&Arc<Analysis>> {
-        let job = self.job.as_ref()?;
-        self.thought.ranked.as_ref().filter(|ranked| Arc::ptr_eq(ranked.job(), job))
+        self.mode.held()?.analysis()
     }
 
     /// Whether the causes of the job as it is now are ranked.
@@ -357,57 +356,80 @@ impl App {
     /// The newest course that is worked out, with the job as it was then.
     #[must_use]
     pub(super) fn newest_course(&self) -> Option<(&Job, &[Moment])> {
-        let mut known = [&self.thought.ranked, &self.thought.before].into_iter().flatten();
-        known.find_map(|of| Some((of.job().as_ref(), of.course_now()?)))
+        self.mode.held()?.newest_course()
     }
 
     /// The sets of suspects of the ranked job that no check left tells apart; none before they are worked out.
     #[must_use]
     pub(super) fn alike_now(&self) -> &[Alike] {
-        self.thought.ranked.as_deref().map(Analysis::alike_now).unwrap_or_default()
+        self.mode.held().map(Held::alike_now).unwrap_or_default()
     }
 
     /// What is to be worked out: the job as it is now, with what is known of it already. None where that is kept back.
     #[must_use]
-    pub(super) fn wanted(&self) -> Option<Wanted> {
-        let job = self.job.as_ref().filter(|_| !self.hides())?;
-        Some(Wanted { job: Arc::clone(job), known: self.analysis().cloned() })
+    pub(super) fn to_work_out(&self) -> Option<Task> {
+        self.mode.held()?.to_work_out()
     }
 
     /// Whether something is still being worked out that the screen shows.
     #[must_use]
     pub(super) fn is_thinking(&self) -> bool {
-        let Some(job) = self.job.as_ref().filter(|_| !self.hides() && self.failure().is_none()) else { return false };
-        let is_open = job.state().ended.is_none() && !self.read_only;
-        self.analysis().is_none_or(|of| of.course_now().is_none() || is_open && of.advice_now().is_none())
-    }
-
-    /// Takes note that the causes of the job were ranked, unless something was entered meanwhile.
-    pub(super) fn notice_ranked(&mut self, analysis: Arc<Analysis>) {
-        let is_of_now = self.job.as_ref().is_some_and(|job| Arc::ptr_eq(job, analysis.job()));
-        if self.hides() || !is_of_now {
-            return;
-        }
-        let causes = analysis.posterior().causes.clone();
-        let last = self.thought.ranked.replace(analysis);
-        if let Some(last) = last.filter(|last| last.posterior().causes != causes) {
-            self.thought.before = Some(last);
-        }
-    }
-
-    /// Takes note that something of the job could not be worked out, unless something was entered meanwhile.
-    pub(super) fn notice_failure(&mut self, failure: Failure) {
-        if self.job.as_ref().is_some_and(|job| Arc::ptr_eq(job, &failure.job)) {
-            self.thought.failed = Some(failure);
-            self.fault("A fault of this program: something could not be worked out. Everything entered is saved.");
-        }
+        let advises = self.worked().is_some_and(|worked| worked.held.job().state().ended.is_none());
+        self.mode.held().is_some_and(|held| held.is_thinking(advises))
     }
 
     /// Why the job as it is now could not be worked out, where it could not.
     #[must_use]
     pub(super) fn failure(&self) -> Option<&str> {
-        let failed = self.thought.failed.as_ref()?;
-        self.job.as_ref().filter(|job| Arc::ptr_eq(job, &failed.job)).map(|_| failed.why.as_str())
+        self.mode.held()?.failure()
+    }
+
+    /// The records, where the lead goes through them.
+    pub(super) fn review(&self) -> Option<&Review> {
+        if let Mode::Review(review) = &self.mode { Some(review) } else { None }
+    }
+
+    /// The records' rows; none where nobody goes through them.
+    pub(super) fn rows(&self) -> &[Row] {
+        self.review().map_or(&[], |review| &review.rows)
+    }
+
+    /// The record being walked.
+    pub(super) fn walked(&self) -> Option<&Walked> {
+        self.review()?.walked.as_ref()
+    }
+
+    /// What the records teach, where the lead goes through it.
+    pub(super) fn learn(&self) -> Option<&Learn> {
+        if let Mode::Learn(learn) = &self.mode { Some(learn) } else { None }
+    }
+
+    /// The long work being done.
+    pub(super) fn long(&self) -> Long {
+        match &self.mode {
+            Mode::Review(review) => review.long,
+            Mode::Learn(learn) => learn.long,
+            _ => Long::Idle,
+        }
+    }
+
+    /// The step in front, of a record being walked.
+    pub(super) fn step(&self) -> Option<&Step> {
+        let Screen::Replay(view) = self.top() else { return None };
+        self.walked()?.steps.get(view.at)
+    }
+
+    /// Number of the entry in front where it is a lead's word that stands.
+    pub(super) fn leads_word(&self) -> Option<u64> {
+        let number = self.step()?.number;
+        let standing = self.job()?.standing_entries();
+        standing.iter().any(|(n, entry)| *n == number && entry.is_leads_word()).then_some(number)
+    }
+
+    /// The marked figure of what the records teach.
+    pub(super) fn proposal(&self) -> Option<&Proposal> {
+        let Screen::Learn(view) = self.top() else { return None };
+        self.learn()?.learnt.as_ref()?.proposals.get(view.cursor)
     }
 
     /// Of something that is not there yet: that it is being worked out, or could not be.
@@ -416,51 +438,28 @@ impl App {
         if self.failure().is_some() { "could not be worked out" } else { "is being worked out" }
     }
 
-    /// Works everything out here and now, for drawings that nobody waits for.
-    pub(super) fn work_out(&mut self) {
-        let Some(wanted) = self.wanted() else { return };
-        let analysis = wanted.ranked();
-        if analysis.state().ended.is_none() {
-            let _ = (analysis.advice(), analysis.alike());
-        }
-        match &self.thought.ranked {
-            Some(last) => _ = analysis.course_after(last),
-            None => _ = analysis.course(),
-        }
-        self.notice_ranked(analysis);
-    }
-
-    /// Takes another job, or none: what was thought of the last one is forgotten.
-    pub(super) fn take_job(&mut self, job: Option<Arc<Job>>) {
-        self.job = job;
-        self.thought = Thought::default();
-    }
-
-    /// Takes a later state of the same job. What was worked out of the earlier one is kept where it still holds; where
-    /// it is to be kept back from now on, it is forgotten.
-    pub(super) fn go_on(&mut self, job: Arc<Job>) {
-        let carried = self.analysis().and_then(|earlier| earlier.carried(&job));
-        self.job = Some(job);
-        if self.hides() {
-            self.thought = Thought::default();
-        } else if let Some(carried) = carried {
-            self.thought.ranked = Some(Arc::new(carried));
-        }
+    /// Everything that the threads would work out, here and now, for drawings that nobody waits for; none where that is
+    /// kept back. It is shown once [`Told::Ranked`] says so.
+    ///
+    /// [`Told::Ranked`]: super::think::Told::Ranked
+    #[must_use]
+    pub(super) fn all_worked_out(&self) -> Option<Arc<Analysis>> {
+        self.mode.held()?.all_worked_out()
     }
 
     /// What is in front in the walk.
     #[must_use]
     pub(super) fn front(&self) -> Option<Front> {
-        let job = self.job.as_ref()?;
-        let front = Front::of(job, self.advice_now(), self.walk.chosen, &self.walk.run_levels)?;
-        Some(if self.bout.is_some() { front.in_practice(job.model()) } else { front })
+        let job = self.job()?;
+        let front = Front::of(job, self.advice_now(), self.walk().chosen, &self.walk().run_levels)?;
+        Some(if self.is_practice() { front.in_practice(job.model()) } else { front })
     }
 
     /// The limit of the check in front, where it takes a reading.
     #[must_use]
     pub(super) fn limit_in_front(&self) -> Option<&Limit> {
         // In practice the engine is measured, and nobody types.
-        let job = self.job.as_ref().filter(|_| self.bout.is_none())?;
+        let job = self.job().filter(|_| !self.is_practice())?;
         let id = self.front()?.check()?;
         job.model().limits.get(job.model()[id].limit?)
     }
@@ -468,17 +467,17 @@ impl App {
     /// Cautions that wait for an acknowledgement before the work in front.
     #[must_use]
     pub(super) fn cautions(&self) -> Vec<crate::model::HazardId> {
-        if self.read_only {
+        if self.is_read_only() {
             return Vec::new();
         }
-        let Some(job) = &self.job else { return Vec::new() };
+        let Some(job) = self.job() else { return Vec::new() };
         self.front().map(|f| job.state().cautions(job.model(), f.action)).unwrap_or_default()
     }
 
     /// The answer of a letter to a judged reading that fits several.
     #[must_use]
     pub(super) fn verdict_choice(&self, key: char) -> Option<usize> {
-        let verdict = self.walk.verdict.as_ref()?;
+        let verdict = self.walk().verdict.as_ref()?;
         let front = self.front()?;
         let at = front.by_key(key)?;
         // Only what the reading can mean; anything else is the wrong key.

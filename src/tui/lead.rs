@@ -5,19 +5,16 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::app::{App, Screen};
 use super::field::Field;
-use super::work::News;
+use super::held::Held;
 use crate::learn::Lessons;
 use crate::review::listing::{Query, Row};
-use crate::review::replay::{Replay, Step, Totals};
-use crate::review::{Key, Proposal, proposals};
+use crate::review::replay::{Step, Totals};
+use crate::review::{Key, Proposal};
 
-/// What the lead's screens share.
+/// The lead goes through the records.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Lead {
-    /// Who looks at the records; asked once, when something is first said.
-    pub by: String,
+pub(super) struct Review {
     /// The records, newest first.
     pub rows: Arc<Vec<Row>>,
     /// Whether they are read.
@@ -26,14 +23,31 @@ pub(super) struct Lead {
     pub notes: Vec<String>,
     /// The record being walked.
     pub walked: Option<Walked>,
-    /// What the records teach.
+    /// The long work on them.
+    pub long: Long,
+}
+
+/// The lead goes through what the records teach.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Learn {
+    /// What they teach, once it is worked out.
     pub learnt: Option<Arc<Learning>>,
     /// What is accepted of it.
     pub accepted: BTreeSet<Key>,
-    /// How far the work is that is being done.
-    pub far: Option<(usize, usize)>,
-    /// Whether something is being worked out.
-    pub busy: bool,
+    /// The long work on it.
+    pub long: Long,
+}
+
+/// Long work, as far as it is known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) enum Long {
+    /// None is being done.
+    #[default]
+    Idle,
+    /// It has begun.
+    Begun,
+    /// So many pieces of so many are done.
+    Far(usize, usize),
 }
 
 /// A record being walked.
@@ -41,6 +55,8 @@ pub(super) struct Lead {
 pub(super) struct Walked {
     /// Its row.
     pub row: Arc<Row>,
+    /// Its job.
+    pub held: Held,
     /// The steps that are worked out.
     pub steps: Arc<Vec<Step>>,
     /// What they come to, once all are.
@@ -106,93 +122,6 @@ pub(super) struct ReplayView {
 pub(super) struct LearnView {
     /// The marked figure.
     pub cursor: usize,
-}
-
-impl App {
-    /// The step in front, of a record being walked.
-    pub(super) fn step(&self) -> Option<&Step> {
-        let Screen::Replay(view) = self.top() else { return None };
-        self.lead.walked.as_ref()?.steps.get(view.at)
-    }
-
-    /// Number of the entry in front where it is a lead's word that stands.
-    pub(super) fn leads_word(&self) -> Option<u64> {
-        let number = self.step()?.number;
-        let standing = self.job.as_ref()?.standing_entries();
-        standing.iter().any(|(n, entry)| *n == number && entry.is_leads_word()).then_some(number)
-    }
-
-    /// The marked figure of what the records teach.
-    pub(super) fn proposal(&self) -> Option<&Proposal> {
-        let Screen::Learn(view) = self.top() else { return None };
-        self.lead.learnt.as_ref()?.proposals.get(view.cursor)
-    }
-}
-
-/// Takes in what long work tells.
-pub(super) fn heard(app: &mut App, news: News) {
-    match news {
-        News::Listed(rows, notes) => {
-            app.lead.rows = Arc::new(rows);
-            app.lead.notes = notes;
-            app.lead.listed = true;
-            search(app);
-        }
-        News::Worked(worked) => {
-            let rows = Arc::make_mut(&mut app.lead.rows);
-            for (at, worked) in worked {
-                if let Some(row) = rows.get_mut(at) {
-                    row.worked = Some(worked);
-                }
-            }
-            search(app);
-        }
-        News::Step(step) => {
-            let Some(walked) = &mut app.lead.walked else { return };
-            let steps = Arc::make_mut(&mut walked.steps);
-            // Walked anew, each step takes the place of the one it was, so that nothing jumps.
-            match walked.fresh.then(|| steps.iter_mut().find(|old| old.number == step.number)).flatten() {
-                Some(old) => *old = *step,
-                None => steps.push(*step),
-            }
-        }
-        News::Far(done, of) => app.lead.far = Some((done, of)),
-        News::Learnt(lessons, unread) => {
-            let proposals = proposals(&lessons);
-            app.lead.learnt = Some(Arc::new(Learning { lessons: *lessons, proposals, unread }));
-        }
-        News::Failed(why) => app.fault(why),
-        News::Done => {
-            app.lead.busy = false;
-            app.lead.far = None;
-            let whole = app.job.as_ref().map(|job| job.log().len());
-            if let Some(walked) = app.lead.walked.as_mut().filter(|walked| whole == Some(walked.steps.len())) {
-                walked.totals = Some(Replay::from_steps(walked.steps.to_vec()).totals);
-            }
-        }
-    }
-}
-
-/// The record being walked has an entry more: it is walked anew, the step in front staying there.
-pub(super) fn restart(app: &mut App) {
-    if let Some(walked) = &mut app.lead.walked {
-        walked.totals = None;
-        walked.fresh = true;
-    }
-}
-
-/// Searches the list anew, wherever it is among the screens; the mark stays on its record.
-pub(super) fn search(app: &mut App) {
-    let rows = Arc::clone(&app.lead.rows);
-    for screen in &mut app.stack {
-        if let Screen::Review(view) = screen {
-            let marked = view.found.get(view.cursor).copied();
-            view.find(&rows);
-            if let Some(place) = marked.and_then(|row| view.found.iter().position(|found| *found == row)) {
-                view.cursor = place;
-            }
-        }
-    }
 }
 
 /// Words to narrow the list by: each value of each kind with how many records have it, the commonest first.

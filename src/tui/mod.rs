@@ -1,7 +1,8 @@
 //! The terminal screens: bench, intake, walk, and what belongs to them.
 //!
-//! Input becomes an action by the one table (`action`), an action changes the state and asks for effects (`update`), effects
-//! are carried out in one place (`effect`), and the screen is drawn from the state alone (`view`). It is a reader and writer of
+//! Input becomes an action by the one table (`action`). Actions, what came of effects, and what the threads tell are messages
+//! (`message`); a message changes the state and asks for effects (`update`), and nothing else changes it. Effects are carried out
+//! in one place (`effect`) and answer with messages; the screen is drawn from the state alone (`view`). It is a reader and writer of
 //! job entries like every other surface. It must not know how records are kept: that is behind the `desk`.
 
 mod action;
@@ -9,6 +10,7 @@ mod app;
 mod bounce;
 mod canvas;
 mod caught;
+mod commands;
 mod demo;
 mod desk;
 mod desk_shop;
@@ -17,16 +19,21 @@ mod engine;
 mod field;
 mod front;
 mod grid;
+mod held;
 mod input;
 mod intake;
 mod lead;
 mod lead_desk;
-mod lead_effect;
+mod message;
+mod mode;
 mod palette;
 mod pick;
 mod pick_items;
 mod practice;
+mod practice_items;
 mod screen;
+mod shown;
+mod table;
 mod terminal;
 mod text;
 mod theme;
@@ -46,18 +53,22 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-pub use action::{Context, KeysOf, keys};
+pub use action::Context;
+pub use commands::{KeysOf, keys};
 pub use front::letters;
 pub use theme::{Depth, Theme};
 
+use action::Action;
 use app::App;
 use bounce::Bounce;
+use canvas::Drawn;
 use desk::Desk;
 use desk_shop::ShopDesk;
 use effect::{Effect, Then};
 use input::Input;
+use message::{Given, Message};
 use terminal::Terminal;
-use think::{Thinker, Told, Wanted};
+use think::{Task, Thinker, Told};
 use watchdog::Outside;
 
 use crate::model::Site;
@@ -171,10 +182,12 @@ pub fn run(shop: Shop, options: Options) -> Result<ExitKind, TuiError> {
 /// for pictures in documents; it takes no terminal.
 #[must_use]
 pub fn first_frame(shop: Shop, options: Options, columns: u16, rows: u16) -> String {
-    let (mut app, _) = opened(shop, options, (columns, rows));
-    app.work_out();
+    let (mut app, mut desk) = opened(shop, options, (columns, rows));
+    if let Some(analysis) = app.all_worked_out() {
+        _ = tell(&mut app, &mut desk, Message::Thought(Told::Ranked(analysis)));
+    }
     let Ok(mut terminal) = ratatui::Terminal::new(ratatui::backend::TestBackend::new(columns, rows));
-    let Ok(_) = terminal.draw(|frame| view::view(&app, frame));
+    let Ok(_) = terminal.draw(|frame| _ = view::view(&app, frame));
     terminal.backend().to_string()
 }
 
@@ -182,45 +195,48 @@ pub fn first_frame(shop: Shop, options: Options, columns: u16, rows: u16) -> Str
 fn opened(shop: Shop, options: Options, size: (u16, u16)) -> (App, ShopDesk) {
     let shows_tour = options.tour.is_some() && matches!(options.begin, Begin::Bench);
     let mut desk = ShopDesk::new(shop, options.tour);
-    let mut app = App::new(options.theme, desk.layouts(), Vec::new());
-    app.study = desk.study();
-    app.big = options.big;
-    app.size = size;
+    let mut app = App { big: options.big, size, ..App::new(options.theme, desk.layouts(), desk.study()) };
     begin(&mut app, &mut desk, options.begin);
     if shows_tour {
-        app.show(app::Screen::Tour);
+        _ = tell(&mut app, &mut desk, Message::Tour);
     }
     (app, desk)
 }
 
 fn begin(app: &mut App, desk: &mut ShopDesk, begin: Begin) {
+    let mut notes = Vec::new();
+    let mut first = None;
+    let mut given = None;
     match begin {
-        Begin::Bench => effect::begin(app, desk, &[]),
+        Begin::Bench => {}
         Begin::Review(folders) => {
             desk.reviewed = folders;
-            effect::begin(app, desk, &[]);
-            _ = effect::run(app, desk, Effect::Lead(lead_effect::Ask::Review));
+            first = Some(Action::Review);
         }
-        Begin::Going(open, notes) => {
-            let mut notes = notes;
-            if let Err(why) = desk.take(*open) {
-                notes.push(why);
-            }
-            effect::begin(app, desk, &notes);
+        Begin::Going(open, said) => {
+            notes = said;
+            notes.extend(desk.take(*open).err());
         }
         Begin::Trace(known) => {
-            effect::begin(app, desk, &[]);
-            let first = match (known.card, known.layout) {
+            let Trace { layout, card, complaint, at, mechanic } = known;
+            let engine = match (card, layout) {
                 (Some(path), _) => Some(Effect::Card(path)),
                 (None, Some(name)) => Some(Effect::Layout(name)),
                 (None, None) => None,
             };
-            match first {
-                Some(effect) => drop(effect::run(app, desk, effect)),
-                None => drop(update::update(app, action::Action::Nth(0))),
+            if engine.is_none() {
+                first = Some(Action::Nth(0));
             }
-            update::begin_with(app, known.complaint.as_deref(), known.at, known.mechanic.as_deref());
+            given = Some((engine, Given { complaint, at, mechanic }));
         }
+    }
+    _ = carry_out(app, desk, vec![Effect::Begin(notes)]);
+    if let Some(action) = first {
+        _ = tell(app, desk, Message::Act(action));
+    }
+    if let Some((engine, given)) = given {
+        _ = carry_out(app, desk, engine.into_iter().collect());
+        _ = tell(app, desk, Message::Given(given));
     }
 }
 
@@ -247,28 +263,23 @@ fn turn(
             terminal.retake()?;
             stale = true;
         }
-        for told in thinker.heard() {
-            match told {
-                Told::Ranked(analysis) => app.notice_ranked(analysis),
-                // It is in the analysis that the screens draw from.
-                Told::Done => {}
-                Told::Failed(failure) => app.notice_failure(failure),
-            }
-            stale = true;
-        }
-        for news in desk.news() {
-            lead::heard(app, news);
+        let thought = thinker.heard().into_iter().map(Message::Thought);
+        for message in thought.chain(desk.news().into_iter().map(Message::News)) {
+            _ = tell(app, desk, message);
             stale = true;
         }
         if stale {
-            app.size = terminal.size();
-            terminal.draw(|frame| view::view(app, frame))?;
+            let (columns, rows) = terminal.size();
+            _ = tell(app, desk, Message::Resized(columns, rows));
+            let mut drawn = Drawn::default();
+            terminal.draw(|frame| drawn = view::view(app, frame))?;
+            _ = tell(app, desk, Message::Drawn(drawn));
             stale = false;
             // The entry is on the screen before anything is worked out of it.
-            let is_new = |wanted: &Wanted| asked.as_ref().is_none_or(|a| !Arc::ptr_eq(a, &wanted.job));
-            if let Some(wanted) = app.wanted().filter(is_new) {
-                asked = Some(Arc::clone(&wanted.job));
-                thinker.ask(wanted);
+            let is_new = |task: &Task| asked.as_ref().is_none_or(|a| !Arc::ptr_eq(a, &task.job));
+            if let Some(task) = app.to_work_out().filter(is_new) {
+                asked = Some(Arc::clone(&task.job));
+                thinker.ask(task);
             }
         }
         let patience = match (app.is_thinking(), desk.is_working()) {
@@ -284,9 +295,9 @@ fn turn(
             continue;
         }
         stale = true;
-        let entries = app.job.as_ref().map_or(0, |j| j.log().len());
+        let entries = app.job().map_or(0, |j| j.log().len());
         let then = take(app, desk, input.clone());
-        if app.job.as_ref().map_or(0, |j| j.log().len()) > entries {
+        if app.job().map_or(0, |j| j.log().len()) > entries {
             bounce.entered(&input, Instant::now());
         }
         match then {
@@ -301,20 +312,33 @@ fn turn(
 /// Takes one input all the way: meaning, change, effects.
 fn take(app: &mut App, desk: &mut dyn Desk, input: Input) -> Then {
     let action = match input {
-        Input::Key(key) => action::meaning(app, key),
-        Input::Paste(text) => Some(action::Action::Paste(text)),
+        Input::Key(key) => commands::meaning(app, key),
+        Input::Paste(text) => Some(Action::Paste(text)),
         Input::Press(column, row) => view::pressed(app, column, row),
-        Input::Wheel(down) => Some(if down { action::Action::Down } else { action::Action::Up }),
+        Input::Wheel(down) => Some(if down { Action::Down } else { Action::Up }),
         Input::Redraw => None,
     };
-    let Some(action) = action else { return Then::GoOn };
-    for effect in update::update(app, action) {
-        match effect::run(app, desk, effect) {
-            Then::GoOn => {}
-            other => return other,
+    action.map_or(Then::GoOn, |action| tell(app, desk, Message::Act(action)))
+}
+
+/// Tells the state what happened, and has done in the world what it then asks for.
+fn tell(app: &mut App, desk: &mut dyn Desk, message: Message) -> Then {
+    let effects = update::update(app, message);
+    carry_out(app, desk, effects)
+}
+
+/// Carries effects out in their order; what came of each is told before the next is begun.
+fn carry_out(app: &mut App, desk: &mut dyn Desk, effects: Vec<Effect>) -> Then {
+    for effect in effects {
+        if let Effect::Loop(then) = effect {
+            return then;
+        }
+        for message in effect::run(desk, effect) {
+            match tell(app, desk, message) {
+                Then::GoOn => {}
+                other => return other,
+            }
         }
     }
-    // Where the last caution before a grid was just read, the grid opens.
-    update::after(app);
     Then::GoOn
 }

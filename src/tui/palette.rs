@@ -2,8 +2,9 @@
 //!
 //! Owns what can be found and how well it fits. Must not draw, and must not know how a command is carried out.
 
-use super::action::{Action, offered};
+use super::action::Action;
 use super::app::{App, Screen};
+use super::commands::offered;
 use super::grid;
 use super::pick::{Does, Item};
 use super::words;
@@ -21,10 +22,10 @@ pub(super) fn items(app: &App) -> Vec<Item> {
             Item::new(format!("{}: {}", row.name, row.doc), format!("{key}"), Does::Command(row.action.clone()))
         })
         .collect();
-    let Some(job) = app.job.as_deref() else { return found };
+    let Some(job) = app.job().map(AsRef::as_ref) else { return found };
     let model = job.model();
-    if job.state().ended.is_none() && !app.read_only {
-        let grids = grid::kinds(model).into_iter().filter(|_| app.bout.is_none());
+    if job.state().ended.is_none() && !app.is_read_only() {
+        let grids = grid::kinds(model).into_iter().filter(|_| !app.is_practice());
         found.extend(grids.map(|id| {
             let title = super::text::clean(&model[id].title);
             Item::new(format!("{title}, all at once"), "grid", Does::Grid(id))

@@ -6,9 +6,7 @@ use crate::job::Ending;
 use crate::model::{CauseId, CheckId, ComplaintId, Site};
 use crate::plan;
 
-use super::app::App;
 use super::field::Field;
-use super::pick_items::items;
 
 /// What is picked.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -162,19 +160,4 @@ impl Item {
     pub(super) fn new(left: impl Into<String>, right: impl Into<String>, does: Does) -> Self {
         Self { left: left.into(), right: right.into(), bar: None, faint: false, does }
     }
-}
-
-/// The rows that are shown: all words searched for must be in the row.
-#[must_use]
-pub(super) fn shown(app: &App, pick: &Pick, list: &List) -> Vec<Item> {
-    if *pick == Pick::Palette {
-        return super::palette::found(super::palette::items(app), list.search.text());
-    }
-    let search = list.search.text().to_lowercase();
-    let words: Vec<&str> = search.split_whitespace().collect();
-    let fits = |item: &Item| {
-        let text = format!("{} {}", item.left, item.right).to_lowercase();
-        words.iter().all(|w| text.contains(w))
-    };
-    items(app, pick).into_iter().filter(fits).collect()
 }

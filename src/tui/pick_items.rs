@@ -7,7 +7,8 @@ use crate::job::{Ending, Entry, Job};
 use crate::model::{CauseId, CheckId, ComplaintId, CorrectionId, Model, ProvocationId, Site, SiteKind};
 use crate::plan::Action;
 
-use super::app::{App, Seen};
+use super::app::App;
+use super::held::Seen;
 use super::pick::{Does, Item, Pick};
 use super::text::clean;
 use super::words;
@@ -25,17 +26,17 @@ pub(super) fn items(app: &App, pick: &Pick) -> Vec<Item> {
             Item::new("Not known", "takes an earlier word back", Does::Showing(None)),
         ],
         Pick::Ending => endings(app),
-        Pick::Practise => super::practice::items(app),
+        Pick::Practise => super::practice_items::items(app),
         // What is believed follows a little behind what is entered.
         Pick::Correct | Pick::Suspects | Pick::AtSite(_) => {
             app.seen().map(|seen| of_job(app, seen, pick)).unwrap_or_default()
         }
         Pick::Palette => super::palette::items(app),
-        Pick::Narrow => super::lead::narrowings(&app.lead.rows)
+        Pick::Narrow => super::lead::narrowings(app.rows())
             .into_iter()
             .map(|(by, count)| Item::new(clean(&by), format!("{count} records"), Does::Narrow(by)))
             .collect(),
-        _ => app.job.as_deref().map(|job| of_job(app, Seen { job, ranked: None }, pick)).unwrap_or_default(),
+        _ => app.job().map(|job| of_job(app, Seen { job, ranked: None }, pick)).unwrap_or_default(),
     }
 }
 
@@ -103,7 +104,7 @@ fn engines(app: &App) -> Vec<Item> {
 }
 
 fn intake(app: &App, pick: &Pick) -> Vec<Item> {
-    let Some(intake) = &app.intake else { return Vec::new() };
+    let Some(intake) = app.intake() else { return Vec::new() };
     let model = &intake.model;
     let all = (0..model.complaints.len()).map(ComplaintId);
     match pick {

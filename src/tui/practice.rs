@@ -1,13 +1,8 @@
-//! Practice on the screens: what can be practised, what was said, and when a hint holds.
+//! Practice on the screens: what is practised, when a hint holds, and which causes can be suspected.
 //!
-//! Owns the list of what can be practised and the words about it. Must not draw, and must not know how a job is dealt.
+//! Must not draw, and must not know the screens' state nor how a job is dealt.
 
-use super::app::{App, Screen, Seen};
-use super::pick::{Does, Item};
-use super::text::clean;
-use super::theme::Role;
-use super::widget::page::Page;
-use super::words;
+use super::held::Seen;
 use crate::analysis::weigh;
 use crate::job::{Entry, Job};
 use crate::model::{CauseId, Site};
@@ -43,46 +38,6 @@ pub(super) fn hinted(job: &Job) -> bool {
     job.log().iter().rev().take_while(|l| !is_work(&l.entry)).any(|l| l.entry == Entry::Hinted)
 }
 
-/// Everything that can be practised: lessons, sets, jobs by difficulty, and how one gets on.
-#[must_use]
-pub(super) fn items(app: &App) -> Vec<Item> {
-    let lesson =
-        |l: &crate::study::Lesson| Item::new(clean(&l.title), "lesson", Does::Practise(Choice::Lesson(l.name.clone())));
-    let set = |s: &crate::study::Set| Item::new(clean(&s.title), "set", Does::Practise(Choice::Set(s.name.clone())));
-    let level = |level: Level| {
-        Item::new(format!("A job: {}", level.words()), level.name(), Does::Practise(Choice::Level(level)))
-    };
-    let progress = Item::new("How you get on", "progress", Does::Progress);
-    let (lessons, sets) = (app.study.lessons.iter().map(lesson), app.study.sets.iter().map(set));
-    lessons.chain(sets).chain(Level::ALL.map(level)).chain([progress]).collect()
-}
-
-/// What a row of the list is about.
-#[must_use]
-pub(super) fn about(app: &App, does: &Does) -> String {
-    match does {
-        Does::Practise(Choice::Lesson(name)) => {
-            app.study.lesson(name).and_then(|l| l.idea.first()).map(|idea| clean(idea)).unwrap_or_default()
-        }
-        Does::Practise(Choice::Set(name)) => {
-            let set = app.study.set(name);
-            set.map(|s| format!("{} The next job that you have not closed.", clean(&s.about))).unwrap_or_default()
-        }
-        Does::Progress => "Practice jobs that were closed, by how hard they were and by the part at fault.".to_owned(),
-        Does::Practise(Choice::Level(_)) => {
-            "The fault is drawn by the tree's own rates, the engine by a new number. Its record is marked as practice.".to_owned()
-        }
-        _ => "Nothing is recommended, no probability is shown, and the engine answers what you do. At the end: step by step beside the planner.".to_owned(),
-    }
-}
-
-/// Shows what a lesson is about, over the walk.
-pub(super) fn show_lesson(app: &mut App, name: &str) {
-    let Some(lesson) = app.study.lesson(name) else { return };
-    let text = format!("{}\n\n{}\n", lesson.title, lesson.idea.join("\n\n"));
-    app.show(Screen::Report { text, scroll: 0 });
-}
-
 /// The causes at a site, the likeliest first; in the tree's order where what is believed is kept back.
 #[must_use]
 pub(super) fn causes_at(seen: Seen<'_>, site: Site) -> Vec<CauseId> {
@@ -91,32 +46,4 @@ pub(super) fn causes_at(seen: Seen<'_>, site: Site) -> Vec<CauseId> {
     }
     let model = seen.job.model();
     (0..model.causes.len()).map(CauseId).filter(|id| model[*id].site == site && *id != model.unknown()).collect()
-}
-
-/// What was said to be suspected so far, newest first, in the place of the suspects.
-pub(super) fn said(app: &App, job: &Job, page: &mut Page) {
-    let model = job.model();
-    page.rule("what you suspect; what the program believes is kept back");
-    let since = job.log().iter().rev().take_while(|l| !matches!(l.entry, Entry::Answer(_)));
-    if !since.into_iter().any(|l| matches!(l.entry, Entry::Suspected { .. })) {
-        let words = " says it: a cause and how sure you are, before the next check";
-        page.row(&[(Role::Key, "%".into()), (Role::Text, words.into())]);
-    }
-    for logged in job.log().iter().rev() {
-        let Entry::Suspected { cause, at, sure, why } = &logged.entry else { continue };
-        let Some(id) = model.find_cause(cause, *at) else { continue };
-        let why = if why.is_empty() { String::new() } else { format!("  {}", clean(why)) };
-        page.row(&[
-            (Role::Faint, format!("{:>3} ", logged.number)),
-            (Role::Strong, format!("{:>5} ", words::percent(*sure))),
-            (Role::Text, words::cause(model, id)),
-            (Role::Faint, why),
-        ]);
-    }
-    if app.bout.is_some() {
-        page.row(&[
-            (Role::Key, "!".into()),
-            (Role::Faint, " shows the suggestion and the suspects, for points".into()),
-        ]);
-    }
 }

@@ -14,20 +14,20 @@ use crate::job::Job;
 
 /// The threads, asked through one channel and heard through another.
 pub(super) struct Thinker {
-    ask: Sender<Wanted>,
+    ask: Sender<Task>,
     told: Receiver<Told>,
 }
 
 /// What is to be worked out.
 #[derive(Debug, Clone)]
-pub(super) struct Wanted {
+pub(super) struct Task {
     /// The state of the job.
     pub job: Arc<Job>,
     /// What is known of it already.
     pub known: Option<Arc<Analysis>>,
 }
 
-impl Wanted {
+impl Task {
     /// The job with its causes ranked.
     pub(super) fn ranked(&self) -> Arc<Analysis> {
         self.known.clone().unwrap_or_else(|| Arc::new(Analysis::of(Arc::clone(&self.job))))
@@ -55,7 +55,7 @@ pub(super) struct Failure {
 }
 
 /// How the first thread ranks the causes of a job.
-type Ranking = Box<dyn FnMut(&Wanted) -> Arc<Analysis> + Send>;
+type Ranking = Box<dyn FnMut(&Task) -> Arc<Analysis> + Send>;
 /// What one of the others does with a ranked job. It calls the function it is given whenever something is worked out.
 type Work = Box<dyn FnMut(&Arc<Analysis>, &dyn Fn()) + Send>;
 
@@ -77,7 +77,7 @@ impl Thinker {
             let _ = of.advice();
             done();
         };
-        Self::of(Box::new(Wanted::ranked), Box::new(advice), Box::new(course))
+        Self::of(Box::new(Task::ranked), Box::new(advice), Box::new(course))
     }
 
     /// The three threads with their work; the second and the third get what the first is done with.
@@ -86,21 +86,21 @@ impl Thinker {
         let (to_advise, to_tell) = (channel(), channel());
         let (tell, told) = channel();
         let next = [to_advise.0, to_tell.0];
-        let rank = move |wanted: &Wanted, tell: &Sender<Told>| {
-            let ranked = ranking(wanted);
+        let rank = move |task: &Task, tell: &Sender<Told>| {
+            let ranked = ranking(task);
             // The other ends are gone only when the program ends.
             drop(tell.send(Told::Ranked(Arc::clone(&ranked))));
             next.iter().for_each(|next| drop(next.send(Arc::clone(&ranked))));
         };
-        stage("ranking", to_rank, rank, |wanted| &wanted.job, tell.clone())?;
+        stage("ranking", to_rank, rank, |task| &task.job, tell.clone())?;
         stage("advice", to_advise.1, telling(advice), |of| of.job(), tell.clone())?;
         stage("course", to_tell.1, telling(course), |of| of.job(), tell)?;
         Ok(Self { ask, told })
     }
 
     /// Has a job worked out.
-    pub(super) fn ask(&self, wanted: Wanted) {
-        let _ = self.ask.send(wanted);
+    pub(super) fn ask(&self, task: Task) {
+        let _ = self.ask.send(task);
     }
 
     /// What the threads said since the last call.

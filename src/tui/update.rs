@@ -1,4 +1,4 @@
-//! What an action changes: `update(&mut App, Action) -> Vec<Effect>`.
+//! What a message changes: `update(&mut App, Message) -> Vec<Effect>`. Nothing else changes the state.
 //!
 //! Owns the way from screen to screen. Must not draw, and must not reach the disk: that is what effects are for.
 
@@ -6,49 +6,125 @@ mod grid;
 mod intake;
 mod lead;
 mod looks;
+mod outcome;
 mod pick;
 mod practice;
 mod typing;
 mod walk;
 
 use super::action::Action;
-use super::app::{App, LevelsForm, Purpose, Screen, Unsaved};
-use super::effect::Effect;
+use super::app::{App, LevelsForm, Purpose, Screen};
+use super::effect::{Effect, Then};
 use super::field::Field;
-use super::lead_effect::Ask;
+use super::message::{Given, Message, Wanted};
+use super::mode::{Mode, Saving, Walk};
 use super::pick::{List, Pick};
-use crate::model::Site;
+use super::think::Told;
+use crate::job::Entry;
 
-/// Carries an action out on the state, and says what has to be done in the world.
-pub(super) fn update(app: &mut App, action: Action) -> Vec<Effect> {
+/// Takes in what happened, and says what has to be done in the world.
+pub(super) fn update(app: &mut App, message: Message) -> Vec<Effect> {
+    let effects = match message {
+        Message::Act(action) => act(app, action),
+        Message::Done(outcome) => outcome::done(app, *outcome),
+        Message::Thought(told) => {
+            thought(app, told);
+            Vec::new()
+        }
+        Message::News(news) => {
+            lead::heard(app, news);
+            Vec::new()
+        }
+        Message::Resized(columns, rows) => {
+            app.size = (columns, rows);
+            Vec::new()
+        }
+        Message::Drawn(drawn) => {
+            app.drawn = drawn;
+            Vec::new()
+        }
+        Message::Tour => {
+            app.show(Screen::Tour);
+            Vec::new()
+        }
+        Message::Given(given) => {
+            begin_with(app, &given);
+            Vec::new()
+        }
+    };
+    // The cautions of a check come before its grid.
+    if app.walk().wants_grid && matches!(app.top(), Screen::Walk) && app.cautions().is_empty() {
+        grid::open(app);
+    }
+    effects
+}
+
+/// Takes note of what was worked out of the job, or could not be.
+fn thought(app: &mut App, told: Told) {
+    let Some(held) = app.mode.held_mut() else { return };
+    match told {
+        Told::Ranked(analysis) => held.notice_ranked(analysis),
+        // It is in the analysis that the screens draw from.
+        Told::Done => {}
+        Told::Failed(failure) => {
+            if held.notice_failure(failure) {
+                app.fault("A fault of this program: something could not be worked out. Everything entered is saved.");
+            }
+        }
+    }
+}
+
+fn act(app: &mut App, action: Action) -> Vec<Effect> {
     // What was said is gone with the next key; a hint stands long enough to be read until then.
     app.notice = None;
-    if app.unsaved == Unsaved::Asked && action != Action::Leave {
-        app.unsaved = Unsaved::Waits;
+    if let (Some(saving), true) = (app.saving_mut(), action != Action::Leave) {
+        saving.ask_again();
     }
     change(app, action)
 }
 
-/// What follows once the effects of an action are carried out: the cautions of a check come before its grid.
-pub(super) fn after(app: &mut App) {
-    if app.walk.wants_grid && matches!(app.top(), Screen::Walk) && app.cautions().is_empty() {
-        grid::open(app);
+/// Whether the person is asked first, because something is not saved: two presses of Ctrl-C in a row leave without it.
+fn asks_first(app: &mut App) -> bool {
+    let Some(waiting) = app.saving_mut().and_then(Saving::ask) else { return false };
+    if !matches!(app.top(), Screen::Write(Purpose::Elsewhere(..), _)) {
+        let purpose = Purpose::Elsewhere(Wanted::Entry(waiting.entry), waiting.folder);
+        app.show(Screen::Write(purpose, Field::default()));
     }
+    app.fault("One entry is not saved. Save it here; or leave without it: Ctrl-C.");
+    true
+}
+
+/// Leaves the job, for the bench.
+fn put_away(app: &mut App) -> Vec<Effect> {
+    if asks_first(app) { Vec::new() } else { vec![Effect::PutAway, Effect::Bench] }
+}
+
+/// Has the job written up.
+fn report(app: &App) -> Vec<Effect> {
+    let id = app.mode.id().unwrap_or_default();
+    app.mode.held().map(|held| Effect::Report(held.task(), id.to_owned())).into_iter().collect()
 }
 
 fn change(app: &mut App, action: Action) -> Vec<Effect> {
     match action {
-        Action::Leave => vec![Effect::Quit],
-        Action::Suspend => vec![Effect::Suspend],
-        Action::Redraw => vec![Effect::Clear],
+        Action::Leave if asks_first(app) => Vec::new(),
+        Action::Leave => vec![Effect::Loop(Then::Quit)],
+        Action::Suspend => vec![Effect::Loop(Then::Suspend)],
+        Action::Redraw => vec![Effect::Loop(Then::Clear)],
         Action::Help => {
             app.show(Screen::Help(0));
             Vec::new()
         }
-        Action::Undo => vec![Effect::Undo],
-        Action::Review => vec![Effect::Lead(Ask::Review)],
-        Action::Learn => vec![Effect::Lead(Ask::Learn)],
-        Action::StopWork => vec![Effect::Lead(Ask::Stop)],
+        Action::Undo => {
+            let last = app.job().and_then(|j| j.last_standing());
+            if last.is_none() {
+                app.say("There is nothing to take back.");
+            }
+            last.map(|(of, _)| Effect::Enter(Entry::Undo { of })).into_iter().collect()
+        }
+        Action::Review => lead::show_records(app),
+        Action::Learn => lead::show_lessons(app),
+        Action::StopWork => lead::stop(app),
         Action::Narrow => show_list(app, Pick::Narrow),
         Action::Timeline => show_list(app, Pick::Entries),
         Action::Engine | Action::Tree | Action::Course | Action::Changes => looks::show(app, &action),
@@ -65,9 +141,9 @@ fn change(app: &mut App, action: Action) -> Vec<Effect> {
         Action::Others => show_list(app, Pick::Checks),
         Action::Provoke => show_list(app, Pick::Provoke),
         Action::Correct => show_list(app, Pick::Correct),
-        Action::Showing if app.bout.is_some() => {
+        Action::Showing if app.is_practice() => {
             let chosen = Some(crate::plan::Action::SeeWhetherItShows);
-            app.walk = super::app::Walk { chosen, ..Default::default() };
+            app.set_walk(Walk { chosen, ..Default::default() });
             Vec::new()
         }
         Action::Showing => show_list(app, Pick::Showing),
@@ -77,7 +153,7 @@ fn change(app: &mut App, action: Action) -> Vec<Effect> {
             app.show(Screen::Card(0));
             Vec::new()
         }
-        Action::Report => vec![Effect::Report],
+        Action::Report => report(app),
         Action::Note => {
             app.show(Screen::Write(Purpose::Note, Field::default()));
             Vec::new()
@@ -141,20 +217,20 @@ pub(super) fn show_list(app: &mut App, pick: Pick) -> Vec<Effect> {
     let mut list = List::default();
     if pick == Pick::Entries {
         // The newest entry is the one most often wanted.
-        list.cursor = app.job.as_ref().map_or(0, |j| j.log().len().saturating_sub(1));
+        list.cursor = app.job().map_or(0, |j| j.log().len().saturating_sub(1));
     }
     app.show(Screen::Pick(pick, list));
     Vec::new()
 }
 
 fn conditions(app: &mut App) -> Vec<Effect> {
-    let Some(job) = &app.job else { return Vec::new() };
+    let Some(job) = app.job() else { return Vec::new() };
     let of_run = app.front().is_some_and(|f| f.action == crate::plan::Action::ProofRun);
     let mut levels = if of_run { job.state().reported.0.clone() } else { job.state().conditions().0 };
     let before = levels.clone();
     if of_run {
         for (at, kind) in job.model().conditions.iter().enumerate() {
-            let set = app.walk.run_levels.get(&kind.name).and_then(|l| kind.levels.iter().position(|x| x == l));
+            let set = app.walk().run_levels.get(&kind.name).and_then(|l| kind.levels.iter().position(|x| x == l));
             levels[at] = set.unwrap_or(levels[at]);
         }
     }
@@ -163,7 +239,7 @@ fn conditions(app: &mut App) -> Vec<Effect> {
 }
 
 fn levels(app: &mut App, action: &Action) -> Vec<Effect> {
-    let Some(job) = &app.job else { return Vec::new() };
+    let Some(job) = app.job() else { return Vec::new() };
     let counts: Vec<usize> = job.model().conditions.iter().map(|c| c.levels.len().max(1)).collect();
     let Some(Screen::Levels(form)) = app.stack.last_mut() else { return Vec::new() };
     let last = counts.len().saturating_sub(1);
@@ -184,7 +260,7 @@ fn levels(app: &mut App, action: &Action) -> Vec<Effect> {
 
 fn scroll(app: &mut App, action: &Action) {
     let page = usize::from(app.size.1.saturating_sub(6)).max(1);
-    let most = super::view::page_rows(app).saturating_sub(page);
+    let most = app.drawn.rows.saturating_sub(page);
     let Some(
         Screen::Card(at)
         | Screen::Help(at)
@@ -211,31 +287,30 @@ fn scroll(app: &mut App, action: &Action) {
 fn back(app: &mut App) -> Vec<Effect> {
     match app.top() {
         Screen::Grid(_) => grid::leave(app),
-        Screen::Walk if app.walk.verdict.is_some() => {
-            app.walk.verdict = None;
-            app.walk.cursor = None;
+        Screen::Walk if app.walk().verdict.is_some() => {
+            app.on_walk(|walk| (walk.verdict, walk.cursor) = (None, None));
         }
-        Screen::Walk if app.walk.field.is_some() => app.walk.field = None,
-        Screen::Walk if app.walk.cursor.is_some() => app.walk.cursor = None,
-        Screen::Walk if app.walk.chosen.is_some() => app.walk = super::app::Walk::default(),
+        Screen::Walk if app.walk().field.is_some() => app.on_walk(|walk| walk.field = None),
+        Screen::Walk if app.walk().cursor.is_some() => app.on_walk(|walk| walk.cursor = None),
+        Screen::Walk if app.walk().chosen.is_some() => app.set_walk(Walk::default()),
         Screen::Pick(pick, list) if pick.is_searched() && !list.search.is_empty() => {
             if let Some(Screen::Pick(_, list)) = app.stack.last_mut() {
                 *list = List::default();
             }
         }
         Screen::Review(_) | Screen::Replay(_) | Screen::Learn(_) => return lead::back(app),
-        Screen::Report { .. } if app.lead.walked.is_some() => _ = app.stack.pop(),
+        Screen::Report { .. } if app.walked().is_some() => _ = app.stack.pop(),
         // A closed record has no walk behind it.
         // What was looked at from the bench leads back to it.
-        Screen::Debrief(..) | Screen::Progress(..) if app.job.is_none() => drop(app.stack.pop()),
-        Screen::Walk | Screen::Debrief(..) => return vec![Effect::PutAway],
-        Screen::Report { .. } if app.job.as_ref().is_none_or(|j| app.read_only || j.state().ended.is_some()) => {
-            return vec![Effect::PutAway];
+        Screen::Debrief(..) | Screen::Progress(..) if app.job().is_none() => drop(app.stack.pop()),
+        Screen::Walk | Screen::Debrief(..) => return put_away(app),
+        Screen::Report { .. } if app.job().is_none_or(|j| app.is_read_only() || j.state().ended.is_some()) => {
+            return put_away(app);
         }
         _ if app.stack.len() > 1 => {
             app.stack.pop();
-            if app.stack.len() == 1 {
-                app.intake = None;
+            if app.stack.len() == 1 && matches!(app.mode, Mode::Intake(_)) {
+                app.mode = Mode::Bench;
             }
         }
         _ => {}
@@ -244,14 +319,14 @@ fn back(app: &mut App) -> Vec<Effect> {
 }
 
 /// Takes what was named on the command line, as if it had been chosen; what does not fit is said, and left to choose.
-pub(super) fn begin_with(app: &mut App, complaint: Option<&str>, at: Option<Site>, mechanic: Option<&str>) {
-    let Some(intake) = app.intake.as_mut() else { return };
-    if let Some(name) = mechanic {
+fn begin_with(app: &mut App, given: &Given) {
+    let Some(intake) = app.intake_mut() else { return };
+    if let Some(name) = &given.mechanic {
         intake.mechanic = Field::of(name);
     }
-    let Some(name) = complaint else { return };
+    let Some(name) = given.complaint.as_deref() else { return };
     let model = std::sync::Arc::clone(&intake.model);
-    match at.map(|site| model.find_complaint(name, site)) {
+    match given.at.map(|site| model.find_complaint(name, site)) {
         Some(Some(id)) => pick::place(app, id),
         _ if !model.complaints.iter().any(|c| c.name == name) => {
             app.fault(format!(

@@ -1,4 +1,4 @@
-//! `view(&App, &mut Frame)`: the screen drawn from the state, and nothing else.
+//! `view(&App, &mut Frame) -> Drawn`: the screen drawn from the state, and nothing else.
 //!
 //! Owns the division into head, body and foot. Must not change the state.
 
@@ -6,20 +6,22 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 
 use super::app::{App, Screen};
-use super::canvas::Canvas;
+use super::canvas::{Canvas, Drawn};
 use super::pick::Pick;
 use super::screen;
 use super::theme::{Role, Theme};
-use super::widget::page::{Row, paint};
+use super::widget::page::{Row, paint, scrolled};
 use super::widget::{head, hints};
 
 /// The smallest terminal on which the question can be answered.
 pub(crate) const SMALLEST: (u16, u16) = (40, 12);
 
-/// Draws the screen.
-pub(super) fn view(app: &App, frame: &mut Frame<'_>) {
+/// Draws the screen; what of something long was drawn.
+pub(super) fn view(app: &App, frame: &mut Frame<'_>) -> Drawn {
     let area = frame.area();
-    draw(app, area, &mut Canvas::new(frame.buffer_mut()));
+    let mut canvas = Canvas::new(frame.buffer_mut());
+    draw(app, area, &mut canvas);
+    canvas.drawn
 }
 
 /// What a press of the mouse on a screen of this size means.
@@ -70,7 +72,7 @@ fn body(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
         Screen::Pick(Pick::Entries, list) => screen::timeline::draw(app, list, area, canvas),
         Screen::Pick(pick, list) => screen::list::draw(app, pick, list, area, canvas),
         Screen::Intake => screen::intake::draw(app, area, canvas),
-        Screen::Walk if app.walk.field.is_none() && !app.cautions().is_empty() => {
+        Screen::Walk if app.walk().field.is_none() && !app.cautions().is_empty() => {
             screen::caution::draw(app, area, canvas);
         }
         Screen::Walk => screen::walk::draw(app, area, canvas),
@@ -83,7 +85,7 @@ fn body(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
         Screen::Review(view) => screen::review::draw(app, view, area, canvas),
         Screen::Replay(view) => screen::replay::draw(app, *view, area, canvas),
         Screen::Learn(view) => screen::learn::draw(app, *view, area, canvas),
-        Screen::Tour => scrolled(app, area, canvas, &page(app, usize::from(area.width)), 0),
+        Screen::Tour => scrolled(app.theme, area, canvas, &page(app, usize::from(area.width)), 0),
         Screen::Card(at)
         | Screen::Help(at)
         | Screen::Changes(at)
@@ -91,23 +93,9 @@ fn body(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
         | Screen::Progress(_, at)
         | Screen::Report { scroll: at, .. } => {
             let lines = page(app, usize::from(area.width));
-            scrolled(app, area, canvas, &lines, *at);
+            scrolled(app.theme, area, canvas, &lines, *at);
         }
     }
-}
-
-/// Draws a page from a row on, and says so where it goes on below.
-pub(crate) fn scrolled(app: &App, area: Rect, canvas: &mut Canvas<'_>, lines: &[Row], at: usize) {
-    let height = usize::from(area.height);
-    let most = lines.len().saturating_sub(height);
-    let at = at.min(most);
-    if at == most || area.height < 2 {
-        paint(canvas, area, lines, at);
-        return;
-    }
-    paint(canvas, Rect { height: area.height - 1, ..area }, lines, at);
-    let words = format!("{} more rows: Down", lines.len() - at - height + 1);
-    canvas.buf.set_stringn(area.x, area.bottom() - 1, &words, usize::from(area.width), app.theme.style(Role::Key));
 }
 
 /// The lines of a page to read.
@@ -122,11 +110,6 @@ fn page(app: &App, columns: usize) -> Vec<Row> {
         Screen::Report { text, .. } => screen::report::lines(app, text, columns),
         _ => Vec::new(),
     }
-}
-
-/// Rows of the page to read, at the terminal's width.
-pub(crate) fn page_rows(app: &App) -> usize {
-    page(app, usize::from(app.size.0.saturating_sub(2)).max(1)).len()
 }
 
 /// Replaces every symbol that is not ASCII.

@@ -10,8 +10,8 @@ use super::setting::Setting;
 pub struct Known<'a> {
     /// The complaint.
     pub complaint: ComplaintId,
-    /// Whether it shows now, where known.
-    pub showing: Option<bool>,
+    /// Whether it is known to show now.
+    pub shows: bool,
     /// What each check showed that stands, where it is clear.
     pub seen: &'a [(CheckId, Option<Seen>)],
 }
@@ -83,7 +83,7 @@ pub fn ready(
 
 fn holds(known: &Known<'_>, ledger: &Ledger, need: &Need) -> Result<(), NotReady> {
     match need {
-        Need::ShowsNow if known.showing != Some(true) => Err(NotReady::DoesNotShow),
+        Need::ShowsNow if !known.shows => Err(NotReady::DoesNotShow),
         Need::ShowsNow => Ok(()),
         Need::Answered(checks) => {
             let missing = checks.iter().find(|check| !known.seen.iter().any(|(seen, _)| seen == *check));

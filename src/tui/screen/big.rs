@@ -37,13 +37,13 @@ pub(crate) fn draw(app: &App, job: &Job, front: &Front, area: Rect, canvas: &mut
 
 /// The reading being typed, or each answer with its letter.
 fn answers(app: &App, front: &Front, size: usize, page: &mut Page) {
-    if let Some(field) = &app.walk.field {
+    if let Some(field) = &app.walk().field {
         said(app, &format!("{}_", clean(field.text())), Role::Field, size.max(1), page);
         page.text(Role::Faint, "Enter judges the reading.");
         return;
     }
     for (at, choice) in front.choices.iter().enumerate() {
-        let marked = app.walk.cursor == Some(at);
+        let marked = app.walk().cursor == Some(at);
         let role = if marked { Role::Chosen } else { Role::Strong };
         let from = page.len();
         // The letter stays as it is pressed: large letters are capitals, and capitals are commands.

@@ -12,7 +12,7 @@ use crate::tui::words;
 
 pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
     let mut page = Page::new(app.theme, columns);
-    let (Some(job), Some(front)) = (&app.job, app.front()) else { return Vec::new() };
+    let (Some(job), Some(front)) = (app.job(), app.front()) else { return Vec::new() };
     let model = job.model();
     page.row(&[(Role::Title, words::action(model, job, front.action))]);
     page.blank();

@@ -13,12 +13,12 @@ const LEAST: f64 = 0.002;
 pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
     let mut page = Page::new(app.theme, columns);
     page.row(&[(Role::Title, "What the last entry changed".into())]);
-    let newest = app.job.as_ref().and_then(|j| j.log().last().map(|l| (l.number, words::entry(j.model(), &l.entry))));
+    let newest = app.job().and_then(|j| j.log().last().map(|l| (l.number, words::entry(j.model(), &l.entry))));
     if let Some((number, words)) = newest {
         page.text(Role::Text, &format!("#{number} {words}"));
     }
     page.blank();
-    let stale = app.job.is_some() && !app.is_ranked();
+    let stale = app.job().is_some() && !app.is_ranked();
     let (Some(now), Some(before), false) = (app.ranked(), app.ranked_before(), stale) else {
         let later = format!("It {}.", app.later());
         page.text(Role::Faint, if stale { &later } else { "Nothing has changed since this job was opened here." });

@@ -17,11 +17,6 @@ const CAUSES: usize = 5;
 /// Columns of the scale at the left.
 const SCALE: usize = 6;
 
-/// The course, as far as it is worked out.
-pub(crate) fn moments(app: &App) -> Option<(&Job, &[Moment])> {
-    app.newest_course()
-}
-
 /// The moment that is marked; `back` counts from the newest.
 pub(crate) fn marked(moments: &[Moment], back: usize) -> usize {
     moments.len().saturating_sub(1).saturating_sub(back)
@@ -44,7 +39,7 @@ fn leading(moments: &[Moment], at: usize) -> Vec<CauseId> {
 }
 
 pub(crate) fn draw(app: &App, back: usize, area: Rect, canvas: &mut Canvas<'_>) {
-    let Some((job, moments)) = moments(app) else { return super::waiting(app, area, canvas) };
+    let Some((job, moments)) = app.newest_course() else { return super::waiting(app, area, canvas) };
     let columns = usize::from(area.width);
     let at = marked(moments, back);
     let ids = leading(moments, at);

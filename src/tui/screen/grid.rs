@@ -20,7 +20,7 @@ const PLOT: usize = 10;
 const SMALL_PLOT: usize = 6;
 
 pub(crate) fn draw(app: &App, grid: &Grid, area: Rect, canvas: &mut Canvas<'_>) {
-    let Some(job) = &app.job else { return };
+    let Some(job) = app.job() else { return };
     let Some(id) = grid.check() else { return };
     let check = &job.model()[id];
     let columns = usize::from(area.width);

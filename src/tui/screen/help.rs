@@ -1,8 +1,9 @@
 //! What a screen is for, and every key that does something on it. The keys come from the action table.
 
-use crate::tui::action::{Context, TABLE};
+use crate::tui::action::Context;
 use crate::tui::app::{App, Screen};
 use crate::tui::pick::Pick;
+use crate::tui::table::TABLE;
 use crate::tui::text::pad;
 use crate::tui::theme::Role;
 use crate::tui::widget::page::{Page, Row};

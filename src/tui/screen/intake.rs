@@ -13,7 +13,7 @@ use crate::tui::widget::page::{Page, keep, paint};
 use crate::tui::words;
 
 pub(crate) fn draw(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
-    let Some(intake) = &app.intake else { return };
+    let Some(intake) = app.intake() else { return };
     let columns = usize::from(area.width);
     let mut page = Page::new(app.theme, columns);
     page.spread(&[(Role::Title, "A new job".into())], &[(Role::Faint, "Enter begins it as it stands".into())]);

@@ -7,7 +7,7 @@ use crate::review::Proposal;
 use crate::tui::action::Action;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
-use crate::tui::lead::{LearnView, Learning};
+use crate::tui::lead::{LearnView, Learning, Long};
 use crate::tui::text::{clean, cut, width};
 use crate::tui::theme::Role;
 use crate::tui::widget::bar::bar;
@@ -19,7 +19,9 @@ const WIDE: usize = 96;
 pub(crate) fn draw(app: &App, view: LearnView, area: Rect, canvas: &mut Canvas<'_>) {
     let columns = usize::from(area.width);
     let mut top = Page::new(app.theme, columns);
-    let Some(learnt) = app.lead.learnt.as_deref() else { return working(app, area, canvas, top) };
+    let Some(learnt) = app.learn().and_then(|learn| learn.learnt.as_deref()) else {
+        return working(app, area, canvas, top);
+    };
     heading(app, learnt, &mut top);
     let top = top.into_rows();
     let height = usize::from(area.height).saturating_sub(top.len());
@@ -58,8 +60,8 @@ pub(crate) fn draw(app: &App, view: LearnView, area: Rect, canvas: &mut Canvas<'
 fn working(app: &App, area: Rect, canvas: &mut Canvas<'_>, mut page: Page) {
     page.row(&[(Role::Title, "What the records teach".into())]);
     page.blank();
-    match (app.lead.busy, app.lead.far) {
-        (true, Some((done, of))) => {
+    match app.long() {
+        Long::Far(done, of) => {
             let share = done as f64 / of.max(1) as f64;
             let (filled, empty) = bar(app.theme, share, page.width().saturating_sub(20).min(40));
             page.row(&[(Role::Bar, filled), (Role::Faint, empty), (Role::Text, format!(" {done} of {of}"))]);
@@ -68,8 +70,8 @@ fn working(app: &App, area: Rect, canvas: &mut Canvas<'_>, mut page: Page) {
                 "Each job is gone through as it was, and the later ones are forecast from the earlier.",
             );
         }
-        (true, None) => page.text(Role::Faint, "The records are being read."),
-        (false, _) => page.text(Role::Faint, "Stopped before there was anything to show. Esc goes back."),
+        Long::Begun => page.text(Role::Faint, "The records are being read."),
+        Long::Idle => page.text(Role::Faint, "Stopped before there was anything to show. Esc goes back."),
     }
     paint(canvas, area, &page.into_rows(), 0);
 }
@@ -81,7 +83,7 @@ fn heading(app: &App, learnt: &Learning, page: &mut Page) {
             (Role::Title, "What the records teach".into()),
             (Role::Faint, format!("   {jobs} jobs whose fault was proven")),
         ],
-        &[(Role::Faint, format!("{} accepted", app.lead.accepted.len()))],
+        &[(Role::Faint, format!("{} accepted", app.learn().map_or(0, |learn| learn.accepted.len())))],
     );
     if app.size.1 >= 16 {
         page.text(Role::Faint, &trials(learnt));
@@ -122,7 +124,7 @@ fn figure(of: f64) -> String {
 
 fn one(app: &App, proposal: &Proposal, marked: bool, page: &mut Page) {
     let glyphs = app.theme.glyphs();
-    let accepted = app.lead.accepted.contains(&proposal.key);
+    let accepted = app.learn().is_some_and(|learn| learn.accepted.contains(&proposal.key));
     let tick = match (proposal.may, accepted) {
         (true, true) => format!("[{}] ", glyphs.done),
         (true, false) => "[ ] ".to_owned(),

@@ -9,7 +9,7 @@ use crate::tui::theme::Role;
 use crate::tui::widget::page::{Page, paint};
 
 pub(crate) fn draw(app: &App, form: &LevelsForm, area: Rect, canvas: &mut Canvas<'_>) {
-    let Some(job) = &app.job else { return };
+    let Some(job) = app.job() else { return };
     let mut page = Page::new(app.theme, usize::from(area.width));
     let title = if form.of_run { "Conditions of the proof run" } else { "Conditions now" };
     page.row(&[(Role::Title, title.into())]);

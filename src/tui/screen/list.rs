@@ -6,7 +6,8 @@ use super::list_detail;
 use crate::tui::action::Action;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
-use crate::tui::pick::{Item, List, Pick, shown};
+use crate::tui::pick::{Item, List, Pick};
+use crate::tui::shown::shown;
 use crate::tui::text::{clean, cut, cut_before_site, width};
 use crate::tui::theme::Role;
 use crate::tui::widget::bar::bar;
@@ -51,14 +52,12 @@ pub(crate) fn draw(app: &App, pick: &Pick, list: &List, area: Rect, canvas: &mut
 fn heading(app: &App, pick: &Pick, list: &List, count: usize, page: &mut Page) {
     let title = match pick {
         Pick::Suspect(id) => {
-            let job = app.job.as_ref();
+            let job = app.job();
             job.map(|j| crate::tui::words::cause(j.model(), *id)).unwrap_or_default()
         }
-        Pick::AtSite(site) => {
-            app.job.as_ref().map_or_else(String::new, |j| format!("At {}", j.model().site_words(*site)))
-        }
+        Pick::AtSite(site) => app.job().map_or_else(String::new, |j| format!("At {}", j.model().site_words(*site))),
         Pick::Place(name) => {
-            let intake = app.intake.as_ref();
+            let intake = app.intake();
             let found = intake.and_then(|i| i.model.complaints.iter().find(|c| c.name == *name));
             found.map_or_else(String::new, |c| format!("{}: where?", clean(&c.title)))
         }

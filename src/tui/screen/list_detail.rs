@@ -5,7 +5,8 @@ use crate::guide::Told;
 use crate::job::Job;
 use crate::model::CauseId;
 use crate::plan::Action;
-use crate::tui::app::{App, Seen};
+use crate::tui::app::App;
+use crate::tui::held::Seen;
 use crate::tui::pick::{Does, Item, Pick};
 use crate::tui::text::clean;
 use crate::tui::theme::Role;
@@ -35,7 +36,7 @@ pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
             );
         }
         Does::Front(action) => {
-            if let Some(job) = &app.job {
+            if let Some(job) = app.job() {
                 self::action(app, job, *action, page);
             }
         }
@@ -53,7 +54,7 @@ pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
         }
         Does::PracticeList | Does::Practise(_) | Does::Progress => {
             page.blank();
-            page.text(Role::Faint, &crate::tui::practice::about(app, &row.does));
+            page.text(Role::Faint, &crate::tui::practice_items::about(app, &row.does));
         }
         Does::Showing(_) if *pick == Pick::Showing => {
             page.blank();
@@ -107,7 +108,7 @@ pub(super) fn suspect(app: &App, seen: Seen<'_>, id: CauseId, page: &mut Page) {
         page.label("like", Role::Text, &format!("{}. {}", others.join("; "), clean(&set.advice(model))));
     }
     // The course comes last of what is worked out; without it the checks against the cause still stand below.
-    let told = app.job.as_deref().zip(app.course_now());
+    let told = app.job().map(AsRef::as_ref).zip(app.course_now());
     let reasons = told.map(|(job, course)| because(job, course, id)).unwrap_or_default();
     for (contribution, says) in reasons.iter().take(4) {
         let words = format!("#{} {}: {}", contribution.number, clean(says), contribution.words());

@@ -23,7 +23,7 @@ const TALL: u16 = 30;
 const SUSPECTS: usize = 7;
 
 pub(crate) fn draw(app: &App, view: ReplayView, area: Rect, canvas: &mut Canvas<'_>) {
-    let Some(walked) = &app.lead.walked else { return };
+    let Some(walked) = app.walked() else { return };
     let columns = usize::from(area.width);
     let mut top = Page::new(app.theme, columns);
     heading(app, walked, view, &mut top);
@@ -60,7 +60,7 @@ fn said(app: &App, area: Rect, canvas: &mut Canvas<'_>, lines: &[Row], at: usize
 }
 
 fn heading(app: &App, walked: &Walked, view: ReplayView, page: &mut Page) {
-    let of = app.job.as_ref().map_or(0, |job| job.log().len());
+    let of = app.job().map_or(0, |job| job.log().len());
     let place = match walked.steps.len() {
         done if done < of => format!("working out {done} of {of}"),
         _ => format!("{} of {of}", view.at + 1),
@@ -79,7 +79,7 @@ fn heading(app: &App, walked: &Walked, view: ReplayView, page: &mut Page) {
 
 /// Whether the job was gone through, behind the title.
 fn reviewed(app: &App) -> String {
-    let mark = app.job.as_ref().and_then(|job| job.review());
+    let mark = app.job().and_then(|job| job.review());
     mark.map_or_else(
         || "  not reviewed yet".to_owned(),
         |mark| {

@@ -7,7 +7,7 @@ use crate::review::listing::{Row as Record, Soundness, State};
 use crate::tui::action::Action;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
-use crate::tui::lead::ReviewView;
+use crate::tui::lead::{Long, ReviewView};
 use crate::tui::text::{cut, cut_before_site, pad, width};
 use crate::tui::theme::Role;
 use crate::tui::widget::page::{Page, keep, paint};
@@ -22,7 +22,7 @@ const TALL: usize = 10;
 
 pub(crate) fn draw(app: &App, view: &ReviewView, area: Rect, canvas: &mut Canvas<'_>) {
     let columns = usize::from(area.width);
-    let rows = &app.lead.rows;
+    let rows = app.rows();
     let mut top = Page::new(app.theme, columns);
     heading(app, view, &mut top);
     let top = top.into_rows();
@@ -44,7 +44,7 @@ pub(crate) fn draw(app: &App, view: &ReviewView, area: Rect, canvas: &mut Canvas
         page.does(line, &Action::Point(at));
     }
     if view.found.is_empty() {
-        let words = match (app.lead.listed, rows.is_empty()) {
+        let words = match (app.review().is_some_and(|review| review.listed), rows.is_empty()) {
             (false, _) => "The records are being read.",
             (true, true) => {
                 "There are no records in this folder yet. Work a job, or name other folders: roughrun review DIR"
@@ -69,11 +69,11 @@ pub(crate) fn draw(app: &App, view: &ReviewView, area: Rect, canvas: &mut Canvas
 }
 
 fn heading(app: &App, view: &ReviewView, page: &mut Page) {
-    let count = match app.lead.far.filter(|_| app.lead.busy) {
-        Some((done, of)) if page.width() >= 60 => {
-            format!("{} of {}, working out {done} of {of}", view.found.len(), app.lead.rows.len())
+    let count = match app.long() {
+        Long::Far(done, of) if page.width() >= 60 => {
+            format!("{} of {}, working out {done} of {of}", view.found.len(), app.rows().len())
         }
-        _ => format!("{} of {}", view.found.len(), app.lead.rows.len()),
+        _ => format!("{} of {}", view.found.len(), app.rows().len()),
     };
     let field = caret(app, &view.search, page.width().saturating_sub(width(&count) + 24).max(8));
     page.spread(

@@ -3,7 +3,8 @@
 use crate::analysis::Standing;
 use crate::job::Job;
 use crate::model::{Site, SystemKind};
-use crate::tui::app::{App, Seen};
+use crate::tui::app::App;
+use crate::tui::held::Seen;
 use crate::tui::practice;
 use crate::tui::text::{clean, cut, width};
 use crate::tui::theme::Role;

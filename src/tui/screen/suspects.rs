@@ -18,7 +18,7 @@ pub(crate) fn lines(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Ro
         return Vec::new();
     }
     if app.hides() {
-        crate::tui::practice::said(app, job, &mut page);
+        crate::tui::practice_items::said(app, job, &mut page);
         let mut lines = page.into_rows();
         lines.truncate(rows);
         return lines;

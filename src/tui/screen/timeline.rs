@@ -8,13 +8,14 @@ use crate::model::CauseId;
 use crate::tui::action::Action;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
-use crate::tui::pick::{Does, List, Pick, shown};
+use crate::tui::pick::{Does, List, Pick};
+use crate::tui::shown::shown;
 use crate::tui::theme::Role;
 use crate::tui::widget::page::{Page, keep, paint};
 use crate::tui::words;
 
 pub(crate) fn draw(app: &App, list: &List, area: Rect, canvas: &mut Canvas<'_>) {
-    let Some(job) = app.job.as_deref() else { return };
+    let Some(job) = app.job().map(AsRef::as_ref) else { return };
     let columns = usize::from(area.width);
     let rows = shown(app, &Pick::Entries, list);
     let cursor = list.cursor.min(rows.len().saturating_sub(1));

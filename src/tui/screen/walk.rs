@@ -23,7 +23,7 @@ const TWO_COLUMNS: u16 = 110;
 const THREE_COLUMNS: u16 = 150;
 
 pub(crate) fn draw(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
-    let Some(job) = &app.job else { return };
+    let Some(job) = app.job() else { return };
     if app.front().is_none() && app.hides() {
         practice::draw(app, job, area, canvas);
         return;
@@ -42,7 +42,7 @@ pub(crate) fn draw(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
         paint(canvas, area, &page.into_rows(), 0);
         return;
     };
-    if app.big && app.walk.verdict.is_none() {
+    if app.big && app.walk().verdict.is_none() {
         super::big::draw(app, job, &front, area, canvas);
         return;
     }
@@ -130,7 +130,7 @@ fn work(app: &App, job: &Job, front: &Front, columns: usize, rows: usize) -> Vec
     };
     let told = Told::of(job, front.action);
     let answers = answers::lines(app, job, front, columns);
-    let judged = app.walk.verdict.is_some();
+    let judged = app.walk().verdict.is_some();
     // In the order shown. While a reading is judged, the verdict is what matters.
     let blocks = [
         block(1, &|page| title(app, job, front, &told, page)),
@@ -164,7 +164,7 @@ fn title(app: &App, job: &Job, front: &Front, told: &Told, page: &mut Page) {
     let minutes = if minutes > 0.0 { words::minutes(minutes) } else { String::new() };
     let label = pad(&format!("{} ", words::kind(front.action).to_lowercase()), page.margin());
     let mut left = vec![(Role::Faint, label)];
-    if let Some(of) = app.walk.amend {
+    if let Some(of) = app.walk().amend {
         left.push((Role::Warn, format!("puts #{of} right: ")));
     }
     let taken: usize = left.iter().map(|(_, words)| width(words)).sum();

@@ -5,8 +5,8 @@ use ratatui::layout::Rect;
 use super::intake::caret;
 use crate::tui::app::{App, Purpose};
 use crate::tui::canvas::Canvas;
-use crate::tui::effect::Effect;
 use crate::tui::field::Field;
+use crate::tui::message::Wanted;
 use crate::tui::text::{clean, cut, wrap};
 use crate::tui::theme::Role;
 use crate::tui::widget::page::{Page, paint};
@@ -18,7 +18,7 @@ pub(crate) fn draw(app: &App, purpose: &Purpose, field: &Field, area: Rect, canv
     let (title, about) = match purpose {
         Purpose::Note => ("A note for the record".to_owned(), "Anything the next mechanic should know."),
         Purpose::WhyNot(id) => {
-            let check = app.job.as_ref().map(|j| words::check(j.model(), *id)).unwrap_or_default();
+            let check = app.job().map(|j| words::check(j.model(), *id)).unwrap_or_default();
             (
                 format!("Not possible: {check}"),
                 "Why, in your words; Enter alone gives no reason. It is not asked again in this job.",
@@ -29,7 +29,7 @@ pub(crate) fn draw(app: &App, purpose: &Purpose, field: &Field, area: Rect, canv
             "A closing remark, or Enter alone. Closing returns no aircraft to service: only a person authorised to do so does.",
         ),
         Purpose::Sure(id) => {
-            let cause = app.job.as_ref().map(|j| words::cause(j.model(), *id)).unwrap_or_default();
+            let cause = app.job().map(|j| words::cause(j.model(), *id)).unwrap_or_default();
             (
                 format!("Suspected: {cause}"),
                 "How sure, in per cent, and why if you like: 60 the drop was on this side. Sure and wrong costs more than it brings.",
@@ -59,10 +59,10 @@ pub(crate) fn draw(app: &App, purpose: &Purpose, field: &Field, area: Rect, canv
     };
     page.row(&[(Role::Title, title)]);
     page.text(Role::Faint, about);
-    if let Purpose::Elsewhere(again, folder) = purpose {
-        let model = app.job.as_ref().map(|job| job.model());
-        let waits = match (&**again, model) {
-            (Effect::Enter(entry), Some(model)) => words::entry(model, entry),
+    if let Purpose::Elsewhere(wanted, folder) = purpose {
+        let model = app.job().map(|job| job.model());
+        let waits = match (wanted, model) {
+            (Wanted::Entry(entry), Some(model)) => words::entry(model, entry),
             _ => "the new job".to_owned(),
         };
         // One row: a long note would leave none to write in.

@@ -5,7 +5,7 @@ use crate::job::Entry;
 use crate::learn::{RateLesson, Spread};
 use crate::tui::app::Screen;
 use crate::tui::input::Input;
-use crate::tui::lead::heard;
+use crate::tui::message::Message;
 use crate::tui::work::News;
 
 /// A job with two answers, put away, and the list of records open.
@@ -48,10 +48,10 @@ fn a_record_is_walked_with_the_arrows_and_says_what_was_recommended() {
     play.keys("enter");
     play.sees("Walked again");
     play.sees("Opened");
-    let log = play.app.job.clone().unwrap().log().len();
-    assert_eq!(play.app.lead.walked.as_ref().unwrap().steps.len(), log);
-    assert!(play.app.lead.walked.as_ref().unwrap().totals.is_some());
-    let answered = play.app.lead.walked.as_ref().unwrap().steps.iter().position(|s| s.choice.is_some()).unwrap();
+    let log = play.app.job().cloned().unwrap().log().len();
+    assert_eq!(play.app.walked().unwrap().steps.len(), log);
+    assert!(play.app.walked().unwrap().totals.is_some());
+    let answered = play.app.walked().unwrap().steps.iter().position(|s| s.choice.is_some()).unwrap();
     for _ in 0..answered {
         play.keys("right");
     }
@@ -127,7 +127,7 @@ fn what_the_records_teach_is_shown_and_what_may_not_be_accepted_is_not_written()
     play.keys("a n n esc L");
     play.sees("What the records teach");
     play.keys("enter A w");
-    assert!(play.app.lead.accepted.is_empty());
+    assert!(play.app.learn().unwrap().accepted.is_empty());
     assert!(play.desk.written.is_none());
     play.keys("esc");
     play.sees("The bench");
@@ -137,7 +137,7 @@ fn what_the_records_teach_is_shown_and_what_may_not_be_accepted_is_not_written()
 fn figures_that_may_be_are_accepted_row_by_row_and_only_these_are_written() {
     let mut play = Play::on_walk();
     play.keys("a n n esc L");
-    let mut lessons = play.app.lead.learnt.as_ref().unwrap().lessons.clone();
+    let mut lessons = play.app.learn().unwrap().learnt.as_ref().unwrap().lessons.clone();
     let spread = |mean: f64| Spread { mean, low: mean / 2.0, high: mean * 2.0 };
     let rate = |cause: &str, now: f64| RateLesson {
         cause: cause.into(),
@@ -150,13 +150,13 @@ fn figures_that_may_be_are_accepted_row_by_row_and_only_these_are_written() {
     };
     lessons.rates = vec![rate("plug-fouled", 0.2), rate("lead-open", 0.5)];
     lessons.rates_trial.adopted = true;
-    heard(&mut play.app, News::Learnt(Box::new(lessons), Vec::new()));
+    play.tell(Message::News(News::Learnt(Box::new(lessons), Vec::new())));
     // What moved most stands first.
     play.sees("lead open");
     play.keys("enter down enter down enter");
-    assert_eq!(play.app.lead.accepted.len(), 1, "the first was taken back when the mark came round to it");
+    assert_eq!(play.app.learn().unwrap().accepted.len(), 1, "the first was taken back when the mark came round to it");
     play.keys("A");
-    assert_eq!(play.app.lead.accepted.len(), 2);
+    assert_eq!(play.app.learn().unwrap().accepted.len(), 2);
     play.keys("up space w enter");
     let (path, text) = play.desk.written.clone().unwrap();
     assert_eq!(path, "learnt.yaml");

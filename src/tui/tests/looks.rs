@@ -28,9 +28,9 @@ fn the_engine_shows_what_is_known_of_a_site_and_picks_one_for_a_check() {
     play.sees("At left");
     play.keys("esc esc / tab right enter");
     let front = play.app.front().and_then(|f| f.check()).unwrap();
-    let job = play.app.job.clone().unwrap();
+    let job = play.app.job().cloned().unwrap();
     assert!(matches!(job.model()[front].site, Site::Plug(..)));
-    assert!(play.app.walk.chosen.is_some());
+    assert!(play.app.walk().chosen.is_some());
 }
 
 #[test]
@@ -88,7 +88,7 @@ fn a_full_disk_keeps_what_is_in_the_grid() {
     play.keys("\"/stick enter");
     assert_eq!(answers(&play).len(), 1);
     let Screen::Grid(grid) = play.app.top().clone() else { panic!("the grid is gone: {:?}", play.app.top()) };
-    assert_eq!(grid.entries(play.app.job.as_ref().unwrap().model()).unwrap().len(), 1);
+    assert_eq!(grid.entries(play.app.job().unwrap().model()).unwrap().len(), 1);
 }
 
 #[test]
@@ -170,7 +170,7 @@ fn the_demo_names_the_key_until_the_cure_is_proven() {
     play.keys("2 a");
     for _ in 0..40 {
         let screen = play.screen(100, 40);
-        if play.app.job.as_ref().unwrap().state().ended.is_some() {
+        if play.app.job().unwrap().state().ended.is_some() {
             break;
         }
         if screen.contains("CAUTION") {
@@ -184,7 +184,7 @@ fn the_demo_names_the_key_until_the_cure_is_proven() {
             _ => play.keys("1"),
         };
     }
-    let job = play.app.job.clone().unwrap();
+    let job = play.app.job().cloned().unwrap();
     assert_eq!(job.state().ended, Some(crate::job::Ending::Cured), "{:?}", play.desk.log());
 }
 
@@ -193,15 +193,13 @@ fn nothing_is_answered_while_the_next_thing_is_worked_out() {
     let mut play = Play::on_walk();
     play.keys("a");
     // As it stands between an entry and its recommendation: nothing is worked out of the job yet.
-    let job = play.app.job.clone().unwrap();
-    let fresh = crate::job::Job::replay(job.shared_model(), job.log().to_vec()).unwrap();
-    play.app.job = Some(std::sync::Arc::new(fresh));
+    play.press(Input::Key(crate::tui::input::Key::Char('n')));
     play.sees("Working out what to do next");
     play.sees("as they stood before");
     let before = play.desk.log().len();
-    crate::tui::take(&mut play.app, &mut play.desk, Input::Key(crate::tui::input::Key::Char('n')));
+    play.press(Input::Key(crate::tui::input::Key::Char('n')));
     assert_eq!(play.desk.log().len(), before);
-    play.app.work_out();
+    play.work_out();
     play.keys("n");
     assert_eq!(play.desk.log().len(), before + 1);
 }
@@ -210,10 +208,10 @@ fn nothing_is_answered_while_the_next_thing_is_worked_out() {
 fn a_note_and_a_caution_keep_the_recommendation() {
     let mut play = Play::on_walk();
     play.keys("N \"word");
-    crate::tui::take(&mut play.app, &mut play.desk, Input::Key(crate::tui::input::Key::Enter));
+    play.press(Input::Key(crate::tui::input::Key::Enter));
     assert!(play.app.advice_now().is_some());
-    crate::tui::take(&mut play.app, &mut play.desk, Input::Key(crate::tui::input::Key::Char('a')));
-    let job = play.app.job.clone().unwrap();
+    play.press(Input::Key(crate::tui::input::Key::Char('a')));
+    let job = play.app.job().cloned().unwrap();
     assert!(matches!(job.log().last().unwrap().entry, Entry::Acknowledged { .. }));
     assert!(play.app.advice_now().is_some());
     // And it is the one that would be worked out anew.
@@ -227,7 +225,7 @@ fn a_course_taken_over_is_the_course_worked_out() {
     play.keys("a f n n");
     let earlier = play.app.course_now().unwrap().to_vec();
     play.keys("T home down down enter a n esc U n U");
-    let job = play.app.job.clone().unwrap();
+    let job = play.app.job().cloned().unwrap();
     let fresh = course(&job);
     assert_eq!(play.app.course_now().unwrap(), fresh);
     assert_ne!(earlier, fresh);

@@ -5,6 +5,7 @@ mod faults;
 mod fuzz;
 mod lead;
 mod looks;
+mod one_way;
 mod play;
 pub(in crate::tui) mod pty;
 mod screens;

@@ -4,12 +4,15 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 use super::small::MemoryDesk;
+use crate::tui::action::Context;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
 use crate::tui::desk::Desk as _;
 use crate::tui::effect::Then;
 use crate::tui::input::{Input, Key};
+use crate::tui::message::Message;
 use crate::tui::theme::Theme;
+use crate::tui::think::Told;
 use crate::tui::view;
 
 pub(super) struct Play {
@@ -19,9 +22,8 @@ pub(super) struct Play {
 
 impl Play {
     pub(super) fn new() -> Self {
-        let mut desk = MemoryDesk::new();
-        let mut app = App::new(Theme::default(), desk.layouts(), desk.jobs().unwrap());
-        app.study = desk.study();
+        let desk = MemoryDesk::new();
+        let app = App::new(Theme::default(), desk.layouts(), desk.study());
         Self { app, desk }
     }
 
@@ -65,19 +67,43 @@ impl Play {
     }
 
     pub(super) fn input(&mut self, input: Input) -> Then {
-        let then = crate::tui::take(&mut self.app, &mut self.desk, input);
+        let then = self.press(input);
         for news in self.desk.news() {
-            crate::tui::lead::heard(&mut self.app, news);
+            self.tell(Message::News(news));
         }
-        self.app.work_out();
+        self.work_out();
         then
     }
 
+    /// One input, with nothing worked out behind it.
+    pub(super) fn press(&mut self, input: Input) -> Then {
+        // What is on the screen when the key is pressed, where it can be scrolled or acknowledged.
+        if matches!(self.app.context(), Context::Page | Context::Caution) {
+            let (width, height) = self.app.size;
+            self.buffer(width, height);
+        }
+        crate::tui::take(&mut self.app, &mut self.desk, input)
+    }
+
+    pub(super) fn tell(&mut self, message: Message) -> Then {
+        crate::tui::tell(&mut self.app, &mut self.desk, message)
+    }
+
+    /// What the threads would work out, here and now.
+    pub(super) fn work_out(&mut self) {
+        if let Some(analysis) = self.app.all_worked_out() {
+            self.tell(Message::Thought(Told::Ranked(analysis)));
+        }
+    }
+
     pub(super) fn buffer(&mut self, width: u16, height: u16) -> Buffer {
-        self.app.size = (width, height);
+        self.tell(Message::Resized(width, height));
         let area = Rect::new(0, 0, width, height);
         let mut buffer = Buffer::empty(area);
-        view::draw(&self.app, area, &mut Canvas::new(&mut buffer));
+        let mut canvas = Canvas::new(&mut buffer);
+        view::draw(&self.app, area, &mut canvas);
+        let drawn = canvas.drawn;
+        self.tell(Message::Drawn(drawn));
         buffer
     }
 

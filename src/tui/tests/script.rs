@@ -130,13 +130,13 @@ fn a_job_from_complaint_to_cured() {
     play.sees("closed");
     // A closed record is looked at and not changed.
     play.keys("2");
-    let entries = play.app.job.as_ref().unwrap().log().len();
+    let entries = play.app.job().unwrap().log().len();
     play.sees("Report of job-1");
     play.keys("U X");
     play.keys("T");
     play.sees_not("take back");
     play.keys("enter U");
-    assert_eq!(play.app.job.as_ref().unwrap().log().len(), entries);
+    assert_eq!(play.app.job().unwrap().log().len(), entries);
 }
 
 #[test]
@@ -335,7 +335,9 @@ fn leaving_and_suspending_are_the_loop_s() {
 
 #[test]
 fn every_action_of_the_table_is_handled() {
-    use crate::tui::action::{Context, TABLE, offered};
+    use crate::tui::action::Context;
+    use crate::tui::commands::offered;
+    use crate::tui::table::TABLE;
     // Every key offered somewhere changes the screen, the job or the program's course.
     let idle = [
         "up",

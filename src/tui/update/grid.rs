@@ -8,9 +8,9 @@ use crate::tui::grid::Grid;
 
 /// Opens the grid of the check in front.
 pub(super) fn open(app: &mut App) -> Vec<Effect> {
-    app.walk.wants_grid = false;
+    app.on_walk(|walk| walk.wants_grid = false);
     let Some(id) = app.front().and_then(|f| f.check()) else { return Vec::new() };
-    match app.job.as_ref().and_then(|job| Grid::of(job, id)) {
+    match app.job().and_then(|job| Grid::of(job, id)) {
         Some(grid) => app.show(Screen::Grid(grid)),
         None => app.fault("This check is made at one place only; answer it here."),
     }
@@ -19,7 +19,7 @@ pub(super) fn open(app: &mut App) -> Vec<Effect> {
 
 /// Carries something out on the grid, then judges it anew.
 fn on(app: &mut App, change: impl FnOnce(&mut Grid)) {
-    let job = app.job.clone();
+    let job = app.job().cloned();
     if let (Some(Screen::Grid(grid)), Some(job)) = (app.stack.last_mut(), job) {
         grid.warned = false;
         change(grid);
@@ -75,7 +75,7 @@ pub(super) fn leave(app: &mut App) {
 }
 
 fn save(app: &mut App) -> Vec<Effect> {
-    let (Some(Screen::Grid(grid)), Some(job)) = (app.stack.last(), &app.job) else { return Vec::new() };
+    let (Some(Screen::Grid(grid)), Some(job)) = (app.stack.last(), app.job()) else { return Vec::new() };
     match grid.entries(job.model()) {
         Ok(entries) if entries.is_empty() => {
             app.fault("Nothing is typed yet. Type a reading or a letter, or go back with Esc.");

@@ -9,7 +9,7 @@ use crate::tui::pick::Pick;
 use super::show_list;
 
 pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
-    let Some(intake) = app.intake.as_mut() else { return Vec::new() };
+    let Some(intake) = app.intake_mut() else { return Vec::new() };
     let last = intake.lines().len().saturating_sub(1);
     match action {
         Action::Up | Action::PageUp => intake.row = intake.row.checked_sub(1).unwrap_or(last),

@@ -3,18 +3,18 @@
 use crate::model::{CheckId, Node, Site};
 use crate::plan;
 use crate::tui::action::Action;
-use crate::tui::app::{App, Screen, Walk};
+use crate::tui::app::{App, Screen};
 use crate::tui::effect::Effect;
 use crate::tui::engine::{self, EngineView, Step};
+use crate::tui::mode::Walk;
 use crate::tui::pick::Pick;
-use crate::tui::screen::course;
 use crate::tui::tree;
 
 use super::show_list;
 
 /// Shows one of them. From one to the other there is no pile of screens to go back through.
 pub(super) fn show(app: &mut App, action: &Action) -> Vec<Effect> {
-    let Some(job) = app.job.clone() else { return Vec::new() };
+    let Some(job) = app.job().cloned() else { return Vec::new() };
     while app.stack.len() > 1
         && matches!(app.top(), Screen::Engine(_) | Screen::Tree(_) | Screen::Course(_) | Screen::Changes(_))
     {
@@ -45,7 +45,7 @@ pub(super) fn show_site(app: &mut App, site: Site) -> Vec<Effect> {
 
 /// Shows the engine to pick the site of a check.
 pub(super) fn pick_site(app: &mut App, check: CheckId) -> Vec<Effect> {
-    let Some(job) = &app.job else { return Vec::new() };
+    let Some(job) = app.job() else { return Vec::new() };
     let check = &job.model()[check];
     let view = EngineView { at: check.site, kind: Some(check.name.clone()) };
     app.show(Screen::Engine(view));
@@ -53,7 +53,7 @@ pub(super) fn pick_site(app: &mut App, check: CheckId) -> Vec<Effect> {
 }
 
 pub(super) fn engine(app: &mut App, action: &Action) -> Vec<Effect> {
-    let Some(job) = app.job.clone() else { return Vec::new() };
+    let Some(job) = app.job().cloned() else { return Vec::new() };
     let Some(Screen::Engine(view)) = app.stack.last_mut() else { return Vec::new() };
     let model = job.model();
     let sites = view.kind.as_ref().map(|kind| engine::sites_of(model, kind));
@@ -82,7 +82,7 @@ pub(super) fn engine(app: &mut App, action: &Action) -> Vec<Effect> {
             match check {
                 Some(id) => {
                     app.back_to(|s| matches!(s, Screen::Walk));
-                    app.walk = Walk { chosen: Some(plan::Action::Check(id)), ..Walk::default() };
+                    app.set_walk(Walk { chosen: Some(plan::Action::Check(id)), ..Walk::default() });
                     Vec::new()
                 }
                 None => show_list(app, Pick::AtSite(at)),
@@ -128,7 +128,7 @@ pub(super) fn tree(app: &mut App, action: &Action) -> Vec<Effect> {
 }
 
 pub(super) fn course(app: &mut App, action: &Action) -> Vec<Effect> {
-    let last = course::moments(app).map_or(0, |(_, moments)| moments.len().saturating_sub(1));
+    let last = app.newest_course().map_or(0, |(_, moments)| moments.len().saturating_sub(1));
     if let Some(Screen::Course(back)) = app.stack.last_mut() {
         *back = match action {
             Action::Left => (*back + 1).min(last),

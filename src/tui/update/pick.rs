@@ -2,10 +2,12 @@
 
 use crate::job::Entry;
 use crate::tui::action::Action;
-use crate::tui::app::{App, Purpose, Screen, Walk};
+use crate::tui::app::{App, Purpose, Screen};
 use crate::tui::effect::Effect;
 use crate::tui::field::Field;
-use crate::tui::pick::{Does, Pick, shown};
+use crate::tui::mode::Walk;
+use crate::tui::pick::{Does, Pick};
+use crate::tui::shown::shown;
 
 use super::show_list;
 
@@ -37,7 +39,7 @@ pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
     let Some(row) = rows.get(moved) else { return Vec::new() };
     match action {
         Action::TakeBack => match row.does {
-            Does::Entry(of, _) => vec![Effect::TakeBack(of)],
+            Does::Entry(of, _) => vec![Effect::Enter(Entry::Undo { of })],
             _ => Vec::new(),
         },
         Action::Enter => take(app, &pick, &row.does),
@@ -76,7 +78,7 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
             app.show(Screen::Write(Purpose::Practises(choice.clone()), Field::of(&last.unwrap_or_default())));
         }
         Does::Progress => return vec![Effect::Progress],
-        Does::Debrief(id) => return vec![Effect::Debrief(id.clone())],
+        Does::Debrief(id) => return vec![Effect::PastDebrief(id.clone())],
         Does::Resume(id) => return vec![Effect::Resume(id.clone())],
         // A file from which no job can be read has no name to be looked at by.
         Does::Look(id) if id.is_empty() => {
@@ -90,7 +92,7 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
         Does::Complaint(name) => complaint(app, name),
         Does::Place(id) => place(app, *id),
         Does::Lately(what, at) => {
-            if let Some(intake) = app.intake.as_mut() {
+            if let Some(intake) = app.intake_mut() {
                 let pair = (what.clone(), *at);
                 match intake.lately.iter().position(|p| *p == pair) {
                     Some(found) => drop(intake.lately.remove(found)),
@@ -105,25 +107,25 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
             if *pick == Pick::Palette {
                 app.stack.pop();
             }
-            if app.bout.is_some() && app.job.as_ref().is_some_and(|j| j.state().ended.is_none()) {
+            if app.is_practice() && app.job().is_some_and(|j| j.state().ended.is_none()) {
                 app.show(Screen::Write(Purpose::Sure(*id), Field::default()));
                 return Vec::new();
             }
             return show_list(app, Pick::Suspect(*id));
         }
-        _ if app.read_only || app.job.as_ref().is_none_or(|j| j.state().ended.is_some()) => return closed(app, does),
+        _ if app.is_read_only() || app.job().is_none_or(|j| j.state().ended.is_some()) => return closed(app, does),
         Does::Grid(id) => {
             app.back_to(|s| matches!(s, Screen::Walk));
             let chosen = Some(crate::plan::Action::Check(*id));
-            app.walk = Walk { chosen, wants_grid: true, ..Walk::default() };
+            app.set_walk(Walk { chosen, wants_grid: true, ..Walk::default() });
         }
         Does::Front(action) => {
             app.back_to(|s| matches!(s, Screen::Walk));
-            app.walk = Walk { chosen: Some(*action), ..Walk::default() };
+            app.set_walk(Walk { chosen: Some(*action), ..Walk::default() });
         }
         Does::Confirm(id) => {
             app.back_to(|s| matches!(s, Screen::Walk));
-            if let Some(job) = &app.job {
+            if let Some(job) = app.job() {
                 let cause = &job.model()[*id];
                 return vec![Effect::Enter(Entry::Confirmed { cause: cause.name.clone(), at: cause.site })];
             }
@@ -136,7 +138,7 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
         Does::Entry(of, Some(id)) if *pick == Pick::Entries => {
             app.back_to(|s| matches!(s, Screen::Walk));
             let chosen = Some(crate::plan::Action::Check(*id));
-            app.walk = Walk { chosen, amend: Some(*of), ..Walk::default() };
+            app.set_walk(Walk { chosen, amend: Some(*of), ..Walk::default() });
             app.say(format!(
                 "Entry {of} is being put right: give the answer that should stand. Esc leaves it as it is."
             ));
@@ -149,7 +151,7 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
 }
 
 fn closed(app: &mut App, does: &Does) -> Vec<Effect> {
-    if !matches!(does, Does::Entry(..)) || !app.read_only {
+    if !matches!(does, Does::Entry(..)) || !app.is_read_only() {
         app.fault("This job is closed. Take the closing back to go on with it.");
     } else {
         app.fault("This record is only looked at; nothing in it can be changed.");
@@ -158,7 +160,7 @@ fn closed(app: &mut App, does: &Does) -> Vec<Effect> {
 }
 
 pub(super) fn complaint(app: &mut App, name: &str) {
-    let Some(intake) = &app.intake else { return };
+    let Some(intake) = app.intake() else { return };
     let ids = (0..intake.model.complaints.len()).map(crate::model::ComplaintId);
     let ids: Vec<_> = ids.filter(|id| intake.model[*id].name == name).collect();
     match ids.as_slice() {
@@ -168,7 +170,7 @@ pub(super) fn complaint(app: &mut App, name: &str) {
 }
 
 pub(super) fn place(app: &mut App, id: crate::model::ComplaintId) {
-    if let Some(intake) = app.intake.as_mut() {
+    if let Some(intake) = app.intake_mut() {
         intake.take(id);
     }
     app.back_to(|s| matches!(s, Screen::Intake | Screen::Pick(Pick::Bench, _)));

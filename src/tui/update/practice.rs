@@ -6,6 +6,7 @@ use crate::tui::action::Action;
 use crate::tui::app::{App, Screen};
 use crate::tui::effect::Effect;
 use crate::tui::pick::Pick;
+use crate::tui::practice::Choice;
 
 use super::show_list;
 
@@ -19,8 +20,8 @@ pub(super) fn command(app: &mut App, action: &Action) -> Vec<Effect> {
 
 /// What is in front is done, and the engine answers.
 pub(super) fn done(app: &mut App) -> Vec<Effect> {
-    let (Some(job), Some(bout), Some(front)) = (&app.job, &app.bout, app.front()) else { return Vec::new() };
-    match bout.answer(job, front.action, &app.walk.run_levels) {
+    let (Some(job), Some(bout), Some(front)) = (app.job(), app.bout(), app.front()) else { return Vec::new() };
+    match bout.answer(job, front.action, &app.walk().run_levels) {
         Some(entry) => vec![Effect::Enter(entry)],
         None => show_list(app, Pick::Ending),
     }
@@ -30,7 +31,7 @@ pub(super) fn done(app: &mut App) -> Vec<Effect> {
 pub(super) fn sure(app: &mut App, id: CauseId, text: &str) -> Vec<Effect> {
     let (number, why) = text.split_once(char::is_whitespace).unwrap_or((text, ""));
     let sure = number.trim_end_matches('%').parse::<f64>().ok().filter(|p| (0.0..=100.0).contains(p));
-    let (Some(sure), Some(job)) = (sure, &app.job) else {
+    let (Some(sure), Some(job)) = (sure, app.job()) else {
         app.fault("Begin with how sure you are in per cent, from 0 to 100, as in 60.");
         return Vec::new();
     };
@@ -39,4 +40,12 @@ pub(super) fn sure(app: &mut App, id: CauseId, text: &str) -> Vec<Effect> {
     let entry = Entry::Suspected { cause: cause.name.clone(), at: cause.site, sure: sure / 100.0, why };
     app.back_to(|s| matches!(s, Screen::Walk));
     vec![Effect::Enter(entry)]
+}
+
+/// Shows what a lesson is about, over the walk, where one was chosen.
+pub(super) fn show_lesson(app: &mut App, choice: &Choice) {
+    let Choice::Lesson(name) = choice else { return };
+    let Some(lesson) = app.study.lesson(name) else { return };
+    let text = format!("{}\n\n{}\n", lesson.title, lesson.idea.join("\n\n"));
+    app.show(Screen::Report { text, scroll: 0 });
 }

@@ -5,7 +5,6 @@ use crate::tui::action::Action;
 use crate::tui::app::{App, Purpose, Screen};
 use crate::tui::effect::Effect;
 use crate::tui::field::Field;
-use crate::tui::lead_effect::Ask;
 
 /// The field that characters go to.
 fn field(app: &mut App) -> Option<&mut Field> {
@@ -15,8 +14,8 @@ fn field(app: &mut App) -> Option<&mut Field> {
             list.cursor = 0;
             Some(&mut list.search)
         }
-        Screen::Intake => app.intake.as_mut()?.field(),
-        Screen::Walk => app.walk.field.as_mut(),
+        Screen::Intake => app.mode.intake_mut()?.field(),
+        Screen::Walk => app.mode.walk_mut()?.field.as_mut(),
         Screen::Write(_, field) => Some(field),
         Screen::Review(view) => Some(&mut view.search),
         _ => None,
@@ -25,13 +24,12 @@ fn field(app: &mut App) -> Option<&mut Field> {
 
 /// A character more or less.
 pub(super) fn typed(app: &mut App, action: &Action) -> Vec<Effect> {
-    if matches!(app.top(), Screen::Walk) && app.walk.field.is_none() {
-        if app.limit_in_front().is_none() || app.walk.verdict.is_some() || !app.cautions().is_empty() {
+    if matches!(app.top(), Screen::Walk) && app.walk().field.is_none() {
+        if app.limit_in_front().is_none() || app.walk().verdict.is_some() || !app.cautions().is_empty() {
             app.fault("What is in front takes no reading. Choose an answer by its letter.");
             return Vec::new();
         }
-        app.walk.field = Some(Field::default());
-        app.walk.cursor = None;
+        app.on_walk(|walk| (walk.field, walk.cursor) = (Some(Field::default()), None));
     }
     if matches!(app.top(), Screen::Review(_)) {
         return super::lead::typed(app, action);
@@ -47,8 +45,8 @@ pub(super) fn typed(app: &mut App, action: &Action) -> Vec<Effect> {
         _ => {}
     }
     // A reading with nothing left in it is put away, so that letters are answers again.
-    if *action == Action::Backspace && app.walk.field.as_ref().is_some_and(Field::is_empty) {
-        app.walk.field = None;
+    if *action == Action::Backspace && app.walk().field.as_ref().is_some_and(Field::is_empty) {
+        app.on_walk(|walk| walk.field = None);
     }
     Vec::new()
 }
@@ -86,7 +84,7 @@ pub(super) fn written(app: &mut App, action: &Action) -> Vec<Effect> {
         }
         Purpose::WhyNot(id) => {
             app.stack.pop();
-            let Some(job) = &app.job else { return Vec::new() };
+            let Some(job) = app.job() else { return Vec::new() };
             let check = &job.model()[id];
             vec![Effect::Enter(Entry::NotPossible { check: check.name.clone(), at: check.site, why: text })]
         }
@@ -96,18 +94,16 @@ pub(super) fn written(app: &mut App, action: &Action) -> Vec<Effect> {
         }
         Purpose::LeadName(then) => {
             app.stack.pop();
-            app.lead.by = text;
+            app.lead_name = text;
             super::lead::speak(app, *then)
         }
-        Purpose::LeadRemark(of) => {
-            vec![Effect::Lead(Ask::Say(Entry::Remark { by: app.lead.by.clone(), text, of }))]
-        }
+        Purpose::LeadRemark(of) => super::lead::say(app, Entry::Remark { by: app.lead_name.clone(), text, of }),
         Purpose::Reviewed => Vec::new(),
-        Purpose::LearntFile => vec![Effect::Lead(Ask::Write(text))],
+        Purpose::LearntFile => super::lead::write(app, text),
         Purpose::Sure(id) => super::practice::sure(app, id, &text),
         Purpose::Practises(choice) => vec![Effect::Practise(choice, text)],
         // These stay on the screen until they worked, so that a wrong path can be mended.
         Purpose::CardFile => vec![Effect::Card(text)],
-        Purpose::Elsewhere(again, _) => vec![Effect::SaveElsewhere(text, again)],
+        Purpose::Elsewhere(wanted, _) => vec![Effect::SaveElsewhere(text, wanted)],
     }
 }

@@ -1,37 +1,34 @@
 //! The walk: answers, readings, cautions and what else is entered from it.
 
 use crate::job::{Entry, Levels};
+use crate::plan;
 use crate::tui::action::Action;
 use crate::tui::app::{App, Purpose, Screen};
 use crate::tui::effect::Effect;
 use crate::tui::field::Field;
 use crate::tui::front::{self, Meaning};
+use crate::tui::mode::Walk;
 use crate::tui::pick::Pick;
-use crate::{plan, tui::screen::caution};
 
 /// A command of the walk.
 pub(super) fn command(app: &mut App, action: &Action) -> Vec<Effect> {
     if *action == Action::Proof {
-        app.walk = crate::tui::app::Walk { chosen: Some(plan::Action::ProofRun), ..Default::default() };
+        app.set_walk(Walk { chosen: Some(plan::Action::ProofRun), ..Default::default() });
         return Vec::new();
     }
     let Some(front) = app.front() else { return Vec::new() };
     match action {
         Action::Acknowledge => {
-            let Some(job) = &app.job else { return Vec::new() };
-            let model = job.model();
-            let read = caution::shown(app);
-            let (most, page) = caution::scroll(app);
-            if app.walk.scroll < most {
-                // What stands below was not read yet.
-                app.walk.scroll = (app.walk.scroll + page).min(most);
+            let (most, room) = caution_rows(app);
+            let at = app.walk().scroll;
+            if at < most {
+                // What stands below was not read yet; with this nothing is passed over.
+                let page = room.saturating_sub(1).max(1);
+                app.on_walk(|walk| walk.scroll = (at + page).min(most));
                 return Vec::new();
             }
-            app.walk.scroll = 0;
-            return read
-                .iter()
-                .map(|h| Effect::Enter(Entry::Acknowledged { hazard: model[*h].name.clone() }))
-                .collect();
+            app.on_walk(|walk| walk.scroll = 0);
+            return acknowledged(app);
         }
         Action::NotPossible => {
             if let Some(id) = front.check() {
@@ -39,13 +36,13 @@ pub(super) fn command(app: &mut App, action: &Action) -> Vec<Effect> {
             }
         }
         Action::Skip => {
-            if let (Some(id), Some(job)) = (front.check(), &app.job) {
+            if let (Some(id), Some(job)) = (front.check(), app.job()) {
                 let check = &job.model()[id];
                 return vec![Effect::Enter(Entry::Skipped { check: check.name.clone(), at: check.site })];
             }
         }
-        Action::Choice(at) if app.walk.verdict.is_some() => {
-            app.walk.cursor = Some(*at);
+        Action::Choice(at) if app.walk().verdict.is_some() => {
+            app.on_walk(|walk| walk.cursor = Some(*at));
             return enter_verdict(app);
         }
         Action::Choice(at) => return choose(app, *at),
@@ -56,11 +53,11 @@ pub(super) fn command(app: &mut App, action: &Action) -> Vec<Effect> {
 
 /// Moving about on the walk, and Enter.
 pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
-    if !app.cautions().is_empty() && app.walk.field.is_none() {
-        let (most, _) = caution::scroll(app);
+    if !app.cautions().is_empty() && app.walk().field.is_none() {
+        let (most, _) = caution_rows(app);
         let page = usize::from(app.size.1 / 2).max(1);
-        let at = app.walk.scroll;
-        app.walk.scroll = match action {
+        let at = app.walk().scroll;
+        let to = match action {
             Action::Up => at.saturating_sub(1),
             Action::Down => at + 1,
             Action::PageUp => at.saturating_sub(page),
@@ -68,18 +65,20 @@ pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
             Action::First => 0,
             Action::Last => most,
             _ => at,
-        }
-        .min(most);
+        };
+        app.on_walk(|walk| walk.scroll = to.min(most));
         return Vec::new();
     }
     match action {
-        Action::Point(at) if app.walk.cursor == Some(*at) && app.walk.verdict.is_some() => return enter_verdict(app),
-        Action::Point(at) if app.walk.cursor == Some(*at) => return choose(app, *at),
-        Action::Point(at) => app.walk.cursor = Some(*at),
+        Action::Point(at) if app.walk().cursor == Some(*at) && app.walk().verdict.is_some() => {
+            return enter_verdict(app);
+        }
+        Action::Point(at) if app.walk().cursor == Some(*at) => return choose(app, *at),
+        Action::Point(at) => app.on_walk(|walk| walk.cursor = Some(*at)),
         Action::Up | Action::Down => mark(app, *action == Action::Down),
-        Action::Enter if app.walk.verdict.is_some() => return enter_verdict(app),
-        Action::Enter if app.walk.field.is_some() => judge(app),
-        Action::Enter => match app.walk.cursor {
+        Action::Enter if app.walk().verdict.is_some() => return enter_verdict(app),
+        Action::Enter if app.walk().field.is_some() => judge(app),
+        Action::Enter => match app.walk().cursor {
             Some(at) => return choose(app, at),
             // The first press only marks: a glove that hits Enter twice by mistake still enters nothing unseen.
             None => mark(app, true),
@@ -89,23 +88,36 @@ pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
     Vec::new()
 }
 
+/// How far the caution on the screen can be scrolled, and how many rows of it are there at once.
+fn caution_rows(app: &App) -> (usize, usize) {
+    (app.drawn.rows.saturating_sub(app.drawn.room), app.drawn.room)
+}
+
+/// The cautions that are on the screen are read; of those that wait, only these.
+fn acknowledged(app: &App) -> Vec<Effect> {
+    let (Some(job), waiting) = (app.job(), app.cautions()) else { return Vec::new() };
+    let read = app.drawn.cautions.iter().filter(|hazard| waiting.contains(hazard));
+    let entry = |hazard: &crate::model::HazardId| Entry::Acknowledged { hazard: job.model()[*hazard].name.clone() };
+    read.map(|hazard| Effect::Enter(entry(hazard))).collect()
+}
+
 fn mark(app: &mut App, down: bool) {
     let Some(front) = app.front() else { return };
-    let fits: Vec<usize> = match &app.walk.verdict {
+    let fits: Vec<usize> = match &app.walk().verdict {
         Some(v) if v.fits.len() > 1 => {
             (0..front.choices.len()).filter(|i| front.choices[*i].seen.is_some_and(|s| v.fits.contains(&s))).collect()
         }
         Some(_) => return,
         None => (0..front.choices.len()).collect(),
     };
-    let now = app.walk.cursor.and_then(|c| fits.iter().position(|f| *f == c));
+    let now = app.walk().cursor.and_then(|c| fits.iter().position(|f| *f == c));
     let next = match (now, down) {
         (None, true) => 0,
         (None, false) => fits.len().saturating_sub(1),
         (Some(at), true) => (at + 1) % fits.len().max(1),
         (Some(at), false) => at.checked_sub(1).unwrap_or(fits.len().saturating_sub(1)),
     };
-    app.walk.cursor = fits.get(next).copied();
+    app.on_walk(|walk| walk.cursor = fits.get(next).copied());
 }
 
 fn choose(app: &mut App, at: usize) -> Vec<Effect> {
@@ -119,14 +131,14 @@ fn choose(app: &mut App, at: usize) -> Vec<Effect> {
 
 /// The entry, or the one that puts an earlier entry right by it.
 fn amended(app: &App, entry: Entry) -> Entry {
-    match (app.walk.amend, &entry) {
+    match (app.walk().amend, &entry) {
         (Some(of), Entry::Answer(_)) => Entry::Amend { of, by: Box::new(entry) },
         _ => entry,
     }
 }
 
 fn judge(app: &mut App) {
-    let (Some(job), Some(field)) = (&app.job, &app.walk.field) else { return };
+    let (Some(job), Some(field)) = (app.job(), &app.walk().field) else { return };
     let Some(id) = app.front().and_then(|f| f.check()) else { return };
     if field.text().trim().is_empty() {
         app.fault("Type the reading first, as in 8.2k, 85 or OL, or go back with Esc and choose an outcome.");
@@ -134,25 +146,26 @@ fn judge(app: &mut App) {
     }
     match front::verdict(job, id, field.text()) {
         Ok(verdict) => {
-            app.walk.cursor = None;
-            app.walk.verdict = Some(verdict);
+            app.on_walk(|walk| (walk.cursor, walk.verdict) = (None, Some(verdict)));
         }
         Err(why) => app.fault(why),
     }
 }
 
 fn enter_verdict(app: &mut App) -> Vec<Effect> {
-    let (Some(job), Some(verdict), Some(front)) = (&app.job, &app.walk.verdict, app.front()) else { return Vec::new() };
+    let (Some(job), Some(verdict), Some(front)) = (app.job(), &app.walk().verdict, app.front()) else {
+        return Vec::new();
+    };
     let Some(id) = front.check() else { return Vec::new() };
     // Without a word from the mechanic the reading counts for every outcome it fits; only a chosen one is named.
-    let seen = app.walk.cursor.and_then(|c| front.choices.get(c)?.seen).filter(|s| verdict.fits.contains(s));
+    let seen = app.walk().cursor.and_then(|c| front.choices.get(c)?.seen).filter(|s| verdict.fits.contains(s));
     let entry = Entry::Answer(front::answer(&job.model()[id], seen, Some(&verdict.reading)));
     vec![Effect::Enter(amended(app, entry))]
 }
 
 /// Takes the conditions shown: of the proof run, or as a new spell.
 pub(super) fn take_levels(app: &mut App) -> Vec<Effect> {
-    let (Some(job), Screen::Levels(form)) = (&app.job, app.top()) else { return Vec::new() };
+    let (Some(job), Screen::Levels(form)) = (app.job(), app.top()) else { return Vec::new() };
     let kinds = job.model().conditions.iter().enumerate();
     let changed = kinds.filter(|(at, _)| form.of_run || form.levels[*at] != form.before[*at]);
     let levels: Levels =
@@ -160,7 +173,7 @@ pub(super) fn take_levels(app: &mut App) -> Vec<Effect> {
     let of_run = form.of_run;
     app.stack.pop();
     if of_run {
-        app.walk.run_levels = levels;
+        app.on_walk(|walk| walk.run_levels = levels);
         return Vec::new();
     }
     if levels.is_empty() {

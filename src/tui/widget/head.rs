@@ -10,7 +10,7 @@ use super::page::{Page, Row};
 /// The lines of the head.
 pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Row> {
     let mut page = Page::new(app.theme, columns);
-    let Some(job) = &app.job else {
+    let Some(job) = app.job() else {
         page.spread(&[(Role::Title, "ROUGHRUN".into()), (Role::Faint, "  ignition faults, step by step".into())], &[]);
         page.rule("");
         return page.into_rows();
@@ -25,12 +25,12 @@ pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Row> {
         app.advice_now().map_or_else(|| app.theme.glyphs().more.to_owned(), |a| words::minutes(a.expected_minutes));
     let minutes = match (state.ended, columns < 60) {
         (Some(how), _) => format!("{so_far}, closed: {}", how.words()),
-        (None, _) if app.bout.is_some() => format!("practice, {so_far} so far"),
+        (None, _) if app.is_practice() => format!("practice, {so_far} so far"),
         (None, true) => format!("{so_far}+{to_go}"),
         (None, false) => format!("{so_far} so far, about {to_go} to go"),
     };
     page.spread(&[(Role::Strong, aircraft.unwrap_or_default()), (Role::Strong, title)], &[(Role::Faint, minutes)]);
-    if let Some(walked) = &app.lead.walked {
+    if let Some(walked) = app.walked() {
         // What a record says of now is of the day it was closed.
         let mechanic = clean(&walked.row.mechanic);
         let by = if mechanic.is_empty() { String::new() } else { format!(", worked by {mechanic}") };

@@ -2,8 +2,9 @@
 
 use ratatui::text::{Line, Span};
 
-use crate::tui::action::{Action, Context, offered};
-use crate::tui::app::{App, Notice, Unsaved};
+use crate::tui::action::{Action, Context};
+use crate::tui::app::{App, Notice};
+use crate::tui::commands::offered;
 use crate::tui::text::{width, wrap};
 use crate::tui::theme::Role;
 
@@ -13,7 +14,7 @@ use super::page::Row;
 pub(crate) fn foot(app: &App, columns: usize, rows: u16) -> Vec<Row> {
     let mut lines = Vec::new();
     let most = if rows < 16 { 2 } else { 4 };
-    let stands = (app.unsaved != Unsaved::Nothing).then(|| {
+    let stands = app.waits().then(|| {
         Notice::Fault("NOT SAVED: an entry waits. The next answer brings back the page that saves it.".into())
     });
     if let Some(notice) = app.notice.as_ref().or(stands.as_ref()) {
@@ -42,7 +43,7 @@ pub(crate) fn foot(app: &App, columns: usize, rows: u16) -> Vec<Row> {
 
 /// The hints of a context in a number of rows. Help, back and leave are kept when there is little room.
 fn hints(app: &App, context: Context, columns: usize, rows: usize) -> Vec<Row> {
-    let words = |(row, key): (&crate::tui::action::Row, crate::tui::input::Key)| Hint {
+    let words = |(row, key): (&crate::tui::table::Row, crate::tui::input::Key)| Hint {
         key: key.to_string(),
         name: row.name,
         does: row.action.clone(),

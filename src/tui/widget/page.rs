@@ -190,3 +190,19 @@ pub(crate) fn keep(theme: Theme, mut lines: Vec<Row>, rows: usize, hint: &str) -
     }
     lines
 }
+
+/// Draws a page from a row on, and says so where it goes on below.
+pub(crate) fn scrolled(theme: Theme, area: Rect, canvas: &mut Canvas<'_>, lines: &[Row], at: usize) {
+    let height = usize::from(area.height);
+    canvas.drawn.rows = lines.len();
+    canvas.drawn.room = height;
+    let most = lines.len().saturating_sub(height);
+    let at = at.min(most);
+    if at == most || area.height < 2 {
+        paint(canvas, area, lines, at);
+        return;
+    }
+    paint(canvas, Rect { height: area.height - 1, ..area }, lines, at);
+    let words = format!("{} more rows: Down", lines.len() - at - height + 1);
+    canvas.buf.set_stringn(area.x, area.bottom() - 1, &words, usize::from(area.width), theme.style(Role::Key));
+}

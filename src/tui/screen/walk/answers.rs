@@ -13,11 +13,11 @@ use crate::tui::words;
 
 pub(super) fn lines(app: &App, job: &Job, front: &Front, columns: usize) -> Vec<Row> {
     let mut page = Page::new(app.theme, columns);
-    if let Some(verdict) = &app.walk.verdict {
+    if let Some(verdict) = &app.walk().verdict {
         self::verdict(app, job, front, verdict, &mut page);
         return page.into_rows();
     }
-    if let Some(field) = &app.walk.field {
+    if let Some(field) = &app.walk().field {
         let unit = app.limit_in_front().map(|l| l.unit.symbol().to_owned()).unwrap_or_default();
         let (before, behind) = field.around();
         let caret = app.theme.glyphs().caret;
@@ -37,15 +37,15 @@ pub(super) fn lines(app: &App, job: &Job, front: &Front, columns: usize) -> Vec<
             let label = if at == 0 { "do" } else { "" };
             page.hanging(label, &(Role::Strong, format!("{} ", at + 1)), Role::Text, &clean(step));
         }
-        if !app.walk.run_levels.is_empty() {
-            let levels: Vec<&str> = app.walk.run_levels.values().map(String::as_str).collect();
+        if !app.walk().run_levels.is_empty() {
+            let levels: Vec<&str> = app.walk().run_levels.values().map(String::as_str).collect();
             page.label("run", Role::Warn, &format!("conditions of the run: {}", clean(&levels.join(", "))));
         }
     }
     let titles = front.choices.iter().map(|c| width(&c.title)).max().unwrap_or(0).min(34);
     for (at, choice) in front.choices.iter().enumerate() {
         let label = if at == 0 { "answer" } else { "" };
-        one(app, job, front, choice, app.walk.cursor == Some(at), titles, label, &mut page);
+        one(app, job, front, choice, app.walk().cursor == Some(at), titles, label, &mut page);
     }
     if let Some(words) = demo_words(app, front) {
         page.label("demo", Role::Good, &words);
@@ -64,7 +64,7 @@ pub(super) fn lines(app: &App, job: &Job, front: &Front, columns: usize) -> Vec<
 
 /// What the demo's engine shows to the thing in front, and the key that says so.
 pub(in crate::tui::screen) fn demo_words(app: &App, front: &Front) -> Option<String> {
-    let (demo, job) = (app.demo.as_ref()?, app.job.as_deref()?);
+    let (demo, job) = (app.demo()?, app.job().map(AsRef::as_ref)?);
     let choice = match demo.shows(job, front.action) {
         Some(seen) => front.choices.iter().find(|c| c.seen == Some(seen))?,
         None => front.choices.first()?,
@@ -128,7 +128,7 @@ fn verdict(app: &App, job: &Job, front: &Front, verdict: &Verdict, page: &mut Pa
     for (at, choice) in
         choices.filter(|(_, c)| verdict.fits.len() > 1 && c.seen.is_some_and(|s| verdict.fits.contains(&s)))
     {
-        one(app, job, &Front { suggestion: None, ..front.clone() }, choice, app.walk.cursor == Some(at), 0, "", page);
+        one(app, job, &Front { suggestion: None, ..front.clone() }, choice, app.walk().cursor == Some(at), 0, "", page);
     }
     let words = if verdict.fits.len() > 1 && verdict.clear {
         "Enter: enter it for all of these alike. A letter: what you saw. Esc: change it."

@@ -1,14 +1,43 @@
-//! The table itself: every command of the screens, one row each.
+//! The one table of what can be done on the screens: every command, one row each.
 //!
-//! Owns names, keys, docs and conditions. Must not know how anything is carried out or drawn.
+//! Owns each command's name, keys, one-line doc, where it holds and when. Hint bar, `?` and the key page are made from it,
+//! so none of them can say what is not so. Must not know how anything is carried out or drawn.
 
-use super::{Action, Context, Row};
-use crate::tui::app::{App, Screen};
-use crate::tui::input::Key;
-use crate::tui::pick::Pick;
+use super::action::{Action, Context};
+use super::app::{App, Screen};
+use super::input::Key;
+use super::lead::Long;
+use super::pick::Pick;
 
 use Context as C;
 use Key::{Char, Ctrl};
+
+/// A row of the table.
+pub(super) struct Row {
+    /// What is done.
+    pub action: Action,
+    /// A word or two for the hint bar.
+    pub name: &'static str,
+    /// Its keys, the one shown first.
+    pub keys: &'static [Key],
+    /// One line on what it does.
+    pub doc: &'static str,
+    /// Where it holds.
+    pub contexts: &'static [Context],
+    /// Whether the hint bar shows it.
+    pub hint: bool,
+    /// Whether it can be done now.
+    pub enabled: fn(&App) -> bool,
+}
+
+impl Row {
+    /// The keys that mean this in a context; where text is typed, a character is text.
+    pub(super) fn keys_in(&self, context: Context) -> impl Iterator<Item = Key> + '_ {
+        let here = self.contexts.contains(&context);
+        let text = move |key: &Key| context.types() && matches!(key, Key::Char(_));
+        self.keys.iter().copied().filter(move |key| here && !text(key))
+    }
+}
 
 const JOB: &[C] = &[C::Walk, C::Caution];
 const WALK: &[C] = &[C::Walk];
@@ -19,23 +48,23 @@ fn always(_: &App) -> bool {
     true
 }
 fn open(app: &App) -> bool {
-    !app.read_only && app.job.as_ref().is_some_and(|j| j.state().ended.is_none())
+    !app.is_read_only() && app.job().is_some_and(|j| j.state().ended.is_none())
 }
 fn has_job(app: &App) -> bool {
-    app.job.is_some()
+    app.job().is_some()
 }
 fn can_undo(app: &App) -> bool {
-    app.bout.is_none()
-        && !app.read_only
+    !app.is_practice()
+        && !app.is_read_only()
         && seen_entries(app)
-        && app.job.as_ref().is_some_and(|j| j.last_standing().is_some())
+        && app.job().is_some_and(|j| j.last_standing().is_some())
 }
 /// Help and the whole check are read over the walk; nothing is taken back unseen from there.
 fn seen_entries(app: &App) -> bool {
     has_job(app) && !matches!(app.top(), Screen::Help(_) | Screen::Card(_))
 }
 fn is_check(app: &App) -> bool {
-    open(app) && app.bout.is_none() && app.front().is_some_and(|f| f.check().is_some())
+    open(app) && !app.is_practice() && app.front().is_some_and(|f| f.check().is_some())
 }
 fn takes_reading(app: &App) -> bool {
     is_check(app) && app.limit_in_front().is_some()
@@ -47,20 +76,20 @@ fn can_go_back(app: &App) -> bool {
     app.can_go_back()
 }
 fn can_provoke(app: &App) -> bool {
-    open(app) && app.job.as_ref().is_some_and(|j| !j.model().provocations.is_empty())
+    open(app) && app.job().is_some_and(|j| !j.model().provocations.is_empty())
 }
 fn off_bench(app: &App) -> bool {
     !matches!(app.top(), Screen::Help(_))
 }
 fn can_take_back(app: &App) -> bool {
-    app.bout.is_none() && !app.read_only && has_job(app)
+    !app.is_practice() && !app.is_read_only() && has_job(app)
 }
 
 fn can_bulk(app: &App) -> bool {
     let several = |id: crate::model::CheckId| {
-        app.job.as_ref().is_some_and(|j| j.model().checks.iter().filter(|c| c.name == j.model()[id].name).count() > 1)
+        app.job().is_some_and(|j| j.model().checks.iter().filter(|c| c.name == j.model()[id].name).count() > 1)
     };
-    open(app) && app.bout.is_none() && app.front().and_then(|f| f.check()).is_some_and(several)
+    open(app) && !app.is_practice() && app.front().and_then(|f| f.check()).is_some_and(several)
 }
 /// Not while practice keeps back what is believed.
 fn tells(app: &App) -> bool {
@@ -69,10 +98,10 @@ fn tells(app: &App) -> bool {
 /// In practice conditions change by what is done; only those of the proof run are chosen.
 fn can_condition(app: &App) -> bool {
     let of_run = || app.front().is_some_and(|f| f.action == crate::plan::Action::ProofRun);
-    open(app) && (app.bout.is_none() || of_run())
+    open(app) && (!app.is_practice() || of_run())
 }
 fn practises(app: &App) -> bool {
-    open(app) && app.bout.is_some()
+    open(app) && app.is_practice()
 }
 fn can_hint(app: &App) -> bool {
     open(app) && app.hides()
@@ -85,13 +114,13 @@ fn no_palette(app: &App) -> bool {
 }
 
 fn has_row(app: &App) -> bool {
-    matches!(app.top(), Screen::Review(view) if view.marked(&app.lead.rows).is_some())
+    matches!(app.top(), Screen::Review(view) if view.marked(app.rows()).is_some())
 }
 fn has_marks(app: &App) -> bool {
-    app.lead.walked.as_ref().is_some_and(|walked| walked.steps.iter().any(|step| !step.marks.is_empty()))
+    app.walked().is_some_and(|walked| walked.steps.iter().any(|step| !step.marks.is_empty()))
 }
 fn can_say(app: &App) -> bool {
-    app.lead.walked.is_some() && has_job(app)
+    app.walked().is_some() && has_job(app)
 }
 fn on_leads_word(app: &App) -> bool {
     can_say(app) && app.leads_word().is_some()
@@ -100,13 +129,15 @@ fn can_accept(app: &App) -> bool {
     app.proposal().is_some_and(|proposal| proposal.may)
 }
 fn can_accept_any(app: &App) -> bool {
-    app.lead.learnt.as_ref().is_some_and(|learnt| learnt.proposals.iter().any(|proposal| proposal.may))
+    app.learn()
+        .and_then(|learn| learn.learnt.as_ref())
+        .is_some_and(|learnt| learnt.proposals.iter().any(|proposal| proposal.may))
 }
 fn accepts_any(app: &App) -> bool {
-    can_accept_any(app) && !app.lead.accepted.is_empty()
+    can_accept_any(app) && app.learn().is_some_and(|learn| !learn.accepted.is_empty())
 }
 fn is_busy(app: &App) -> bool {
-    app.lead.busy
+    app.long() != Long::Idle
 }
 
 macro_rules! row {

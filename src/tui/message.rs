@@ -1,0 +1,160 @@
+//! What can happen to the screens. `update` takes these one by one, and nothing else changes what they hold.
+//!
+//! Owns the words between the keys, the world and the threads at one side and the state at the other. Must not know how any of
+//! them comes about, nor what follows.
+
+use std::sync::Arc;
+
+use super::action::Action;
+use super::canvas::Drawn;
+use super::desk::{JobLine, Trouble};
+use super::mode::{Kind, Waiting};
+use super::practice::Choice;
+use super::think::Told;
+use super::work::News;
+use crate::analysis::Analysis;
+use crate::job::{AircraftFacts, Entry, Job, Opening};
+use crate::model::{Model, Site};
+use crate::practise::{Debrief, Progress};
+use crate::review::listing::Row;
+
+/// Something that happened.
+#[derive(Debug)]
+pub(super) enum Message {
+    /// A key, a press or a paste, by what it means now.
+    Act(Action),
+    /// The terminal has this many columns and rows.
+    Resized(u16, u16),
+    /// This of something long is on the screen now.
+    Drawn(Drawn),
+    /// The tour of keys is shown first.
+    Tour,
+    /// What is known of a new job before the first question.
+    Given(Given),
+    /// What a thinking thread says.
+    Thought(Told),
+    /// What long work tells.
+    News(News),
+    /// What came of an effect.
+    Done(Box<Outcome>),
+}
+
+/// What is known of a new job before the first question: the engine is chosen next, or already.
+#[derive(Debug)]
+pub(super) struct Given {
+    /// The complaint's name.
+    pub complaint: Option<String>,
+    /// Where the complaint is.
+    pub at: Option<Site>,
+    /// Who works the job.
+    pub mechanic: Option<String>,
+}
+
+/// The job being worked, as the desk has it.
+#[derive(Debug)]
+pub(super) struct Now {
+    /// The job, with all that is entered.
+    pub job: Job,
+    /// Its id.
+    pub id: String,
+    /// What kind of job it is, and whether all of it is saved.
+    pub kind: Kind,
+}
+
+/// What could not be saved, or begun for want of a place to save it.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Wanted {
+    /// An entry.
+    Entry(Entry),
+    /// A job to start.
+    Start(Box<Opening>),
+    /// The tree over this layout, for a job.
+    Layout(String),
+    /// The aircraft card in this file, for a job.
+    Card(String),
+}
+
+/// How a job came to be open.
+#[derive(Debug)]
+pub(super) enum Opened {
+    /// It was begun.
+    Begun,
+    /// The demo.
+    Demo,
+    /// It was dealt.
+    Dealt(Choice),
+    /// It was gone on with; what there is to say about its record.
+    Resumed(Vec<String>),
+    /// It was open before the screens were; what there is to say about its record.
+    Found(Vec<String>),
+}
+
+/// What came of an effect.
+#[derive(Debug)]
+pub(super) enum Outcome {
+    /// A job is open.
+    Opened(Box<Now>, Opened),
+    /// This is saved and entered.
+    Entered(Entry, Box<Now>),
+    /// This of the grid is saved and entered.
+    EnteredInGrid(Entry, Box<Now>),
+    /// This of the grid is taken, and waits to be saved.
+    HeldOfGrid(Entry),
+    /// All of the grid, so many, are saved and entered.
+    Filled(usize),
+    /// How the closed practice job went; why its last word could not be saved.
+    Debriefed(Box<Debrief>, Option<Trouble>, Box<Now>),
+    /// How a practice job on record went.
+    PastDebrief(Box<Debrief>),
+    /// How everybody gets on in practice, and what could not be read.
+    Progress(Progress, Vec<String>),
+    /// No job is open; the jobs on record.
+    Bench(Result<Vec<JobLine>, String>),
+    /// A record was opened to read only.
+    Looked {
+        /// Its id.
+        id: String,
+        /// Its job, worked out.
+        analysis: Arc<Analysis>,
+        /// Its write-up.
+        report: String,
+        /// What there is to say about it.
+        notes: Vec<String>,
+    },
+    /// The engine of a new job.
+    Engine {
+        /// The layout's name.
+        layout: String,
+        /// Its model.
+        model: Arc<Model>,
+        /// What the job keeps of its card.
+        card: Option<AircraftFacts>,
+    },
+    /// A write-up, and what was worked out for it.
+    Report(String, Arc<Analysis>),
+    /// What could not be saved is tried anew, in the same folder or another.
+    TriedAnew,
+    /// Records are kept in this folder from now on.
+    KeptIn(String),
+    /// This was not done.
+    NotDone {
+        /// What was to be done.
+        what: Wanted,
+        /// Why not.
+        trouble: Trouble,
+        /// The entry that waits.
+        waits: Option<Waiting>,
+        /// The folder that is written to.
+        folder: String,
+    },
+    /// Something came to nothing: a full sentence that says what to do.
+    Failed(String),
+    /// Long work has begun.
+    Working,
+    /// A record of the list was opened.
+    Read(Box<Row>, Box<Job>, Vec<String>),
+    /// A lead's word is saved; the job as it is now.
+    Said(Box<Job>),
+    /// The accepted figures, so many, are written to this file.
+    Written(String, usize),
+}
