@@ -5,7 +5,10 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use petgraph::algo::toposort;
-use roughrun::model::{Base, Event, Formula, Model, Node, Site};
+use roughrun::model::{
+    AccessId, Base, ComplaintId, CorrectionId, Event, Formula, Manner, Mode, ModeFacts, Model, Need, Node, Side, Site,
+    Spends, Warning,
+};
 use roughrun::trees::{Drawing, Library, render_all};
 
 fn root() -> PathBuf {
@@ -122,7 +125,7 @@ fn one_node_is_made_for_each_site() {
     assert_eq!(four.complaints.len(), 2 + 1);
     assert_eq!(four.checks.len(), 2 * 8 + 2 + 4);
     assert_eq!(four.corrections.len(), 2 * 8 + 2 + 4);
-    assert_eq!(four.access.len(), 1 + 2 * 8 + 1 + 2);
+    assert_eq!(four.access.len(), 3 + 2 * 8 + 2);
     let six = model("six-mixed");
     assert_eq!(six.causes.len(), 2 * 12 + 1 + 1 + 3 + 6 + 1);
     assert_eq!(six.effects.len(), 12 + 2 + 2 * 6 + 1 + 3);
@@ -190,8 +193,8 @@ fn a_cause_named_by_itself_overrides_what_an_effect_says() {
     assert_eq!(chance("points-worn left"), Some(0.9));
     assert_eq!(chance("lead-open right 2"), None);
     assert_eq!(rough.event.leak, 0.01);
-    assert_eq!(rough.usual.0, [1, 0]);
-    assert_eq!(rough.quiet.as_ref().unwrap().0, [0, 0]);
+    assert_eq!(rough.usual.0, [2, 0, 0]);
+    assert_eq!(rough.quiet.as_ref().unwrap().0, [0, 0, 0]);
 }
 
 #[test]
@@ -244,10 +247,10 @@ fn access_is_closed_over_what_it_needs() {
     let open: Vec<String> = look.open.iter().map(|id| format!("{} {}", four[*id].name, four[*id].site)).collect();
     assert_eq!(open, ["cowl-off engine", "plug-out left 3", "lead-off left 3"]);
     let closed: Vec<&str> = look.closed.iter().map(|id| four[*id].name.as_str()).collect();
-    assert_eq!(closed, ["engine-running"]);
-    let run_up = &four[four.find_check("run-up", site("left")).unwrap()];
-    // The running engine shuts out every open plug and lead, on both sides, and the cowling.
-    assert_eq!(run_up.closed.len(), 8 + 8 + 1);
+    assert_eq!(closed, ["doors-shut"]);
+    // Doors that are shut keep every lead on, on both sides.
+    let shut = four.access.iter().find(|state| state.name == "doors-shut").unwrap();
+    assert_eq!(shut.not_with.len(), 8);
     for (i, state) in four.access.iter().enumerate() {
         for other in &state.not_with {
             assert!(four[*other].not_with.iter().any(|back| back.0 == i));
@@ -383,4 +386,96 @@ fn a_picture_draws_each_thing_once_and_says_where_else_it_belongs() {
         .collect();
     let each: std::collections::BTreeSet<_> = places.iter().collect();
     assert_eq!(each.len(), places.len());
+}
+
+#[test]
+fn modes_conditions_and_hazards_are_lowered() {
+    let four = model("four-magneto");
+    let heat = &four.conditions[0];
+    assert_eq!(heat.rises_running, [None, Some(5.0), Some(20.0)]);
+    assert_eq!(heat.falls_at_rest, [None, Some(150.0), Some(30.0)]);
+    assert_eq!(heat.falls_running, [None; 3]);
+    assert_eq!(four.conditions[1].falls_running, [None, Some(15.0)]);
+    let run = &four[Mode::Run];
+    assert_eq!((run.title.as_str(), run.from, run.there, run.back), ("running", Mode::AtRest, 8.0, 2.0));
+    assert_eq!((&run.sets, &run.leaves), (&vec![(2, 1)], &vec![(2, 0)]));
+    assert_eq!(run.formerly, ["engine-running"]);
+    assert_eq!(four[run.hazards[0]].name, "engine-running");
+    let open: Vec<&str> = four[Mode::Turned].open.iter().map(|id| four[*id].name.as_str()).collect();
+    assert_eq!(open, ["cowl-off", "turn-safe"], "with what it needs in turn");
+    // A mode that the tree does not declare takes, needs and brings nothing; two are reached from the running engine.
+    assert_eq!(four[Mode::RunAtPower].from, Mode::Run);
+    assert_eq!((four[Mode::Flown].title.as_str(), four[Mode::Flown].from), ("flown", Mode::Run));
+    assert_eq!(four[Mode::Cranked], ModeFacts { title: "cranked".into(), ..ModeFacts::default() });
+    let named = |name: &str| four.hazards.iter().find(|hazard| hazard.name == name).unwrap();
+    assert_eq!(
+        (named("hot-parts").after_run, named("acid").of_parts.as_slice()),
+        (Some(30.0), &["battery".into()][..])
+    );
+}
+
+#[test]
+fn work_says_how_it_is_done() {
+    let four = model("four-magneto");
+    let warm_up = &four.provocations[0].manner;
+    assert_eq!((warm_up.engine, warm_up.stops, warm_up.waiting), (Mode::Run, true, 10.0));
+    let feel = &four[four.find_check("valve-feel", site("cylinder 2")).unwrap()];
+    assert_eq!((feel.manner.engine, feel.manner.stops), (Mode::Turned, false));
+    assert_eq!(four[four.find_check("lead-ohms", site("left 3")).unwrap()].manner, Manner::default());
+    let coil = &model("six-mixed");
+    let ohms = coil.checks.iter().find(|check| check.name == "coil-ohms").unwrap();
+    assert_eq!(ohms.manner.touches, ["battery"]);
+    let stops = four.complaints.iter().find(|complaint| complaint.name == "engine-stops").unwrap();
+    assert_eq!((stops.proof.engine, stops.warning), (Mode::RunAtPower, Some(Warning::SideLive)));
+    let rough = four.complaints.iter().find(|complaint| complaint.name == "rough-one-side").unwrap();
+    assert_eq!((rough.proof.engine, rough.warning), (Mode::Run, None));
+}
+
+#[test]
+fn references_between_work_mean_the_sites_they_meet() {
+    let four = model("four-magneto");
+    let check = |name: &str, at: &str| four.find_check(name, site(at)).unwrap();
+    let lead = four.access.iter().find(|state| state.name == "lead-off" && state.site == site("left 3")).unwrap();
+    assert_eq!(lead.owes, [check("run-up", "left")], "the side that encloses the plug");
+    assert_eq!(lead.owes_before_run, [check("lead-ohms", "left 3")]);
+    assert_eq!(lead.stays_open_in, []);
+    let upsets: Vec<_> = lead.upsets.iter().map(|id| (four[*id].name.as_str(), four[*id].site)).collect();
+    assert_eq!(upsets, [("lead-open", site("left 3"))]);
+    let replaced = four.corrections.iter().find(|c| c.name == "replace-lead" && c.site == site("right 2")).unwrap();
+    assert_eq!(
+        (&replaced.owes, &replaced.owes_before_run),
+        (&vec![check("run-up", "right")], &vec![check("lead-ohms", "right 2")])
+    );
+
+    let ohms = &four[check("lead-ohms", "left 3")];
+    let run_up = check("run-up", "left");
+    let dead = four[run_up].outcomes.iter().position(|outcome| outcome.name == "dead").unwrap();
+    let stops = four.complaints.iter().position(|complaint| complaint.name == "engine-stops").unwrap();
+    let needs = [
+        Need::ShowsNow,
+        Need::Answered(vec![run_up]),
+        Need::NotSeen(vec![(run_up, dead)]),
+        Need::NotComplaint(vec![ComplaintId(stops)]),
+        Need::Gauge("EGT of each cylinder".into()),
+    ];
+    assert_eq!(ohms.needs, needs);
+
+    let look = &four[check("plug-look", "left 3")];
+    let cover = four.access.iter().position(|state| state.name == "points-open" && state.site == site("left")).unwrap();
+    let clean = four.corrections.iter().position(|c| c.name == "clean-plug" && c.site == site("left 3")).unwrap();
+    assert_eq!(look.gone_after, [Spends::Opened(AccessId(cover)), Spends::Corrected(CorrectionId(clean))]);
+    // One look at all plugs: each of the others, and not itself.
+    assert_eq!(look.same_look.len(), 7);
+    assert!(!look.same_look.contains(&check("plug-look", "left 3")));
+    assert_eq!(ohms.same_look, []);
+}
+
+#[test]
+fn what_a_layout_leaves_out_goes_out_of_references_silently() {
+    let mixed = model("six-mixed");
+    let plug = mixed.checks.iter().find(|c| c.name == "plug-look" && c.site.side() == Some(Side::Right)).unwrap();
+    assert!(
+        plug.gone_after.iter().all(|work| matches!(work, Spends::Corrected(_))),
+        "an electronic side has no points"
+    );
 }

@@ -74,19 +74,20 @@ const ACTS: [Act; 5] = [
         fits: Mode::turns,
     },
 ];
-/// Where a step speaks of a machine that is not the engine.
+/// Work that turns a part away from the engine.
 const BENCH: &str = "bench|drill|spin|spun|lathe|simulator";
 
 pub(super) fn look(declared: &Declared, found: &mut Findings) {
     for (name, at, work) in works(declared) {
         // The first step that does not fit, by the act that asks the most of the engine, says enough.
         let misfit = ACTS.iter().filter(|act| !(act.fits)(work.engine)).find_map(|act| {
-            let said = |step: &String| {
-                let said = clauses(step).into_iter().filter(|clause| !clause.speaks_of(&[BENCH]));
-                said.filter_map(|clause| clause.says(act.phrases)).next()
-            };
+            let said = |step: &String| clauses(step).iter().find_map(|clause| clause.says(act.phrases));
             work.steps.iter().enumerate().find_map(|(i, step)| Some((act, i, said(step)?)))
         });
+        let elsewhere = |text: &str| clauses(text).iter().any(|clause| clause.speaks_of(&[BENCH]));
+        if elsewhere(&name.replace('-', " ")) || work.steps.iter().any(|step| elsewhere(step)) {
+            continue;
+        }
         let Some((act, i, said)) = misfit else { continue };
         found.add(
             code::MODE_MISSING,

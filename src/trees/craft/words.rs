@@ -88,7 +88,10 @@ impl Clause {
             let pattern: Vec<&str> = phrase.split(' ').collect();
             (0..self.0.len()).find_map(|start| {
                 let end = self.fits(&pattern, start)?;
-                let denied = self.0[..start].iter().any(|word| NOT.contains(&word.as_str()));
+                let before = &self.0[..start];
+                let denied = before.iter().any(|word| NOT.contains(&word.as_str()))
+                    || before.first().is_some_and(|word| word == "until")
+                    || before.last().is_some_and(|word| ["test", "tests", "check", "checks"].contains(&word.as_str()));
                 (!denied).then(|| self.0[start..end].join(" ").replace(" ,", ","))
             })
         };
@@ -138,5 +141,36 @@ impl Clause {
                 }
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn said(text: &str, phrases: &[&str]) -> Option<String> {
+        clauses(text).iter().find_map(|clause| clause.says(phrases))
+    }
+
+    #[test]
+    fn phrases_are_whole_words_of_one_clause() {
+        assert_eq!(said("Turn the propeller slowly.", &["turn ~ propeller"]).as_deref(), Some("turn the propeller"));
+        assert_eq!(said("Return the propeller.", &["turn ~ propeller"]), None);
+        assert_eq!(said("Turn the key. Propeller clear.", &["turn ~ propeller"]), None);
+        assert_eq!(said("Run at 1,700 rpm.", &["at # rpm"]).as_deref(), Some("at 1700 rpm"));
+        assert_eq!(said("Mixture to idle cut-off.", &["to ~ idle !cut-off"]), None);
+        assert_eq!(said("Measure, then run up.", &["^ run"]).as_deref(), Some("run"));
+        assert_eq!(said("The wires run up.", &["^ run"]), None);
+    }
+
+    #[test]
+    fn what_is_denied_is_not_said() {
+        for text in ["Do not start the engine.", "Never start the engine.", "Before you start the engine, close it."] {
+            assert_eq!(said(text, &["start ~ engine"]), None, "{text}");
+        }
+        assert_eq!(said("Engine stopped.", &["start ~ engine", "engine running"]), None);
+        assert_eq!(said("If it fires, start the engine.", &["start ~ engine"]), None);
+        assert!(said("Do not lean on it. Start the engine.", &["start ~ engine"]).is_some());
+        assert!(said("Not here but there start the engine.", &["start ~ engine"]).is_some(), "another clause");
     }
 }

@@ -7,7 +7,7 @@ use super::super::faults::code;
 use super::super::twin::{CheckTwin, OutcomeTwin, ShowTwin, SwapTwin};
 use super::super::work::Work;
 use super::Look;
-use crate::model::{Mode, SiteKind};
+use crate::model::SiteKind;
 
 impl<'a> Look<'a> {
     pub(super) fn checks(&mut self) {
@@ -63,9 +63,6 @@ impl<'a> Look<'a> {
                     message,
                     "Name a check at the same cylinders, coils or sides, or delete it.",
                 );
-            } else if Mode::from(other.twin.engine) != check.twin.engine.into() {
-                let message = format!("\"{name}\" is made in another mode of the engine than \"{}\".", check.name);
-                self.fault(code::BAD_VALUE, place, message, "Name a check made in the same mode, or delete it.");
             } else if let Some(hazard) = brought(&other.twin).difference(&brought(&check.twin)).next() {
                 let message = format!("\"{name}\" brings the hazard \"{hazard}\", which \"{}\" does not.", check.name);
                 self.fault(

@@ -34,13 +34,12 @@ impl<'a> Look<'a> {
                     );
                 }
             }
-            match Mode::named(&decl.name) {
-                Some(mode) => self.mode(decl, mode),
-                None => {
-                    let message = format!("There is no mode named \"{}\".", decl.name);
-                    let mend = format!("The modes are: {}.", Mode::ALL.map(Mode::name).join(", "));
-                    self.fault(code::UNKNOWN_NAME, decl.place(), message, mend);
-                }
+            if let Some(mode) = Mode::named(&decl.name) {
+                self.mode(decl, mode);
+            } else {
+                let message = format!("There is no mode named \"{}\".", decl.name);
+                let mend = format!("The modes are: {}.", Mode::ALL.map(Mode::name).join(", "));
+                self.fault(code::UNKNOWN_NAME, decl.place(), message, mend);
             }
         }
     }
