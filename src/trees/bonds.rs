@@ -39,9 +39,10 @@ impl<'a, I: Copy + Ord> Places<'a, I> {
         found
     }
 
-    /// What has a name, anywhere.
-    fn all(&self, name: &str) -> impl Iterator<Item = I> {
-        self.0.get(name).into_iter().flatten().map(|(_, id)| *id)
+    /// Those of a name that belong to a side as well, or to none as a site that belongs to none.
+    fn beside(&self, name: &str, site: Site) -> impl Iterator<Item = I> {
+        let of_side = move |(other, _): &&(Site, I)| other.side() == site.side();
+        self.0.get(name).into_iter().flatten().filter(of_side).map(|(_, id)| *id)
     }
 }
 
@@ -113,7 +114,7 @@ impl Bonds<'_> {
     fn same_look(&self, own: CheckId, check: &Check, twin: &CheckTwin) -> Vec<CheckId> {
         let mut found = self.checks.all_meant(self.ground, &twin.same_look_as, check.site);
         if twin.same_look_as.contains(&check.name) {
-            found.extend(self.checks.all(&check.name));
+            found.extend(self.checks.beside(&check.name, check.site));
         }
         found.sort_unstable();
         found.dedup();

@@ -213,12 +213,6 @@ pub(super) const SECTIONS: [&str; 14] = [
 ];
 
 impl Declared {
-    /// Whether the tree was written before modes of the engine were: it may still let access states bring conditions, and
-    /// says of no work in which mode it is done.
-    pub(super) fn before_modes(&self) -> bool {
-        self.modes.items.is_empty() && !self.modes.has_broken()
-    }
-
     /// Takes in one tree file.
     pub(super) fn join(&mut self, file: &File, index: usize, root: &Node, faults: &mut Faults) {
         if !parse::format_is(TREE_FORMAT, index, root, faults) {

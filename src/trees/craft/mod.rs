@@ -96,10 +96,8 @@ pub(super) fn look(library: &Library, models: &[Model], above: &Above<'_>) -> Ve
     let declared = &library.declared;
     let mut found = Findings::default();
     figures::look(declared, &mut found);
-    if !declared.before_modes() {
-        hazards::look(declared, &mut found);
-        modes::look(declared, &mut found);
-    }
+    hazards::look(declared, &mut found);
+    modes::look(declared, &mut found);
     asleep::look(declared, models, &mut found);
     sums::look(declared, models, above, &mut found);
     alike::look(declared, models, &mut found);
@@ -121,9 +119,7 @@ fn except(declared: &Declared, found: Vec<Finding>) -> Vec<Finding> {
     let covers = |exception: &Exception, finding: &Finding| {
         exception.twin.warning == finding.code && finding.about.iter().all(|name| exception.twin.of.0.contains(name))
     };
-    let asked = |exception: &&Exception| !declared.before_modes() || exception.twin.warning != code::HAZARD_MISSING;
-    let unused =
-        declared.allow.iter().filter(asked).filter(|exception| !found.iter().any(|finding| covers(exception, finding)));
+    let unused = declared.allow.iter().filter(|exception| !found.iter().any(|finding| covers(exception, finding)));
     let unused: Vec<Finding> = unused
         .map(|exception| Finding {
             code: code::UNUSED_EXCEPTION,

@@ -187,9 +187,7 @@ impl Look<'_> {
             self.owed(state, &twin.owes, &twin.owes_before_run);
             self.stays(state);
             for (levels, field) in [(&twin.opens_with, "opens-with"), (&twin.closes_with, "closes-with")] {
-                if declared.before_modes() {
-                    self.levels(levels, state, field);
-                } else if !levels.0.is_empty() {
+                if !levels.0.is_empty() {
                     let message = format!("There is no field \"{field}\" here.");
                     let mend = "What the engine does brings conditions: name it under modes: with sets: and leaves:.";
                     self.fault(code::UNKNOWN_FIELD, state.at_key(field), message, mend);
