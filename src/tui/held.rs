@@ -49,7 +49,7 @@ impl Held {
     }
 
     /// A job that is worked out.
-    pub(super) fn worked_out(analysis: Arc<Analysis>) -> Self {
+    pub(super) fn of(analysis: Arc<Analysis>) -> Self {
         let job = Arc::clone(analysis.job());
         Self { job, thought: Some(Thought { ranked: Some(analysis), ..Thought::default() }) }
     }

@@ -101,10 +101,10 @@ fn a_side_that_keeps_firing_warns_on_every_screen() {
     play.keys("/ \"switch_check,_left enter a a");
     play.sees("Keeps firing on OFF");
     play.keys("f");
-    play.sees("WARNING: The left side is not grounded by its switch");
+    play.sees("WARNING: The left side may be live");
     for way in ["T", "esc L", "esc ?", "esc N", "esc C", "esc O"] {
         play.keys(way);
-        play.sees("WARNING: The left side is not grounded by its switch");
+        play.sees("WARNING: The left side may be live");
     }
     play.keys("esc U");
     play.sees_not("WARNING");

@@ -113,7 +113,7 @@ fn bench(app: &mut App, jobs: Result<Vec<JobLine>, String>) {
 
 /// A record is looked at, by its write-up.
 fn looked(app: &mut App, id: String, analysis: Arc<Analysis>, report: String, notes: &[String]) {
-    app.mode = Mode::Record(Box::new(Record { id, held: Held::worked_out(analysis) }));
+    app.mode = Mode::Record(Box::new(Record { id, held: Held::of(analysis) }));
     app.show(Screen::Report { text: report, scroll: 0 });
     if !notes.is_empty() {
         app.fault(said(notes));

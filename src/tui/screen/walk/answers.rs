@@ -31,16 +31,9 @@ pub(super) fn lines(app: &App, job: &Job, front: &Front, columns: usize) -> Vec<
         page.label("", Role::Faint, "Also 8.2k, 8k2, OL. With @ the temperature of the part in C: 9.1k @ 35.");
         return page.into_rows();
     }
-    if front.action == Action::ProofRun || front.action == Action::SeeWhetherItShows {
-        let steps = &job.model()[job.state().complaint].proof.steps;
-        for (at, step) in steps.iter().enumerate() {
-            let label = if at == 0 { "do" } else { "" };
-            page.hanging(label, &(Role::Strong, format!("{} ", at + 1)), Role::Text, &clean(step));
-        }
-        if !app.walk().run_levels.is_empty() {
-            let levels: Vec<&str> = app.walk().run_levels.values().map(String::as_str).collect();
-            page.label("run", Role::Warn, &format!("conditions of the run: {}", clean(&levels.join(", "))));
-        }
+    if matches!(front.action, Action::ProofRun | Action::SeeWhetherItShows) && !app.walk().run_levels.is_empty() {
+        let levels: Vec<&str> = app.walk().run_levels.values().map(String::as_str).collect();
+        page.label("run", Role::Warn, &format!("conditions of the run: {}", clean(&levels.join(", "))));
     }
     let titles = front.choices.iter().map(|c| width(&c.title)).max().unwrap_or(0).min(34);
     for (at, choice) in front.choices.iter().enumerate() {
