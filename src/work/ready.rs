@@ -84,7 +84,6 @@ pub fn ready(
 fn holds(known: &Known<'_>, ledger: &Ledger, need: &Need) -> Result<(), NotReady> {
     match need {
         Need::ShowsNow if !known.shows => Err(NotReady::DoesNotShow),
-        Need::ShowsNow => Ok(()),
         Need::Answered(checks) => {
             let missing = checks.iter().find(|check| !known.seen.iter().any(|(seen, _)| seen == *check));
             missing.map_or(Ok(()), |check| Err(NotReady::After(*check)))
@@ -97,8 +96,7 @@ fn holds(known: &Known<'_>, ledger: &Ledger, need: &Need) -> Result<(), NotReady
             outcomes.iter().find(stands).map_or(Ok(()), |(check, _)| Err(NotReady::Ruled(*check)))
         }
         Need::NotComplaint(complaints) if complaints.contains(&known.complaint) => Err(NotReady::NotForThis),
-        Need::NotComplaint(_) => Ok(()),
         Need::Gauge(what) if ledger.lacking().contains(what) => Err(NotReady::Lacks(what.clone())),
-        Need::Gauge(_) => Ok(()),
+        Need::ShowsNow | Need::NotComplaint(_) | Need::Gauge(_) => Ok(()),
     }
 }
