@@ -19,8 +19,10 @@ pub struct Step {
 pub struct Stands {
     /// What the engine does.
     pub engine: String,
-    /// How warm and wet it is, and since when.
+    /// How warm and wet it is.
     pub conditions: String,
+    /// How long ago the engine ran, where it stands and was run.
+    pub since_run: Option<String>,
     /// What is open.
     pub open: Vec<String>,
     /// Sides that may be live.
@@ -52,7 +54,8 @@ impl Stands {
         let prove = live.iter().map(|side| Step { words: format!("prove the {side} side grounded"), minutes: None });
         Self {
             engine: model[state.setting.engine].title.clone(),
-            conditions: conditions(model, state),
+            conditions: state.setting.conditions.words(&model.conditions),
+            since_run: since_run(state),
             open: state.setting.open.iter().map(|id| access_words(model, id)).collect(),
             live: live.iter().map(ToString::to_string).collect(),
             before_run: closes.iter().map(close).chain(of(true)).collect(),
@@ -65,8 +68,25 @@ impl Stands {
     #[must_use]
     pub fn line(&self) -> String {
         let mut words = vec![self.engine.clone(), self.conditions.clone()];
+        words.extend(self.since_run.clone());
         if !self.open.is_empty() {
             words.push(format!("open: {}", self.open.join(", ")));
+        }
+        let owed = self.before_run.iter().chain(&self.before_end).filter(|step| step.minutes.is_none()).count();
+        if owed > 0 {
+            words.push(format!("owed: {owed}"));
+        }
+        words.join("; ")
+    }
+
+    /// As [`Stands::line`], for a place that says the conditions beside it: what the engine does, since when, what is open and owed.
+    #[must_use]
+    pub fn short(&self) -> String {
+        let mut words = vec![self.engine.clone()];
+        words.extend(self.since_run.clone());
+        match self.open.as_slice() {
+            [] => words.push("nothing open".to_owned()),
+            open => words.push(format!("open: {}", open.join(", "))),
         }
         let owed = self.before_run.iter().chain(&self.before_end).filter(|step| step.minutes.is_none()).count();
         if owed > 0 {
@@ -78,7 +98,8 @@ impl Stands {
     /// The page in lines: what stands, what must be closed and done, in order.
     #[must_use]
     pub fn page(&self) -> Vec<String> {
-        let mut lines = vec![format!("Engine: {}", self.engine), format!("Conditions: {}", self.conditions)];
+        let since = self.since_run.as_ref().map(|since| format!("; {since}")).unwrap_or_default();
+        let mut lines = vec![format!("Engine: {}{since}.", self.engine), format!("Conditions: {}.", self.conditions)];
         lines.extend(self.asks.clone());
         match self.open.as_slice() {
             [] => lines.push("Open: nothing.".to_owned()),
@@ -107,15 +128,9 @@ fn numbered(heading: &str, steps: &[Step], lines: &mut Vec<String>) {
     }
 }
 
-fn conditions(model: &Model, state: &State) -> String {
-    let levels = &state.setting.conditions;
-    let mut words = levels.words(&model.conditions);
-    if state.setting.engine == Mode::AtRest
-        && let Some(since) = state.setting.since_run()
-    {
-        words = format!("{words}; ran {} ago", span(since));
-    }
-    words
+fn since_run(state: &State) -> Option<String> {
+    let since = state.setting.since_run().filter(|_| state.setting.engine == Mode::AtRest)?;
+    Some(format!("ran {} ago", span(since)))
 }
 
 /// What is not sure after a pause.

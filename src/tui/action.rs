@@ -55,6 +55,12 @@ pub(super) enum Action {
     Proof,
     /// The check cannot be made here.
     NotPossible,
+    /// A tool, a gauge or a way to provoke it is not to be had.
+    NotToBeHad,
+    /// After a pause it is still as it was.
+    Still,
+    /// Show how the aircraft stands.
+    Stands,
     /// Pass over for now.
     Skip,
     /// Write a note.

@@ -47,6 +47,8 @@ pub(super) enum Screen {
     Levels(LevelsForm),
     /// The whole of what is in front, scrolled by rows.
     Card(usize),
+    /// How the aircraft stands, scrolled by rows.
+    Stands(usize),
     /// The write-up, scrolled by rows.
     Report {
         /// The text.
@@ -208,6 +210,7 @@ impl App {
             Screen::Walk => Context::Walk,
             Screen::Levels(_) => Context::Levels,
             Screen::Card(_)
+            | Screen::Stands(_)
             | Screen::Report { .. }
             | Screen::Debrief(..)
             | Screen::Progress(..)

@@ -3,7 +3,7 @@
 //! Owns the marked row and the search. What the rows are is `pick_items`. Must not draw.
 
 use crate::job::Ending;
-use crate::model::{CauseId, CheckId, ComplaintId, Site};
+use crate::model::{CauseId, CheckId, ComplaintId, ProvocationId, Site};
 use crate::plan;
 
 use super::field::Field;
@@ -33,6 +33,8 @@ pub(super) enum Pick {
     Suspect(CauseId),
     /// Whether it shows now.
     Showing,
+    /// What is not to be had.
+    NotToBeHad,
     /// How the job ends.
     Ending,
     /// The entries.
@@ -69,6 +71,7 @@ impl Pick {
             Self::Suspects => "All suspects",
             Self::Suspect(_) => "What about this suspect?",
             Self::Showing => "Does the complaint show right now?",
+            Self::NotToBeHad => "What is not to be had?",
             Self::Ending => "How does the job end?",
             Self::Entries => "The entries of this job",
             Self::AtSite(_) => "At this site",
@@ -133,6 +136,10 @@ pub(super) enum Does {
     Confirm(CauseId),
     /// Enters whether it shows.
     Showing(Option<bool>),
+    /// Enters that a tool or gauge is not to be had.
+    Lacking(String),
+    /// Enters that a way to provoke it is not to be had.
+    NotProvoked(ProvocationId),
     /// Asks for a closing remark.
     Ending(Ending),
     /// An entry, with its check where it is an answer that can be put right.

@@ -25,6 +25,7 @@ pub(super) fn items(app: &App, pick: &Pick) -> Vec<Item> {
             Item::new("No, it does not show", "", Does::Showing(Some(false))),
             Item::new("Not known", "takes an earlier word back", Does::Showing(None)),
         ],
+        Pick::NotToBeHad => not_to_be_had(app),
         Pick::Ending => endings(app),
         Pick::Practise => super::practice_items::items(app),
         // What is believed follows a little behind what is entered.
@@ -297,7 +298,24 @@ fn about(job: &Job, id: CauseId) -> Vec<Item> {
     checks.into_iter().map(|(_, item)| item).take(5).chain(cures).chain(may_be_certain.then_some(certain)).collect()
 }
 
+fn not_to_be_had(app: &App) -> Vec<Item> {
+    let Some((front, job)) = app.front().zip(app.job()) else { return Vec::new() };
+    match front.action {
+        Action::Check(id) => {
+            let tools = job.model()[id].equipment();
+            let row = |tool: String| Item::new(clean(&tool), "for no check", Does::Lacking(tool));
+            tools.into_iter().map(row).collect()
+        }
+        Action::Provoke(id) => {
+            vec![Item::new(clean(&job.model()[id].title), "not in this job", Does::NotProvoked(id))]
+        }
+        _ => Vec::new(),
+    }
+}
+
 fn endings(app: &App) -> Vec<Item> {
+    let keeps_open =
+        app.job().is_some_and(|job| job.state().follows_engine && !job.state().keeps_open(job.model()).is_empty());
     let first = app.advice_now().and_then(|a| a.first()).map(|s| s.action);
     let suggested = match first {
         Some(Action::CloseCured) => Some(Ending::Cured),
@@ -312,7 +330,13 @@ fn endings(app: &App) -> Vec<Item> {
             Ending::NotFound => "Not found: closed with what is known",
             Ending::Stopped => "Stopped for another reason",
         };
-        Item::new(words, if suggested == Some(ending) { "suggested" } else { "" }, Does::Ending(ending))
+        let held = keeps_open && matches!(ending, Ending::Cured | Ending::NotFound);
+        let word = match (held, suggested == Some(ending)) {
+            (true, _) => "not while something is owed: J",
+            (false, true) => "suggested",
+            (false, false) => "",
+        };
+        Item { faint: held, ..Item::new(words, word, Does::Ending(ending)) }
     };
     [Ending::Cured, Ending::HandedOver, Ending::NotFound, Ending::Stopped].map(row).to_vec()
 }

@@ -61,10 +61,22 @@ fn can_undo(app: &App) -> bool {
 }
 /// Help and the whole check are read over the walk; nothing is taken back unseen from there.
 fn seen_entries(app: &App) -> bool {
-    has_job(app) && !matches!(app.top(), Screen::Help(_) | Screen::Card(_))
+    has_job(app) && !matches!(app.top(), Screen::Help(_) | Screen::Card(_) | Screen::Stands(_))
 }
 fn is_check(app: &App) -> bool {
     open(app) && !app.is_practice() && app.front().is_some_and(|f| f.check().is_some())
+}
+/// Something that the work in front asks for can be wanting: a tool, a gauge, a way to provoke.
+fn can_lack(app: &App) -> bool {
+    let lacks = |front: super::front::Front, job: &crate::job::Job| match front.action {
+        crate::plan::Action::Check(id) => !job.model()[id].equipment().is_empty(),
+        crate::plan::Action::Provoke(_) => true,
+        _ => false,
+    };
+    open(app) && !app.is_practice() && app.front().zip(app.job()).is_some_and(|(front, job)| lacks(front, job))
+}
+fn paused(app: &App) -> bool {
+    open(app) && app.job().is_some_and(|job| job.state().paused.is_some())
 }
 fn takes_reading(app: &App) -> bool {
     is_check(app) && app.limit_in_front().is_some()
@@ -200,6 +212,9 @@ pub(crate) const TABLE: &[Row] = &[
     row!(Bulk, "all at once", [Char('G')], WALK, true, can_bulk, "Answer the check in front at all its sites in one grid."),
     row!(Engine, "engine", [Char('M')], &[C::Walk, C::Caution, C::Tree, C::Course, C::Page, C::Replay], true, has_job, "Draw the engine, with the suspicion at every site."),
     row!(NotPossible, "not possible", [Char('X')], JOB, true, is_check, "This check cannot be made here; it is not asked again."),
+    row!(NotToBeHad, "not to be had", [Char('B')], JOB, true, can_lack, "A tool or gauge it asks for, or this way to wake the fault, is not to be had: nothing asks for it again."),
+    row!(Stands, "how it stands", [Char('J')], &[C::Walk, C::Caution], true, has_job, "How the aircraft stands: what the engine does, what is open, what must be closed and done, in order."),
+    row!(Still, "still so", [Char('Y')], JOB, true, paused, "After a pause: it is still as warm and as wet as before it."),
     row!(Skip, "skip", [Char('S')], JOB, true, is_check, "Pass this check over until conditions change."),
     row!(Suspects, "suspects", [Char('L')], &[C::Walk, C::Caution, C::Replay], true, has_job, "List every cause with its standing, and the checks that ruled it out."),
     row!(Tree, "tree", [Char('D')], &[C::Walk, C::Caution, C::Engine, C::Course, C::Page, C::Replay], true, tells, "Walk the fault tree down from the complaint."),

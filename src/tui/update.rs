@@ -153,6 +153,15 @@ fn change(app: &mut App, action: Action) -> Vec<Effect> {
             app.show(Screen::Card(0));
             Vec::new()
         }
+        Action::Stands => {
+            app.show(Screen::Stands(0));
+            Vec::new()
+        }
+        Action::NotToBeHad => show_list(app, Pick::NotToBeHad),
+        Action::Still => {
+            let still = app.job().and_then(|job| job.state().still_as_before(job.model()));
+            still.map(Effect::Enter).into_iter().collect()
+        }
         Action::Report => report(app),
         Action::Note => {
             app.show(Screen::Write(Purpose::Note, Field::default()));
@@ -202,6 +211,7 @@ fn on_screen(app: &mut App, action: &Action) -> Vec<Effect> {
             Vec::new()
         }
         Screen::Card(_)
+        | Screen::Stands(_)
         | Screen::Report { .. }
         | Screen::Debrief(..)
         | Screen::Progress(..)
@@ -263,6 +273,7 @@ fn scroll(app: &mut App, action: &Action) {
     let most = app.drawn.rows.saturating_sub(page);
     let Some(
         Screen::Card(at)
+        | Screen::Stands(at)
         | Screen::Help(at)
         | Screen::Changes(at)
         | Screen::Debrief(_, at)

@@ -87,6 +87,7 @@ fn body(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
         Screen::Learn(view) => screen::learn::draw(app, *view, area, canvas),
         Screen::Tour => scrolled(app.theme, area, canvas, &page(app, usize::from(area.width)), 0),
         Screen::Card(at)
+        | Screen::Stands(at)
         | Screen::Help(at)
         | Screen::Changes(at)
         | Screen::Debrief(_, at)
@@ -102,6 +103,7 @@ fn body(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
 fn page(app: &App, columns: usize) -> Vec<Row> {
     match app.top() {
         Screen::Card(_) => screen::card::lines(app, columns),
+        Screen::Stands(_) => screen::stands::lines(app, columns),
         Screen::Help(_) => screen::help::lines(app, columns),
         Screen::Changes(_) => screen::changes::lines(app, columns),
         Screen::Tour => screen::tour::lines(app, columns),

@@ -102,6 +102,10 @@ fn about(screen: &Screen) -> (&'static str, &'static str) {
             ("Conditions", "What wakes a fault: heat, damp, shaking, load. Say what they are when they change.")
         }
         Screen::Card(_) => ("The whole check", "All that is known of what is in front."),
+        Screen::Stands(_) => (
+            "How it stands",
+            "What the engine does, how warm and wet it is, what is open, and what must be closed and done before it runs and before the job ends, in order.",
+        ),
         Screen::Debrief(..) => (
             "The debrief",
             "What was hidden, what you did beside what the planner would have done at each step, and the one habit to work on next. The drawing has the minutes still expected after each step: yours and the planner's on the same engine.",
@@ -129,6 +133,10 @@ fn about(screen: &Screen) -> (&'static str, &'static str) {
             Pick::Provoke => ("Wake the fault", "Changes of conditions made on purpose. A new spell of work begins."),
             Pick::Correct => ("Put right", "All corrections, the one most likely needed first."),
             Pick::Lately => ("Worked on lately", "Parts that were worked on since the engine last ran well."),
+            Pick::NotToBeHad => (
+                "Not to be had",
+                "What is not to be had here is asked for by no check, at no site, in this job. Taking the entry back brings it back.",
+            ),
             Pick::Showing => ("Showing now?", "Whether the complaint is there right now."),
             Pick::Ending => ("Closing", "How the job ends. It can be taken back."),
             Pick::AtSite(_) => ("At this site", "The causes and the checks of one site."),

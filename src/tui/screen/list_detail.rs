@@ -56,6 +56,10 @@ pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
             page.blank();
             page.text(Role::Faint, &crate::tui::practice_items::about(app, &row.does));
         }
+        Does::Lacking(_) | Does::NotProvoked(_) => {
+            page.blank();
+            page.text(Role::Faint, "No check that asks for it is suggested in this job any more, at no site. Take the entry back and they are.");
+        }
         Does::Showing(_) if *pick == Pick::Showing => {
             page.blank();
             page.text(Role::Faint, "It holds for the conditions of now. A check that passes while it shows is decisive; one that passes while it sleeps says little.");

@@ -28,6 +28,7 @@ pub(crate) mod replay;
 pub(crate) mod report;
 pub(crate) mod review;
 mod site_detail;
+pub(crate) mod stands;
 pub(crate) mod suspects;
 pub(crate) mod timeline;
 pub(crate) mod tour;

@@ -193,6 +193,11 @@ fn why(job: &Job, front: &Front, page: &mut Page) {
 
 fn around(job: &Job, front: &Front, told: &Told, page: &mut Page) {
     let model = job.model();
+    // What can hurt comes before what is opened: the last rows are those that a small screen leaves out.
+    if !front.hazards.is_empty() {
+        let names: Vec<String> = front.hazards.iter().map(|h| clean(&model[*h].title).to_lowercase()).collect();
+        page.label("hazards", Role::Warn, &names.join(", "));
+    }
     if !front.action.closes() {
         if let Some(access) = told.access() {
             page.label(
@@ -217,10 +222,6 @@ fn around(job: &Job, front: &Front, told: &Told, page: &mut Page) {
     }
     if !told.tools.is_empty() {
         page.label("tools", Role::Text, &clean(&told.tools.join(", ")));
-    }
-    if !front.hazards.is_empty() {
-        let names: Vec<String> = front.hazards.iter().map(|h| clean(&model[*h].title).to_lowercase()).collect();
-        page.label("hazards", Role::Warn, &names.join(", "));
     }
 }
 

@@ -130,6 +130,16 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
                 return vec![Effect::Enter(Entry::Confirmed { cause: cause.name.clone(), at: cause.site })];
             }
         }
+        Does::Lacking(what) => {
+            app.back_to(|s| matches!(s, Screen::Walk));
+            return vec![Effect::Enter(Entry::Lacking { what: what.clone() })];
+        }
+        Does::NotProvoked(id) => {
+            app.back_to(|s| matches!(s, Screen::Walk));
+            let name = app.job().map(|job| job.model()[*id].name.clone());
+            let entry = name.map(|provocation| Entry::NotProvoked { provocation, why: String::new() });
+            return entry.map(Effect::Enter).into_iter().collect();
+        }
         Does::Showing(showing) => {
             app.stack.pop();
             return vec![Effect::Enter(Entry::Showing { showing: *showing, ran: false })];

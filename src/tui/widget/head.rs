@@ -1,7 +1,8 @@
 //! The head of every screen: which job, minutes, conditions, and the warning that stands.
 
+use crate::guide::Stands;
 use crate::tui::app::App;
-use crate::tui::text::{clean, pad, width, wrap};
+use crate::tui::text::{clean, cut, pad, width, wrap};
 use crate::tui::theme::Role;
 use crate::tui::words;
 
@@ -65,6 +66,17 @@ pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Row> {
         let known = state.showing().map_or("?", |yes| if yes { "YES" } else { "no" });
         let shows = (shows.0, format!("shows {known}"));
         page.spread(&[shows, (Role::Strong, format!("  {conditions}"))], &[(role, short.into())]);
+    }
+    if rows >= 20 && state.ended.is_none() {
+        let stands = Stands::of(job);
+        let key = if stands.before_run.is_empty() && stands.before_end.is_empty() { "" } else { "J " };
+        let line = cut(&clean(&stands.short()), columns.saturating_sub(8), app.theme.glyphs().more);
+        page.spread(&[(Role::Faint, "stands ".into()), (Role::Text, line)], &[(Role::Faint, key.trim().into())]);
+        if let Some(asks) = &stands.asks {
+            for line in wrap(&format!("{asks} Y: still as before."), columns) {
+                page.row(&[(Role::Warn, line)]);
+            }
+        }
     }
     for (side, words) in state.ledger.live().iter().zip(job.warnings()) {
         let words = if rows < 16 { format!("{side} side may be LIVE, keep clear") } else { words };
