@@ -50,12 +50,13 @@ fn scope(check: &Check) -> BTreeSet<CauseId> {
     check.outcomes.iter().flat_map(|o| members(&o.event)).collect()
 }
 
-/// Checks that can be answered without any change of access, so that no new spell begins.
+/// Checks that are made in the conditions of now and leave them, so that no new spell begins.
 fn still(model: &Model) -> Vec<CheckId> {
     let at_rest = |id: &CheckId| {
         let rest = Setting::resting(model, false);
         let now = Now { model, complaint: ComplaintId(0), setting: &rest, ledger: None };
-        now.work(Action::Check(*id)).after.conditions == rest.conditions
+        let work = now.work(Action::Check(*id));
+        work.during == rest.conditions && work.after.conditions == rest.conditions
     };
     (0..model.checks.len()).map(CheckId).filter(at_rest).collect()
 }

@@ -73,7 +73,7 @@ corrections:
 ";
 
 fn model() -> Model {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/trees/good");
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/trees/plain");
     let mut files = vec![("unit.yaml".to_owned(), UNIT.as_bytes().to_vec())];
     for (prefix, dir) in [("", folder.clone()), ("layouts/", folder.join("layouts"))] {
         for entry in std::fs::read_dir(dir).unwrap() {

@@ -11,7 +11,7 @@ pub(crate) const USUAL: &str = "\n\n\n\n";
 
 /// The invented trees of the tests.
 pub(crate) fn trees() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/trees/good")
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/trees/plain")
 }
 
 /// A place to work at.

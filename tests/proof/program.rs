@@ -22,7 +22,7 @@ pub(crate) fn command(before: &[&OsStr], args: &[&str], records: &Path) -> Comma
     let mut words = before.iter().copied().chain([program]);
     let mut command = Command::new(words.next().unwrap());
     command.args(words).args(args);
-    let trees = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/trees/good");
+    let trees = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/trees/plain");
     command.env("ROUGHRUN_TREES", trees).env("ROUGHRUN_RECORDS", records);
     command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
     command
