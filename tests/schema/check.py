@@ -45,7 +45,7 @@ def faults(path, kind):
     return [f"{path}: {'/'.join(map(str, e.absolute_path))}: {e.message}" for e in validators[kind].iter_errors(value)]
 
 
-good = [(path, "tree") for path in glob.glob("trees/*.yaml") + glob.glob("tests/trees/good/*.yaml") + glob.glob("tests/trees/warnings/*/*.yaml")]
+good = [(path, "tree") for path in glob.glob("trees/*.yaml") + glob.glob("tests/trees/good/*.yaml") + glob.glob("tests/trees/plain/*.yaml") + glob.glob("tests/trees/warnings/*/*.yaml")]
 good += [(path, "layout") for path in glob.glob("trees/layouts/*.yaml") + glob.glob("tests/trees/good/layouts/*.yaml")]
 good += [(path, "aircraft") for path in glob.glob("tests/demo/t*.yaml") + glob.glob("tests/trees/good-cards/*.yaml")]
 good += [(path, "practice") for path in glob.glob("trees/practice/*.yaml")]
