@@ -7,8 +7,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use crate::model::{Model, Site};
-use crate::work::Action;
+use crate::model::Site;
 
 /// One entry of a job, as the record keeps it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -308,12 +307,6 @@ impl Entry {
     #[must_use]
     pub fn is_leads_word(&self) -> bool {
         matches!(self, Self::Remark { .. } | Self::Reviewed { .. })
-    }
-
-    /// What it says was done; none where nothing was: a caution read, a note, a fact told.
-    #[must_use]
-    pub fn action(&self, model: &Model) -> Option<Action> {
-        super::names::action(model, self)
     }
 
     /// Its kind, as the record names it.

@@ -311,7 +311,7 @@ impl State {
 
     /// Minutes by the clock that an entry's own work takes, waiting in full.
     fn minutes_by_the_clock(&self, model: &Model, entry: &Entry) -> f64 {
-        let Some(action) = names::action(model, entry) else { return 0.0 };
+        let Some(action) = entry.action(model) else { return 0.0 };
         let work = self.work(model, action);
         work.minutes + (1.0 - crate::work::WAITING_COUNTS) * work.waiting
     }

@@ -92,18 +92,21 @@ pub(super) fn access_or_mode(model: &Model, name: &str, at: Site) -> Result<Acce
     }
 }
 
-/// What an entry says was done; none where it says something else, or names what the model does not have.
-pub(super) fn action(model: &Model, entry: &Entry) -> Option<Action> {
-    match entry {
-        Entry::Answer(answer) => check(model, &answer.check, answer.at).ok().map(Action::Check),
-        Entry::Showing { ran: true, .. } => Some(Action::SeeWhetherItShows),
-        Entry::Provoked { provocation } => model.find_provocation(provocation).map(Action::Provoke),
-        Entry::Corrected { correction, at } => model.find_correction(correction, *at).map(Action::Correct),
-        Entry::ProofRun { .. } => Some(Action::ProofRun),
-        Entry::Closed { how: Ending::Cured, .. } => Some(Action::CloseCured),
-        Entry::Closed { how: Ending::HandedOver, .. } => Some(Action::CloseHandedOver),
-        Entry::Closed { how: Ending::NotFound, .. } => Some(Action::CloseNotFound),
-        _ => None,
+impl Entry {
+    /// What it says was done; none where nothing was: a caution read, a note, a fact told.
+    #[must_use]
+    pub fn action(&self, model: &Model) -> Option<Action> {
+        match self {
+            Self::Answer(answer) => check(model, &answer.check, answer.at).ok().map(Action::Check),
+            Self::Showing { ran: true, .. } => Some(Action::SeeWhetherItShows),
+            Self::Provoked { provocation } => model.find_provocation(provocation).map(Action::Provoke),
+            Self::Corrected { correction, at } => model.find_correction(correction, *at).map(Action::Correct),
+            Self::ProofRun { .. } => Some(Action::ProofRun),
+            Self::Closed { how: Ending::Cured, .. } => Some(Action::CloseCured),
+            Self::Closed { how: Ending::HandedOver, .. } => Some(Action::CloseHandedOver),
+            Self::Closed { how: Ending::NotFound, .. } => Some(Action::CloseNotFound),
+            _ => None,
+        }
     }
 }
 

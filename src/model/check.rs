@@ -1,10 +1,6 @@
 //! Checks: what the mechanic does and sees.
 
-use super::{AccessId, CauseId, Cited, ComplaintId, CorrectionId, Formula, HazardId, Manner, Site};
-
-/// Index of a check.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct CheckId(pub usize);
+use super::{AccessId, CauseId, CheckId, Cited, ComplaintId, CorrectionId, Formula, HazardId, Manner, Site};
 
 /// What a check can see of a cause.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]

@@ -2,10 +2,6 @@
 
 use super::{Conditions, Event, HazardId, Mode, Site, Warning};
 
-/// Index of a complaint.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct ComplaintId(pub usize);
-
 /// A top event of the fault tree.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Complaint {

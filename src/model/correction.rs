@@ -2,10 +2,6 @@
 
 use super::{AccessId, CauseId, CheckId, Cited, HazardId, Manner, Site};
 
-/// Index of a correction.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct CorrectionId(pub usize);
-
 /// The kind of a correction.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum CorrectionKind {
@@ -84,10 +80,6 @@ pub struct Correction {
     /// Where it comes from.
     pub source: Cited,
 }
-
-/// Index of a provocation.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct ProvocationId(pub usize);
 
 /// A change of conditions made on purpose, to wake a fault.
 #[derive(Debug, Clone, PartialEq)]

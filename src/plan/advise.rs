@@ -3,7 +3,6 @@
 use crate::model::{CauseId, Model};
 use crate::work::Action;
 
-use super::Situation;
 use super::advice::{Advice, Suggestion};
 use super::candidate::Candidate;
 use super::candidates::{candidates, showing};
@@ -11,6 +10,7 @@ use super::corrections::corrections;
 use super::first;
 use super::forecast::{Moment, Prospect, waking};
 use super::hypotheses::Hypotheses;
+use super::situation::Situation;
 use super::value::{WORTH_PROVING, minutes_of_doubt, minutes_to_come, remedy_minutes};
 
 /// Below this probability that anything is left, a passed proof run ends the job.

@@ -7,12 +7,12 @@ use std::rc::Rc;
 use crate::model::{CauseId, CheckId, Conditions, ProvocationId, Sees, Site};
 use crate::work::{Action, Now, Work};
 
-use super::Situation;
 use super::candidate::{Candidate, worth};
 use super::forecast::{Moment, Prospect, waking};
 use super::hypotheses::Hypotheses;
 use super::look::Look;
 use super::rounds::rounds;
+use super::situation::Situation;
 use super::value::Detours;
 
 /// The share of newly opened access that one check is charged with; the rest is for those that follow it there.

@@ -6,9 +6,9 @@ use crate::model::{CorrectionId, CorrectionKind};
 
 use crate::work::{Action, Work};
 
-use super::Situation;
 use super::advice::Suggestion;
 use super::hypotheses::{Hypotheses, Remedy, cheapest_cures};
+use super::situation::Situation;
 use super::value::{WORTH_PROVING, minutes_to_come, remedy_minutes};
 
 /// Minutes that a good part thrown away is taken to cost where the tree gives no price: ordering, fitting, waiting. Placeholder.

@@ -4,8 +4,8 @@
 use crate::model::{CheckId, Mode, Seen, Side};
 use crate::work::{Action, Ledger, grounding_checks};
 
-use super::Situation;
 use super::advice::Suggestion;
+use super::situation::Situation;
 
 /// Puts first what must come first, and leaves out ends that a side which may be live keeps from.
 pub(super) fn put_first(situation: &Situation<'_>, ranked: Vec<Suggestion>, to_come: f64) -> Vec<Suggestion> {

@@ -6,9 +6,9 @@ use std::rc::Rc;
 use crate::model::{CauseId, Model, Seen, Sees};
 
 use super::advice::Forecast;
+use super::entropy::entropy;
 use super::hypotheses::Hypotheses;
 use super::look::Look;
-use super::value::entropy;
 
 /// When the look is made.
 #[derive(Clone)]

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use crate::belief::Now;
 use crate::model::{CauseId, CorrectionId, Model};
 
-use super::Situation;
-use super::value::entropy;
+use super::entropy::entropy;
+use super::situation::Situation;
 
 /// Causes that are there together, with the weight of that.
 #[derive(Debug, Clone, PartialEq)]

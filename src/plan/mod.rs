@@ -10,62 +10,17 @@ mod advise;
 mod candidate;
 mod candidates;
 mod corrections;
+mod entropy;
 mod first;
 mod forecast;
 mod hypotheses;
 mod instead;
 mod look;
 mod rounds;
+mod situation;
 mod value;
 
 pub use crate::work::Action;
 pub use advice::{Advice, Forecast, Suggestion};
 pub use advise::{advise, appraise, expected_minutes};
-
-use crate::belief::Posterior;
-use crate::model::{CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Model, Seen};
-use crate::work::Now;
-
-/// What the planner needs to know of a job.
-// Each is a fact of its own, and several hold at once.
-#[allow(clippy::struct_excessive_bools)]
-#[derive(Debug, Clone)]
-pub struct Situation<'a> {
-    /// The engine's model.
-    pub model: &'a Model,
-    /// The complaint.
-    pub complaint: ComplaintId,
-    /// What is believed.
-    pub posterior: &'a Posterior,
-    /// How the aircraft stands, and what work has left behind.
-    pub now: Now<'a>,
-    /// Conditions when the complaint was reported.
-    pub reported: &'a Conditions,
-    /// Whether the complaint shows now, where known.
-    pub showing: Option<bool>,
-    /// Whether conditions were changed on purpose and nothing was seen under them yet: then it is time to look, not to change them again.
-    pub just_provoked: bool,
-    /// Checks answered, and whether in this spell.
-    pub answered: Vec<(CheckId, bool)>,
-    /// What each check showed since the last correction.
-    pub seen_since_corrected: Vec<(CheckId, Option<Seen>)>,
-    /// Checks that are not to be suggested.
-    pub barred: Vec<CheckId>,
-    /// Whether a correction waits for its proof run.
-    pub awaits_proof: bool,
-    /// Whether the last word is a proof run that passed.
-    pub proof_passed: bool,
-    /// Causes that are certain.
-    pub confirmed: Vec<CauseId>,
-    /// Whether the job was handed over as not ignition.
-    pub handed_over: bool,
-    /// Corrections done so far.
-    pub corrected: Vec<CorrectionId>,
-}
-
-impl Situation<'_> {
-    /// Conditions now.
-    pub(crate) fn conditions(&self) -> &Conditions {
-        &self.now.setting.conditions
-    }
-}
+pub use situation::Situation;

@@ -7,9 +7,9 @@ use std::collections::BTreeMap;
 use crate::model::{CheckId, Site};
 use crate::work::{Action, Setting, Work};
 
-use super::Situation;
 use super::candidate::{Candidate, worth};
 use super::hypotheses::Hypotheses;
+use super::situation::Situation;
 use super::value::Detours;
 
 /// For each check that can be made at several sites, which candidate tells most, and the worth of the best round that it begins.

@@ -6,8 +6,9 @@ use std::collections::BTreeMap;
 use crate::model::{AccessId, Mode};
 use crate::work::{Action, Setting};
 
-use super::Situation;
+use super::entropy::entropy;
 use super::hypotheses::{Hypotheses, Remedy};
+use super::situation::Situation;
 
 /// Up to this probability that anything is left, a correction is followed by its proof run.
 pub(super) const WORTH_PROVING: f64 = 0.5;
@@ -92,9 +93,4 @@ pub(super) fn minutes_to_come(remedy_weight: &[f64], remedy_minutes: &[f64]) -> 
 /// Minutes that so many nats of doubt cost.
 pub(super) fn minutes_of_doubt(nats: f64) -> f64 {
     MINUTES_PER_NAT * nats
-}
-
-/// Entropy in nats.
-pub(super) fn entropy(weights: &[f64]) -> f64 {
-    -weights.iter().filter(|w| **w > 0.0).map(|w| w * w.ln()).sum::<f64>()
 }

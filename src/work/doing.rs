@@ -1,36 +1,14 @@
 //! What doing one thing takes, and how it leaves the aircraft.
 
-use crate::model::{AccessId, ComplaintId, Conditions, HazardId, Manner, Mode, Model, Side};
+use crate::model::{AccessId, ComplaintId, HazardId, Manner, Mode, Model, Side};
 
 use super::Action;
 use super::ledger::Ledger;
 use super::setting::{Setting, way_from_rest};
+use super::taken::Work;
 
 /// What a minute of waiting counts: nobody stands beside an engine that cools or dries. Placeholder.
 pub const WAITING_COUNTS: f64 = 0.25;
-
-/// What doing one thing takes, and how it leaves the aircraft.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Work {
-    /// Minutes it counts: getting there, the work itself, and a quarter of the waiting.
-    pub minutes: f64,
-    /// Of them, those for access and for getting the engine into its mode.
-    pub moving: f64,
-    /// Minutes in which nobody has to stand beside it, in full.
-    pub waiting: f64,
-    /// Whether the last look answers it, without another minute.
-    pub same_look: bool,
-    /// What the engine does.
-    pub engine: Mode,
-    /// What is closed first, in order.
-    pub closes: Vec<AccessId>,
-    /// What is then opened, in order.
-    pub opens: Vec<AccessId>,
-    /// Conditions while it is looked at.
-    pub during: Conditions,
-    /// How it leaves the aircraft.
-    pub after: Setting,
-}
 
 /// What an action asks for.
 struct Asked<'a> {

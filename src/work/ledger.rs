@@ -7,7 +7,7 @@ use crate::model::{
     AccessId, CauseId, Check, CheckId, ComplaintId, CorrectionId, Model, ProvocationId, Seen, Side, Spends, Warning,
 };
 
-use super::doing::Work;
+use super::taken::Work;
 
 /// A check that work made necessary.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -9,11 +9,13 @@ mod doing;
 mod ledger;
 mod ready;
 mod setting;
+mod taken;
 #[cfg(test)]
 mod tests;
 
 pub use action::Action;
-pub use doing::{Now, WAITING_COUNTS, Work, reach};
+pub use doing::{Now, WAITING_COUNTS, reach};
 pub use ledger::{Ledger, Owed, grounding_checks, proves_grounding};
 pub use ready::{Known, NotReady, ready};
 pub use setting::Setting;
+pub use taken::Work;

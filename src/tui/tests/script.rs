@@ -334,6 +334,20 @@ fn leaving_and_suspending_are_the_loop_s() {
 }
 
 #[test]
+fn after_a_night_one_key_says_that_it_is_still_hot() {
+    let mut play = Play::on_walk();
+    play.keys("a a a C right right enter");
+    assert!(play.screen(100, 30).contains("hot"));
+    play.desk.next_day = true;
+    play.keys("N \"back enter");
+    let asked = play.screen(100, 30);
+    assert!(asked.contains("Or is it still hot") && asked.contains("now cold"), "{asked}");
+    play.keys("Y");
+    let still = play.screen(100, 30);
+    assert!(still.contains("now hot") && !still.contains("Or is it still"), "{still}");
+}
+
+#[test]
 fn every_action_of_the_table_is_handled() {
     use crate::tui::action::Context;
     use crate::tui::commands::offered;
@@ -377,6 +391,8 @@ fn every_action_of_the_table_is_handled() {
     handled.extend(idle);
     // These are met on the bench and in the intake only.
     handled.extend(["begin the job", "next row", "row before", "go on", "review", "learn", "practise"]);
+    // It wants a night between two entries.
+    handled.extend(["still so"]);
     // These want figures that may be accepted, and work that goes on: both are played with the lead's screens.
     handled.extend(["accept", "accept all", "write", "stop"]);
     for row in TABLE {

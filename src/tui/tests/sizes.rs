@@ -12,6 +12,8 @@ pub(super) const WAYS: &[(&str, &str)] = &[
     ("nothing found", "/ \"zzzz"),
     ("card", "a a a K"),
     ("conditions", "a a a C right"),
+    ("stands", "a a a J"),
+    ("not to be had", "/ \"continuity enter a a B"),
     ("provoke", "a a a P"),
     ("correct", "a a a F"),
     ("proof run", "a a a R a a"),

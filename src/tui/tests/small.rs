@@ -64,6 +64,8 @@ pub(super) struct MemoryDesk {
     jobs: Vec<(String, Vec<Logged>)>,
     open: Option<(String, Job)>,
     pub(super) full: bool,
+    /// Whether what is entered now is entered on the next day.
+    pub(super) next_day: bool,
     waiting: Option<Entry>,
     folder: &'static str,
     is_demo: bool,
@@ -84,6 +86,7 @@ impl MemoryDesk {
             jobs: Vec::new(),
             open: None,
             full: false,
+            next_day: false,
             waiting: None,
             folder: "/records",
             is_demo: false,
@@ -292,7 +295,8 @@ impl Desk for MemoryDesk {
             return Err(Trouble::NotSaved("The disk is full: the entry is not saved. Name another folder.".into()));
         }
         let number = job.next_number();
-        job.enter(Logged { number, when: Self::when(number), entry }).unwrap();
+        let when = if self.next_day { "2026-11-26T07:00:00+01:00".to_owned() } else { Self::when(number) };
+        job.enter(Logged { number, when, entry }).unwrap();
         let log = job.log().to_vec();
         self.jobs.iter_mut().filter(|(i, _)| i == id).for_each(|(_, l)| l.clone_from(&log));
         Ok(())

@@ -1,0 +1,17 @@
+//! Indexes of what a model lists: by these its parts name each other.
+
+/// Index of a check.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct CheckId(pub usize);
+
+/// Index of a complaint.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct ComplaintId(pub usize);
+
+/// Index of a correction.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct CorrectionId(pub usize);
+
+/// Index of a provocation.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct ProvocationId(pub usize);
