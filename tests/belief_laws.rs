@@ -54,7 +54,7 @@ fn scope(check: &Check) -> BTreeSet<CauseId> {
 fn still(model: &Model) -> Vec<CheckId> {
     let at_rest = |id: &CheckId| {
         let rest = Setting::resting(model, false);
-        let now = Now { model, complaint: ComplaintId(0), setting: &rest, ledger: None };
+        let now = Now { model, complaint: ComplaintId(0), setting: &rest, reported: None, ledger: None };
         let work = now.work(Action::Check(*id));
         work.during == rest.conditions && work.after.conditions == rest.conditions
     };

@@ -340,7 +340,14 @@ fn recount(job: &Job, hidden: &[CauseId]) -> (f64, usize, usize, f64) {
     let mut ever: Vec<AccessId> = Vec::new();
     for (_, entry) in job.standing_entries() {
         let Some(action) = entry.action(model).filter(|action| !action.closes()) else { continue };
-        let work = Now { model, complaint: job.state().complaint, setting: &setting, ledger: None }.work(action);
+        let work = Now {
+            model,
+            complaint: job.state().complaint,
+            setting: &setting,
+            reported: Some(&job.state().reported),
+            ledger: None,
+        }
+        .work(action);
         minutes += work.minutes;
         setting = work.after;
         checks += usize::from(matches!(action, Action::Check(_)));

@@ -126,7 +126,7 @@ fn every_check_is_a_card_that_can_be_followed() {
             ("what an outcome means", card.outcomes.iter().any(|o| o.title.is_empty() || o.shows.is_empty())),
             ("mistakes", card.mistakes.is_empty()),
             ("source", card.source.words.is_empty()),
-            ("access", card.open.is_empty() && card.closed.is_empty()),
+            ("access or mode", card.open.is_empty() && card.closed.is_empty() && card.engine.is_none()),
             ("minutes", card.minutes <= 0.0),
             ("sentences", card.steps.iter().chain(&card.mistakes).any(|s| !s.ends_with(['.', '?', '!']))),
         ] {
@@ -142,8 +142,7 @@ fn every_check_is_a_card_that_can_be_followed() {
         {
             wrong.push(format!("{name}: limit"));
         }
-        let running = card.open.iter().any(|o| o.contains("running") || o.contains("high power"));
-        if running && card.cautions.is_empty() {
+        if card.engine.is_some() && card.cautions.is_empty() {
             wrong.push(format!("{name}: cautions"));
         }
     }

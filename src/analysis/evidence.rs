@@ -5,10 +5,6 @@ use crate::model::{Cause, CauseId, Model, Sees, age_of};
 
 use crate::job::State;
 
-/// The chance that work which can bring a cause brought it. Placeholder: in published occurrences work done just before is named in about one of
-/// seven, but nobody counts the work after which nothing happened.
-const UPSET_BRINGS: f64 = 0.01;
-
 /// The question: what is at fault, given everything entered so far.
 #[must_use]
 pub fn problem(model: &Model, state: &State) -> Problem {
@@ -37,12 +33,16 @@ fn cause_input(model: &Model, state: &State, id: CauseId) -> CauseInput {
     let cause = &model[id];
     let habit = |base: &f64| state.spells.iter().map(|s| cause.waking.awake(*base, &s.conditions.0)).collect();
     let corrections = state.done.iter().filter(|d| model[d.correction].cures.contains(&id));
+    let exposure = exposure(model, state, cause);
+    // Work that can bring a cause makes it likelier by as much as work before the report does.
+    let undisturbed = prior(cause, &Exposure { disturbed: false, ..exposure });
+    let brings = prior(cause, &Exposure { disturbed: true, ..exposure }) - undisturbed;
     let brought = state.upset.iter().filter(|(_, cause)| *cause == id);
     CauseInput {
-        prior: if state.confirmed.contains(&id) { 1.0 } else { prior(cause, &exposure(model, state, cause)) },
+        prior: if state.confirmed.contains(&id) { 1.0 } else { prior(cause, &exposure) },
         habits: cause.waking.bases().iter().map(habit).collect(),
         corrections: corrections.map(|d| Corrected { from: d.from, fails: model[d.correction].fails }).collect(),
-        arrivals: brought.map(|(from, _)| Arrival { from: *from, chance: UPSET_BRINGS }).collect(),
+        arrivals: brought.map(|(from, _)| Arrival { from: *from, chance: brings }).collect(),
     }
 }
 

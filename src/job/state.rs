@@ -227,7 +227,13 @@ impl State {
     /// This moment, as far as work goes.
     #[must_use]
     pub fn now_for_work<'a>(&'a self, model: &'a Model) -> Now<'a> {
-        Now { model, complaint: self.complaint, setting: &self.setting, ledger: Some(&self.ledger) }
+        Now {
+            model,
+            complaint: self.complaint,
+            setting: &self.setting,
+            reported: self.follows_engine.then_some(&self.reported),
+            ledger: Some(&self.ledger),
+        }
     }
 
     /// What doing this takes now.

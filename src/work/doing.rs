@@ -1,6 +1,6 @@
 //! What doing one thing takes, and how it leaves the aircraft.
 
-use crate::model::{AccessId, ComplaintId, HazardId, Manner, Mode, Model, Side};
+use crate::model::{AccessId, ComplaintId, Conditions, HazardId, Manner, Mode, Model, Side};
 
 use super::Action;
 use super::ledger::Ledger;
@@ -22,6 +22,8 @@ struct Asked<'a> {
     /// Whether its minutes include the start.
     starts_in_it: bool,
     sets: &'a [(usize, usize)],
+    /// Whether it is looked at right after the start.
+    at_once: bool,
 }
 
 impl<'a> Asked<'a> {
@@ -35,6 +37,7 @@ impl<'a> Asked<'a> {
         waiting: 0.0,
         starts_in_it: false,
         sets: &[],
+        at_once: false,
     };
 
     fn done(manner: &Manner, open: &'a [AccessId], minutes: f64) -> Self {
@@ -76,6 +79,9 @@ pub struct Now<'a> {
     pub complaint: ComplaintId,
     /// How the aircraft stands.
     pub setting: &'a Setting,
+    /// Conditions when it was reported. What was reported of a cold engine is looked at right after the start; else the engine is warmed
+    /// up first, as run-ups ask.
+    pub reported: Option<&'a Conditions>,
     /// What work has left behind; none where something else was done since, so that no last look counts.
     pub ledger: Option<&'a Ledger>,
 }
@@ -90,9 +96,10 @@ impl<'a> Now<'a> {
     /// What doing this takes from here. Closing the job takes nothing.
     #[must_use]
     pub fn work(&self, action: Action) -> Work {
-        let Some(asked) = Asked::of(self.model, self.complaint, action) else {
+        let Some(mut asked) = Asked::of(self.model, self.complaint, action) else {
             return perform(self.model, self.setting, &Asked { engine: self.setting.engine, ..Asked::NOTHING });
         };
+        asked.at_once = self.looks_at_once(action);
         let same_look = |id| self.ledger.is_some_and(|ledger| ledger.is_same_look(id));
         if matches!(action, Action::Check(id) if same_look(id)) {
             let again = perform(self.model, self.setting, &Asked { minutes: 0.0, waiting: 0.0, ..asked });
@@ -101,6 +108,14 @@ impl<'a> Now<'a> {
             }
         }
         perform(self.model, self.setting, &asked)
+    }
+
+    /// Whether a running engine is looked at before it has warmed up.
+    fn looks_at_once(&self, action: Action) -> bool {
+        let looks = matches!(action, Action::Check(_) | Action::SeeWhetherItShows | Action::ProofRun);
+        let kinds = self.model.conditions.iter().enumerate();
+        let mut rising = kinds.filter(|(_, kind)| kind.rises_running.iter().any(Option::is_some));
+        looks && self.reported.is_some_and(|reported| rising.all(|(at, _)| reported.0.get(at) == Some(&0)))
     }
 
     /// The cautions that belong to doing this from here: its own, those of the engine's mode, of what it opens, of what it touches, and
@@ -173,11 +188,11 @@ fn perform(model: &Model, setting: &Setting, asked: &Asked<'_>) -> Work {
     let shut = to_shut(model, &after, engine, &opened_before, asked.closed);
     moving += rearrange(model, &mut after, &shut, &opened_before, &mut closes, &mut opens);
     if after.engine != engine {
-        let (back, there) = after.change(model, engine);
+        let (back, there) = after.change(model, engine, asked.at_once && engine != Mode::RunAlone);
         moving += back + if asked.starts_in_it { 0.0 } else { there };
     }
     if engine == Mode::RunAlone {
-        after.change(model, Mode::AtRest);
+        after.change(model, Mode::AtRest, false);
         after.ran_alone(asked.alone);
         let shut = to_shut(model, &after, Mode::AtRest, asked.open, asked.closed);
         moving += rearrange(model, &mut after, &shut, asked.open, &mut closes, &mut opens);
@@ -186,7 +201,7 @@ fn perform(model: &Model, setting: &Setting, asked: &Asked<'_>) -> Work {
     let attended = asked.minutes - asked.waiting;
     after.pass(model, attended);
     if asked.stops || !after.engine.lasts() {
-        moving += after.change(model, Mode::AtRest).0;
+        moving += after.change(model, Mode::AtRest, false).0;
     }
     after.pass(model, asked.waiting);
     for (condition, level) in asked.sets {
@@ -239,7 +254,7 @@ fn rearrange(
     if shut.is_empty() && open.iter().all(|id| setting.open.has(*id)) {
         return 0.0;
     }
-    let stopping = setting.change(model, Mode::AtRest).0;
+    let stopping = setting.change(model, Mode::AtRest, false).0;
     let mut minutes = 0.0;
     for id in shut {
         close(model, setting, *id, closes, &mut minutes);

@@ -72,7 +72,7 @@ impl Setting {
     #[must_use]
     pub fn after_a_pause(mut self, model: &Model, minutes: f64) -> Self {
         if self.engine != Mode::AtRest && minutes > SHUT_DOWN_BY_NOW {
-            self.change(model, Mode::AtRest);
+            self.change(model, Mode::AtRest, false);
         }
         self.pass(model, minutes);
         self
@@ -160,13 +160,14 @@ impl Setting {
     pub(super) fn raise(&mut self, model: &Model, condition: usize, level: usize) {
         let rises = model.conditions.get(condition).is_some_and(|k| k.rises_running.iter().any(Option::is_some));
         let now = self.conditions.0.get(condition).copied().unwrap_or(0);
-        if !(rises && self.follows) || level > now {
+        if !(rises && self.follows) || level >= now {
             self.set(model, condition, level);
         }
     }
 
     /// Takes the engine from what it does to a mode, by the mode that they have in common. The minutes of going back and of getting there.
-    pub(super) fn change(&mut self, model: &Model, to: Mode) -> (f64, f64) {
+    /// Where something is looked at `at_once`, getting there warms nothing yet.
+    pub(super) fn change(&mut self, model: &Model, to: Mode, at_once: bool) -> (f64, f64) {
         let (mut back, mut there) = (0.0, 0.0);
         let way = way_from_rest(model, to);
         while !way.contains(&self.engine) {
@@ -186,7 +187,7 @@ impl Setting {
             for (condition, level) in &facts.sets {
                 self.raise(model, *condition, *level);
             }
-            self.pass_in(model, *mode, facts.there);
+            self.pass_in(model, if at_once { Mode::AtRest } else { *mode }, facts.there);
         }
         (back, there)
     }

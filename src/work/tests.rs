@@ -27,7 +27,7 @@ fn level(setting: &Setting, name: &str) -> &'static str {
 }
 
 fn now<'a>(setting: &'a Setting, ledger: Option<&'a Ledger>) -> Now<'a> {
-    Now { model: model(), complaint: ComplaintId(0), setting, ledger }
+    Now { model: model(), complaint: ComplaintId(0), setting, reported: None, ledger }
 }
 
 fn access(name: &str, site: Site) -> AccessId {

@@ -40,7 +40,7 @@ pub(super) fn look(declared: &Declared, models: &[Model], found: &mut Findings) 
 /// The conditions that each provocation brings from rest, by what the engine does in it and by what is set.
 fn provoked(model: &Model) -> Vec<Vec<usize>> {
     let rest = Setting::resting(model, true);
-    let now = Now { model, complaint: ComplaintId(0), setting: &rest, ledger: None };
+    let now = Now { model, complaint: ComplaintId(0), setting: &rest, reported: None, ledger: None };
     let ids = (0..model.provocations.len()).map(ProvocationId);
     ids.map(|id| now.work(Action::Provoke(id)).during.0).collect()
 }
