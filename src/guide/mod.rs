@@ -8,11 +8,14 @@ mod told;
 pub use stands::{Stands, Step};
 pub use told::Told;
 
-use crate::model::{AccessId, CheckId, Model};
+use crate::model::{AccessId, CheckId, Model, Site};
 
-/// An access state with its place.
+/// An access state with its place; the engine as a place goes without saying.
 pub(crate) fn access_words(model: &Model, id: AccessId) -> String {
-    format!("{}, {}", model[id].title, model.site_words(model[id].site))
+    match model[id].site {
+        Site::Engine => model[id].title.clone(),
+        site => format!("{}, {}", model[id].title, model.site_words(site)),
+    }
 }
 
 /// A check with its place.

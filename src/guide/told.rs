@@ -95,10 +95,10 @@ impl Told {
     pub fn access(&self) -> Option<String> {
         let mut words = Vec::new();
         if !self.closes.is_empty() {
-            words.push(format!("close {}", self.closes.join(", ")));
+            words.push(format!("undo {}", self.closes.join(", ")));
         }
         if !self.opens.is_empty() {
-            words.push(format!("{}open {}", if words.is_empty() { "" } else { "then " }, self.opens.join(", ")));
+            words.push(format!("{} {}", if words.is_empty() { "first" } else { "then" }, self.opens.join(", ")));
         }
         (!words.is_empty()).then(|| words.join("; "))
     }

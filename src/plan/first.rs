@@ -7,6 +7,9 @@ use crate::work::{Action, Ledger, grounding_checks};
 use super::advice::Suggestion;
 use super::situation::Situation;
 
+/// From this chance on to show a cause a look tells whether it is there. Placeholder.
+const TELLS: f64 = 0.5;
+
 /// Puts first what must come first, and leaves out ends that a side which may be live keeps from.
 pub(super) fn put_first(situation: &Situation<'_>, ranked: Vec<Suggestion>, to_come: f64) -> Vec<Suggestion> {
     let Some(ledger) = situation.now.ledger else { return ranked };
@@ -16,6 +19,7 @@ pub(super) fn put_first(situation: &Situation<'_>, ranked: Vec<Suggestion>, to_c
     if first.is_empty() {
         first = owed(situation, ledger, &ranked, to_come);
     }
+    let ranked = look_before_spending(situation, ranked, !first.is_empty());
     let put = |s: &Suggestion| first.iter().any(|f| f.action == s.action);
     let rest: Vec<Suggestion> = ranked.into_iter().filter(|s| !put(s)).collect();
     first.into_iter().chain(rest).collect()
@@ -27,6 +31,23 @@ fn at_rest_first(situation: &Situation<'_>, ranked: Vec<Suggestion>) -> Vec<Sugg
     let turns = |s: &Suggestion| situation.now.work(s.action).engine.turns();
     let (turning, at_rest): (Vec<_>, Vec<_>) = ranked.into_iter().filter(|s| !ends(s)).partition(turns);
     at_rest.into_iter().chain(turning).collect()
+}
+
+/// What the look that comes first would tell is not put right beside it: such corrections come after the other looks, and so do all while
+/// something else has to be done first.
+fn look_before_spending(situation: &Situation<'_>, ranked: Vec<Suggestion>, waits: bool) -> Vec<Suggestion> {
+    let model = situation.model;
+    let Some(Action::Check(look)) = ranked.first().map(|s| s.action).filter(|_| !waits) else {
+        let (corrections, rest): (Vec<_>, Vec<_>) =
+            ranked.into_iter().partition(|s| waits && matches!(s.action, Action::Correct(_)));
+        return rest.into_iter().chain(corrections).collect();
+    };
+    let told = |s: &Suggestion| match s.action {
+        Action::Correct(id) => model[id].cures.iter().any(|cause| model[look].shows(*cause) >= TELLS),
+        _ => false,
+    };
+    let (told, rest): (Vec<_>, Vec<_>) = ranked.into_iter().partition(told);
+    rest.into_iter().chain(told).collect()
 }
 
 /// The check with the engine at rest that proves a side grounded or finds that it is not, the shortest; none where one was made since the

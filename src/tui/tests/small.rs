@@ -59,6 +59,8 @@ fn study() -> Study {
 }
 
 /// Jobs kept in memory. `full` makes every saving fail until it is emptied, or the folder `/stick` is named.
+// Each is a fault or a moment of its own.
+#[allow(clippy::struct_excessive_bools)]
 pub(super) struct MemoryDesk {
     model: Arc<Model>,
     jobs: Vec<(String, Vec<Logged>)>,

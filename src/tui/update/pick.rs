@@ -54,6 +54,19 @@ pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
     }
 }
 
+/// Enters that a tool, a gauge or a way to provoke it is not to be had.
+fn not_to_be_had(app: &mut App, does: &Does) -> Vec<Effect> {
+    app.back_to(|s| matches!(s, Screen::Walk));
+    let entry = match does {
+        Does::Lacking(what) => Some(Entry::Lacking { what: what.clone() }),
+        Does::NotProvoked(id) => {
+            app.job().map(|job| Entry::NotProvoked { provocation: job.model()[*id].name.clone(), why: String::new() })
+        }
+        _ => None,
+    };
+    entry.map(Effect::Enter).into_iter().collect()
+}
+
 fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
     match does {
         Does::Demo => return vec![Effect::Demo],
@@ -130,16 +143,7 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
                 return vec![Effect::Enter(Entry::Confirmed { cause: cause.name.clone(), at: cause.site })];
             }
         }
-        Does::Lacking(what) => {
-            app.back_to(|s| matches!(s, Screen::Walk));
-            return vec![Effect::Enter(Entry::Lacking { what: what.clone() })];
-        }
-        Does::NotProvoked(id) => {
-            app.back_to(|s| matches!(s, Screen::Walk));
-            let name = app.job().map(|job| job.model()[*id].name.clone());
-            let entry = name.map(|provocation| Entry::NotProvoked { provocation, why: String::new() });
-            return entry.map(Effect::Enter).into_iter().collect();
-        }
+        Does::Lacking(_) | Does::NotProvoked(_) => return not_to_be_had(app, does),
         Does::Showing(showing) => {
             app.stack.pop();
             return vec![Effect::Enter(Entry::Showing { showing: *showing, ran: false })];
