@@ -98,6 +98,15 @@ pub struct Instead {
     pub parts_cost: f64,
 }
 
+/// One check over several sites in one go.
+#[derive(Debug, Clone, Serialize)]
+pub struct RoundOf {
+    /// Where, in order.
+    pub at: Vec<String>,
+    /// Minutes of all of it, the way paid once.
+    pub minutes: f64,
+}
+
 /// An action.
 #[derive(Debug, Clone, Serialize)]
 pub struct NextAction {
@@ -115,8 +124,11 @@ pub struct NextAction {
     /// The correction's name, for `correct`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub correction: Option<String>,
-    /// Minutes it takes, access included.
+    /// Minutes it counts, access included; a quarter of those spent waiting.
     pub minutes: f64,
+    /// The sites of the round that it is the first of, where it is one, and the minutes of the whole.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub round: Option<RoundOf>,
     /// Minutes still expected to a proven cure if this is done next.
     pub expected_minutes: f64,
     /// Why.
@@ -250,6 +262,10 @@ fn action(job: &Analysis, suggestion: &Suggestion) -> NextAction {
         provocation: None,
         correction: None,
         minutes: suggestion.minutes,
+        round: suggestion.round.as_ref().map(|round| RoundOf {
+            at: round.checks.iter().map(|id| model[*id].site.to_string()).collect(),
+            minutes: round.minutes,
+        }),
         expected_minutes: suggestion.expected_minutes,
         why: suggestion.why.clone(),
         outcomes: suggestion.forecasts.iter().map(|f| what_if(model, suggestion, f)).collect(),

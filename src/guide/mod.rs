@@ -9,6 +9,7 @@ pub use stands::{Stands, Step};
 pub use told::Told;
 
 use crate::model::{AccessId, CheckId, Model, Site};
+use crate::plan::Round;
 
 /// An access state with its place; the engine as a place goes without saying.
 pub(crate) fn access_words(model: &Model, id: AccessId) -> String {
@@ -21,4 +22,11 @@ pub(crate) fn access_words(model: &Model, id: AccessId) -> String {
 /// A check with its place.
 pub(crate) fn check_words(model: &Model, id: CheckId) -> String {
     format!("{}, {}", model[id].title, model.site_words(model[id].site))
+}
+
+/// A round in words: "a round with left 2 lower, left 3 upper: 34 min in all". The sites after the first are named.
+#[must_use]
+pub fn round_words(model: &Model, round: &Round) -> String {
+    let others: Vec<String> = round.checks.iter().skip(1).map(|id| model.site_words(model[*id].site)).collect();
+    format!("a round with {}: {:.0} min in all", others.join(", "), round.minutes)
 }

@@ -1,7 +1,7 @@
 //! A suggestion, a ranking and what outcomes would mean, in plain lines.
 
 use crate::analysis::{Analysis, Ranked};
-use crate::guide::Told;
+use crate::guide::{Told, round_words};
 use crate::job::Job;
 use crate::model::{CauseId, Check, CheckId, Model, Seen};
 use crate::plan::{Action, Suggestion};
@@ -33,6 +33,9 @@ pub(super) fn action(job: &Job, action: Action, suggestion: Option<&Suggestion>)
     if let Some(suggestion) = suggestion {
         if !suggestion.why.is_empty() {
             lines.push(format!("Why: {}", suggestion.why));
+        }
+        if let Some(round) = &suggestion.round {
+            lines.push(format!("Do it as {}.", round_words(model, round)));
         }
         if let Some(then) = suggestion.then {
             lines.push(format!("Then: {}", Action::Check(then).title(model)));

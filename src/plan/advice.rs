@@ -3,6 +3,15 @@
 use crate::model::{CauseId, CheckId, Seen};
 use crate::work::{Action, Work};
 
+/// A round of one check over several sites, done in one go.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Round {
+    /// The checks, in the order in which they tell most; the first is the one that is suggested.
+    pub checks: Vec<CheckId>,
+    /// Minutes of all of them together, the way paid once.
+    pub minutes: f64,
+}
+
 /// One suggestion.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Suggestion {
@@ -16,6 +25,8 @@ pub struct Suggestion {
     pub waiting: f64,
     /// Minutes of the look that follows a provocation.
     pub then_minutes: f64,
+    /// The round that it is the first of, where the round is what makes it worth its minutes.
+    pub round: Option<Round>,
     /// Minutes of work still expected to a proven cure if this is done next, its own included.
     pub expected_minutes: f64,
     /// Information it brings about which correction is needed, in bits.
@@ -36,6 +47,7 @@ impl Suggestion {
             minutes,
             waiting,
             then_minutes: 0.0,
+            round: None,
             expected_minutes,
             bits: 0.0,
             forecasts: Vec::new(),

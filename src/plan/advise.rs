@@ -112,6 +112,7 @@ fn proof_run(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64) -
         minutes: work.minutes,
         waiting: work.waiting,
         then_minutes: 0.0,
+        round: None,
         expected_minutes: work.minutes.max(to_come),
         bits: prospect.nats / std::f64::consts::LN_2,
         forecasts: prospect.forecasts(hypotheses, 3),
@@ -136,6 +137,7 @@ fn in_full(situation: &Situation<'_>, hypotheses: &Hypotheses, candidate: &Candi
         minutes: candidate.minutes,
         waiting: candidate.waiting,
         then_minutes: candidate.then_minutes,
+        round: candidate.as_round().cloned(),
         expected_minutes: (to_come - minutes_of_doubt(candidate.prospect.nats)).max(0.0)
             + candidate.minutes
             + candidate.then_minutes,

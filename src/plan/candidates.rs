@@ -78,8 +78,8 @@ pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> 
         found.push(Candidate::new(Action::Check(*id), &work, charged, prospect));
         works.push(work);
     }
-    for (first, worth) in rounds(situation, hypotheses, &detours, &found, &works) {
-        found[first].round = worth;
+    for (first, worth, round) in rounds(situation, hypotheses, &detours, &found, &works) {
+        found[first].round = Some((worth, round));
     }
     if situation.showing != Some(true) {
         let see = see(situation, hypotheses, &looks, &spells, situation.now);

@@ -21,6 +21,6 @@ mod situation;
 mod value;
 
 pub use crate::work::Action;
-pub use advice::{Advice, Forecast, Suggestion};
+pub use advice::{Advice, Forecast, Round, Suggestion};
 pub use advise::{advise, appraise, expected_minutes};
 pub use situation::Situation;

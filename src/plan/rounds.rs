@@ -7,12 +7,13 @@ use std::collections::BTreeMap;
 use crate::model::{CheckId, Site};
 use crate::work::{Action, Setting, Work};
 
+use super::advice::Round;
 use super::candidate::{Candidate, worth};
 use super::hypotheses::Hypotheses;
 use super::situation::Situation;
 use super::value::Detours;
 
-/// For each check that can be made at several sites, which candidate tells most, and the worth of the best round that it begins.
+/// For each check that can be made at several sites, which candidate tells most, and the best round that it begins with its worth.
 /// `works` is what each candidate takes.
 pub(super) fn rounds(
     situation: &Situation<'_>,
@@ -20,7 +21,7 @@ pub(super) fn rounds(
     detours: &Detours<'_>,
     candidates: &[Candidate],
     works: &[Work],
-) -> Vec<(usize, f64)> {
+) -> Vec<(usize, f64, Round)> {
     let mut named: BTreeMap<&str, Vec<(usize, CheckId)>> = BTreeMap::new();
     for (at, candidate) in candidates.iter().enumerate() {
         // Swaps make no round: each moves what the next would move.
@@ -35,15 +36,15 @@ pub(super) fn rounds(
         looks.sort_by(|a, b| nats(b.0).total_cmp(&nats(a.0)));
         let first = looks[0].0;
         let work = &works[first];
-        let begin = Round::begin(situation, work, detours.minutes(&work.after, work.moving));
+        let begin = Reckoned::begin(situation, work, detours.minutes(&work.after, work.moving));
         let end = looks.iter().fold(begin, |round, (at, id)| round.with(*id, &candidates[*at], hypotheses));
-        (first, end.best)
+        (first, end.best, end.round)
     };
     named.into_values().filter(|looks| looks.len() > 1).map(of_one).collect()
 }
 
 /// A round as far as it has been reckoned.
-struct Round<'a> {
+struct Reckoned<'a> {
     situation: &'a Situation<'a>,
     /// How the aircraft stands after its looks so far.
     setting: Setting,
@@ -57,11 +58,14 @@ struct Round<'a> {
     /// Entropy of its looks in nats: as if independent of each other, and as if no two could be abnormal.
     apart: f64,
     exclusive: f64,
-    /// The best worth of its first so many looks.
+    /// Minutes of its looks so far as a job is charged for them.
+    charged: f64,
+    /// The best worth of its first so many looks, and those looks.
     best: f64,
+    round: Round,
 }
 
-impl<'a> Round<'a> {
+impl<'a> Reckoned<'a> {
     fn begin(situation: &'a Situation<'a>, first: &Work, way: f64) -> Self {
         Self {
             situation,
@@ -72,7 +76,9 @@ impl<'a> Round<'a> {
             abnormal: 0.0,
             apart: 0.0,
             exclusive: 0.0,
+            charged: 0.0,
             best: 0.0,
+            round: Round { checks: Vec::new(), minutes: 0.0 },
         }
     }
 
@@ -81,9 +87,11 @@ impl<'a> Round<'a> {
         if self.made.is_empty() {
             // The way of the first is paid already.
             self.minutes += check.minutes;
+            self.charged += candidate.minutes;
         } else if !check.same_look.iter().any(|other| self.made.contains(other)) {
             let work = self.situation.now.at(&self.setting).work(Action::Check(id));
             self.minutes += work.minutes;
+            self.charged += work.minutes;
             self.setting = work.after;
         }
         self.made.push(id);
@@ -95,7 +103,11 @@ impl<'a> Round<'a> {
         // One fault makes one look abnormal: what the looks tell overlaps by as much as their outcomes do.
         let overlap = if self.apart > 0.0 { (self.exclusive + part(1.0 - self.abnormal)) / self.apart } else { 1.0 };
         let told = (self.nats * overlap.min(1.0)).min(hypotheses.remedy_entropy);
-        self.best = self.best.max(worth(told, self.minutes));
+        let worth = worth(told, self.minutes);
+        if worth > self.best {
+            self.best = worth;
+            self.round = Round { checks: self.made.clone(), minutes: self.charged };
+        }
         self
     }
 }

@@ -3,7 +3,7 @@
 use ratatui::layout::Rect;
 
 use super::suspects;
-use crate::guide::Told;
+use crate::guide::{Told, round_words};
 use crate::job::Job;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
@@ -182,6 +182,9 @@ fn why(job: &Job, front: &Front, page: &mut Page) {
     let mut words = front.suggestion.as_ref().map(|s| clean(&s.why)).unwrap_or_default();
     if let Some(then) = front.suggestion.as_ref().and_then(|s| s.then) {
         words = format!("{words} Then: {}.", words::check(model, then));
+    }
+    if let Some(round) = front.suggestion.as_ref().and_then(|s| s.round.as_ref()) {
+        words = format!("{words} Do it as {} (G).", round_words(model, round));
     }
     if let Some(id) = front.check().filter(|_| words.is_empty()) {
         words = clean(&model[id].purpose);
