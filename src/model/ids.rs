@@ -15,3 +15,11 @@ pub struct CorrectionId(pub usize);
 /// Index of a provocation.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct ProvocationId(pub usize);
+
+/// Index of an access state.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct AccessId(pub usize);
+
+/// Index of a hazard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct HazardId(pub usize);

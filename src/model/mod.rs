@@ -27,13 +27,13 @@ pub use complaint::{Complaint, ProofRun};
 pub use correction::{Correction, CorrectionKind, Provocation};
 pub use formula::Formula;
 pub use graph::{Effect, EffectId, FaultGraph, Node, members};
-pub use ids::{CheckId, ComplaintId, CorrectionId, ProvocationId};
+pub use ids::{AccessId, CheckId, ComplaintId, CorrectionId, HazardId, ProvocationId};
 pub use layout::{Coil, CylinderRows, Layout, SideLayout, SystemKind};
 pub use learnt::{Alarm, Learnt, Shown};
 pub use mode::{Manner, Mode, ModeFacts};
 pub use plan_view::{Abreast, coil_pairs, cylinder_pairs, plugs_above_and_below, stands_in_rows};
 pub use prices::{Price, Prices};
-pub use setting::{Access, AccessId, AccessSet, Condition, Conditions, Hazard, HazardId, Standing};
+pub use setting::{Access, AccessSet, Condition, Conditions, Hazard, Standing};
 pub use site::{Pair, ParseSiteError, Side, Site, SiteKind};
 pub use source::{Cited, Source, SourceId};
 

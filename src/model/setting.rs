@@ -1,6 +1,6 @@
 //! What surrounds a check: conditions, access and hazards.
 
-use super::{CauseId, CheckId, Mode, Site};
+use super::{AccessId, CauseId, CheckId, HazardId, Mode, Site};
 
 /// A kind of condition that can wake a fault, with its levels.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,10 +57,6 @@ impl Conditions {
         kinds.iter().zip(&self.0).filter_map(level).collect::<Vec<_>>().join(", ")
     }
 }
-
-/// Index of an access state.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct AccessId(pub usize);
 
 /// A state of the engine that a check needs open or closed: cowling off, plug out at left 3, engine running.
 #[derive(Debug, Clone, PartialEq)]
@@ -127,10 +123,6 @@ impl AccessSet {
         self.0.is_empty()
     }
 }
-
-/// Index of a hazard.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct HazardId(pub usize);
 
 /// How long an acknowledged caution holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
