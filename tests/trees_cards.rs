@@ -126,7 +126,6 @@ fn every_check_is_a_card_that_can_be_followed() {
             ("what an outcome means", card.outcomes.iter().any(|o| o.title.is_empty() || o.shows.is_empty())),
             ("mistakes", card.mistakes.is_empty()),
             ("source", card.source.words.is_empty()),
-            ("access or mode", card.open.is_empty() && card.closed.is_empty() && card.engine.is_none()),
             ("minutes", card.minutes <= 0.0),
             ("sentences", card.steps.iter().chain(&card.mistakes).any(|s| !s.ends_with(['.', '?', '!']))),
         ] {

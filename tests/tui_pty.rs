@@ -528,7 +528,7 @@ fn every_screen_is_reached_by_its_key_and_left_by_esc() {
             text.contains("answer ") && text.contains("suspects of") && !text.contains(words)
         });
     }
-    seat.press(":").sees("Find").press("plugs all at").sees("all at once").press("\u{1b}").sees("search ▁");
+    seat.press(":").sees("Find").press("plugs all at").sees("search plugs all at").press("\u{1b}").sees("search ▁");
     seat.press("\u{1b}");
     // Sent in one go with what follows, an escape is the start of a sequence.
     seat.until("the walk", |s| s.contents().contains("answer ") && s.contents().contains("suspects of"));

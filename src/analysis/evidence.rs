@@ -37,7 +37,7 @@ fn cause_input(model: &Model, state: &State, id: CauseId) -> CauseInput {
     // Work that can bring a cause makes it likelier by as much as work before the report does.
     let undisturbed = prior(cause, &Exposure { disturbed: false, ..exposure });
     let brings = prior(cause, &Exposure { disturbed: true, ..exposure }) - undisturbed;
-    let brought = state.upset.iter().filter(|(_, cause)| *cause == id);
+    let brought = state.upset.iter().filter(|(from, cause)| *cause == id && *from < state.spells.len());
     CauseInput {
         prior: if state.confirmed.contains(&id) { 1.0 } else { prior(cause, &exposure) },
         habits: cause.waking.bases().iter().map(habit).collect(),

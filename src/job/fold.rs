@@ -170,14 +170,15 @@ impl State {
             Entry::Provoked { provocation } => {
                 let work = self.work(model, Action::Provoke(names::provocation(model, provocation)?));
                 self.skipped.clear();
-                self.closing_brings(model, number, &work);
+                self.closing_brings(model, &work);
                 self.did(model, number, work);
                 self.begin(number, self.conditions(), Origin::Work, None);
             }
             Entry::Showing { showing, ran } => {
                 if *ran {
                     let work = self.work(model, Action::SeeWhetherItShows);
-                    self.comes_to(model, number, &work);
+                    self.closing_brings(model, &work);
+                    self.settle(number, work.during.clone());
                     self.did(model, number, work);
                 }
                 if let Some(spell) = self.spells.last_mut() {
@@ -209,7 +210,7 @@ impl State {
                 let conditions = names::with_levels(model, &self.reported, levels)?;
                 let work = self.work(model, Action::ProofRun);
                 self.skipped.clear();
-                self.closing_brings(model, number, &work);
+                self.closing_brings(model, &work);
                 self.did(model, number, work);
                 self.begin(number, conditions, Origin::Proof, Some(*showing));
                 self.stands_in(model);
@@ -227,7 +228,7 @@ impl State {
                     names::AccessOrMode::Mode(mode) if *open => now.change_engine(mode),
                     names::AccessOrMode::Mode(_) => now.change_engine(Mode::AtRest),
                 };
-                self.closing_brings(model, number, &work);
+                self.closing_brings(model, &work);
                 self.did(model, number, work);
                 self.settle(number, self.conditions());
             }
@@ -277,28 +278,15 @@ impl State {
         }
     }
 
-    /// Comes to where something is looked at: a new spell where the conditions have changed, or where closing up can have brought a fault.
-    fn comes_to(&mut self, model: &Model, number: u64, work: &Work) {
-        if !self.closing_brings(model, number, work) {
-            self.settle(number, work.during.clone());
-        }
+    /// Closing up can have brought a fault, in the spells that begin from now on. Records of the first rule know nothing of that.
+    fn closing_brings(&mut self, model: &Model, work: &Work) {
+        let brought = work.closes.iter().flat_map(|id| &model[*id].upsets).copied().collect::<Vec<CauseId>>();
+        self.upset_from(self.next_spell(), &brought);
     }
 
-    /// Begins a new spell where closing up can have brought a fault. Records of the first rule know nothing of that.
-    fn closing_brings(&mut self, model: &Model, number: u64, work: &Work) -> bool {
-        let brought: Vec<CauseId> = work.closes.iter().flat_map(|id| &model[*id].upsets).copied().collect();
-        if brought.is_empty() || !self.follows_engine {
-            return false;
-        }
-        self.begin(number, work.during.clone(), Origin::Work, None);
-        self.upset_by(&brought);
-        true
-    }
-
-    fn upset_by(&mut self, causes: &[CauseId]) {
+    fn upset_from(&mut self, spell: usize, causes: &[CauseId]) {
         if self.follows_engine {
-            let now = self.now();
-            self.upset.extend(causes.iter().map(|cause| (now, *cause)));
+            self.upset.extend(causes.iter().map(|cause| (spell, *cause)));
         }
     }
 
@@ -370,7 +358,8 @@ impl State {
             ));
         }
         let work = self.work(model, Action::Check(id));
-        self.comes_to(model, number, &work);
+        self.closing_brings(model, &work);
+        self.settle(number, work.during.clone());
         let spell = self.now();
         // The same check at the same site in the same spell tells nothing new: the later word stands for both.
         self.given.retain(|g| !(g.check == id && g.spell == spell));
@@ -399,11 +388,11 @@ impl State {
         let id = names::correction(model, name, at)?;
         let work = self.work(model, Action::Correct(id));
         self.skipped.clear();
-        self.closing_brings(model, number, &work);
+        self.closing_brings(model, &work);
         self.did(model, number, work);
         self.ledger.corrected(model, number, id);
         self.begin(number, self.conditions(), Origin::Work, None);
-        self.upset_by(&model[id].disturbs);
+        self.upset_from(self.now(), &model[id].disturbs);
         self.done.push(Done { number, correction: id, from: self.now() });
         Ok(())
     }

@@ -123,7 +123,7 @@ pub struct State {
     pub skipped: BTreeSet<CheckId>,
     /// Causes that are certain.
     pub confirmed: BTreeSet<CauseId>,
-    /// Causes that work done can have brought, with the spell from which they then are there.
+    /// Causes that work done can have brought, with the spell from which they then are there; it may not have begun yet.
     pub upset: Vec<(usize, CauseId)>,
     /// Corrections carried out, in order.
     pub done: Vec<Done>,
