@@ -54,7 +54,7 @@ impl Stands {
         let prove = live.iter().map(|side| Step { words: format!("prove the {side} side grounded"), minutes: None });
         Self {
             engine: model[state.setting.engine].title.clone(),
-            conditions: state.setting.conditions.words(&model.conditions),
+            conditions: state.setting.conditions.named(&model.conditions),
             since_run: since_run(state),
             open: state.setting.open.iter().map(|id| access_words(model, id)).collect(),
             live: live.iter().map(ToString::to_string).collect(),
@@ -64,24 +64,9 @@ impl Stands {
         }
     }
 
-    /// In one line: "engine at rest, hot, ran 12 min ago; wet; open: cowling off; owed: 2".
+    /// In one line, beside the conditions: what the engine does, since when it stands, what is open and owed.
     #[must_use]
     pub fn line(&self) -> String {
-        let mut words = vec![self.engine.clone(), self.conditions.clone()];
-        words.extend(self.since_run.clone());
-        if !self.open.is_empty() {
-            words.push(format!("open: {}", self.open.join(", ")));
-        }
-        let owed = self.before_run.iter().chain(&self.before_end).filter(|step| step.minutes.is_none()).count();
-        if owed > 0 {
-            words.push(format!("owed: {owed}"));
-        }
-        words.join("; ")
-    }
-
-    /// As [`Stands::line`], for a place that says the conditions beside it: what the engine does, since when, what is open and owed.
-    #[must_use]
-    pub fn short(&self) -> String {
         let mut words = vec![self.engine.clone()];
         words.extend(self.since_run.clone());
         match self.open.as_slice() {

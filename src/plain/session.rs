@@ -59,6 +59,10 @@ impl Session<'_, '_> {
         for note in notes {
             self.console.say(&format!("About the record: {note}"))?;
         }
+        // From the report on, and before anything is suggested.
+        for warning in self.job().warnings() {
+            self.console.say(&format!("WARNING: {warning}"))?;
+        }
         self.console.say("Each answer is saved at once. Type help for what can be typed, quit to stop.")
     }
 

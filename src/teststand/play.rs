@@ -66,7 +66,8 @@ pub fn do_hidden(job: &mut Job, hidden: &Hidden, action: Action) -> Result<(), R
         Action::CloseHandedOver => Ending::HandedOver,
         _ => Ending::NotFound,
     };
-    enter(job, entry.unwrap_or(Entry::Closed { how, note: String::new() }))
+    let entry = entry.unwrap_or_else(|| end(job, how));
+    enter(job, entry)
 }
 
 /// Takes an entry.
@@ -120,7 +121,18 @@ fn acknowledge(job: &mut Job, action: Action) -> Result<(), Refusal> {
 }
 
 fn close(job: &mut Job, how: Ending) -> Result<(), Refusal> {
-    enter(job, Entry::Closed { how, note: String::new() })
+    let entry = end(job, how);
+    enter(job, entry)
+}
+
+/// The end of a job: as it is wanted, or where something is left standing as stopped, with what that is.
+pub(super) fn end(job: &Job, how: Ending) -> Entry {
+    let keeps_open = job.state().keeps_open(job.model());
+    let how = match how {
+        Ending::Cured | Ending::NotFound if !keeps_open.is_empty() => Ending::Stopped,
+        how => how,
+    };
+    Entry::Closed { how, note: keeps_open.join("; ") }
 }
 
 /// Number of checks made in a job.

@@ -5,11 +5,11 @@ use std::sync::{Arc, OnceLock};
 
 use crate::analysis::Analysis;
 use crate::job::{Ending, Entry, Job, Levels, Logged, Opening, Refusal};
-use crate::model::{AccessId, CauseId, ComplaintId, Conditions, Model};
-use crate::plan::Action;
+use crate::model::{AccessId, CauseId, CheckId, ComplaintId, Conditions, Model};
+use crate::work::{Action, grounding_checks};
 
 use super::engine::Engine;
-use super::play::{enter, step};
+use super::play::{end, enter, step};
 use super::policy::Policy;
 
 /// What a job closed too early costs before work goes on: the flight, the report and the way back. Placeholder.
@@ -160,12 +160,30 @@ impl<'m> Stand<'m> {
         Ok(())
     }
 
+    /// Makes the checks that are owed, and those that prove a side grounded, before a job is closed: whoever works it has to.
+    fn make_good(&mut self) -> Result<(), Refusal> {
+        let shared = self.job.shared_model();
+        let model: &Model = &shared;
+        let state = self.job.state();
+        let owed = state.ledger.owed().into_iter().map(|(id, _)| id);
+        let coming = state.ledger.owed_once_closed(model, state.setting.open.iter()).into_iter().map(|(id, _)| id);
+        let proving = state.ledger.live().iter().filter_map(|side| grounding_checks(model, *side).next());
+        let all: Vec<CheckId> = owed.chain(coming).chain(proving).collect();
+        for id in all {
+            self.checks += 1;
+            step(&mut self.job, &mut self.engine, Action::Check(id))?;
+        }
+        Ok(())
+    }
+
     fn close(&mut self, how: Ending) -> Result<(), Refusal> {
         let shared = self.job.shared_model();
         let model: &Model = &shared;
+        self.make_good()?;
         if self.engine.cured() {
             self.over = Some(true);
-            return enter(&mut self.job, Entry::Closed { how, note: String::new() });
+            let end = end(&self.job, how);
+            return enter(&mut self.job, end);
         }
         // To the job a come-back is a proof run in which it showed. Then the engine stands again, closed up and at rest.
         let before = self.job.state().minutes;

@@ -70,7 +70,7 @@ pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Row> {
     if rows >= 20 && state.ended.is_none() {
         let stands = Stands::of(job);
         let key = if stands.before_run.is_empty() && stands.before_end.is_empty() { "" } else { "J " };
-        let line = cut(&clean(&stands.short()), columns.saturating_sub(8), app.theme.glyphs().more);
+        let line = cut(&clean(&stands.line()), columns.saturating_sub(8), app.theme.glyphs().more);
         page.spread(&[(Role::Faint, "stands ".into()), (Role::Text, line)], &[(Role::Faint, key.trim().into())]);
         if let Some(asks) = &stands.asks {
             for line in wrap(&format!("{asks} Y: still as before."), columns) {
