@@ -1,6 +1,6 @@
 //! What doing one thing takes, and how it leaves the aircraft.
 
-use crate::model::{AccessId, ComplaintId, Conditions, HazardId, Manner, Mode, Model, Side};
+use crate::model::{AccessId, ComplaintId, Conditions, HazardId, Manner, Mode, Model, Side, Site};
 
 use super::Action;
 use super::ledger::Ledger;
@@ -49,7 +49,9 @@ impl<'a> Asked<'a> {
             Action::Check(id) => {
                 let check = &model[id];
                 let asked = Self::done(&check.manner, &check.open, check.minutes);
-                Self { alone: check.site.side(), closed: &check.closed, ..asked }
+                // After a swap it is always run anew.
+                let alone = check.site.side().filter(|_| !matches!(check.site, Site::Pair(_)));
+                Self { alone, closed: &check.closed, ..asked }
             }
             Action::Provoke(id) => {
                 let provocation = &model[id];
