@@ -400,7 +400,8 @@ fn a_pair_that_follows_the_coil_is_the_coil() {
 #[test]
 fn a_miss_that_stays_through_both_swaps_is_the_tower() {
     let model = model(FOUR);
-    // Conditions as they are told: what is held here is what the swaps say, not what the engine did between them.
+    // Conditions as they are told: what is held here is what the swaps say of a fault that stays awake, not what warming up between them
+    // leaves open.
     let opening = Opening { follows_engine: false, ..Opening::of(FOUR, "rough-one-side", "left".parse().unwrap()) };
     let first = Logged { number: 1, when: String::new(), entry: Entry::Opened(Box::new(opening)) };
     let mut job = Job::replay(Arc::clone(&model), vec![first]).unwrap_or_else(|f| panic!("{f:?}"));

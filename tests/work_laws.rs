@@ -131,7 +131,7 @@ fn hold(job: &Job, action: Action, rng: &mut ChaCha8Rng) {
     // Nothing is open that may not be.
     let engine = mode(job, action);
     assert_eq!(engine, work.engine, "{}", words());
-    if engine.turns() && !state.setting.just_ran_alone(site_side(job, action)) {
+    if engine.turns() && state.setting.just_ran_alone(site_side(job, action)).is_none() {
         for id in open_in_it(&work) {
             assert!(
                 model[id].stays_open_in.contains(&engine),

@@ -1,7 +1,7 @@
 //! From a job's state to what the planner is asked.
 
 use crate::belief::Posterior;
-use crate::job::{Entry, Job, Logged};
+use crate::job::{Entry, Job, Logged, Origin};
 use crate::model::{CheckId, CorrectionKind, Seen};
 use crate::plan::Situation;
 
@@ -17,7 +17,9 @@ pub fn situation<'a>(job: &'a Job, posterior: &'a Posterior) -> Situation<'a> {
         posterior,
         now: state.now_for_work(model),
         reported: &state.reported,
-        showing: state.showing(),
+        quiet: state.spells.iter().find(|spell| spell.origin == Origin::ReportedQuiet).map(|spell| &spell.conditions),
+        spell: state.spells.last().map_or(&state.setting.conditions, |spell| &spell.conditions),
+        showing: state.showing(model),
         just_provoked: just_provoked(job),
         answered: state.given.iter().map(|g| (g.check, g.spell == state.now())).collect(),
         seen_since_corrected: seen_since_corrected(job),
@@ -35,11 +37,11 @@ pub fn situation<'a>(job: &'a Job, posterior: &'a Posterior) -> Situation<'a> {
 
 /// Whether this spell was begun by a provocation, and nothing was seen in it yet.
 fn just_provoked(job: &Job) -> bool {
-    let state = job.state();
+    let (model, state) = (job.model(), job.state());
     let began = state.spells.last().map(|spell| spell.number);
     let provoked = |l: &Logged| Some(l.number) == began && matches!(l.entry, Entry::Provoked { .. });
     job.log().iter().rev().any(provoked)
-        && state.showing().is_none()
+        && state.showing(model).is_none()
         && !state.given.iter().any(|given| given.spell == state.now())
 }
 

@@ -34,7 +34,7 @@ pub(super) fn fold(model: &Model, log: &[Logged]) -> Result<State, (u64, Refusal
     let mut clock = Clock::started(log, opening.follows_engine);
     for (number, entry) in rest {
         if let Some(pause) = clock.pause(log, *number, || state.minutes_by_the_clock(model, entry)) {
-            state.pauses(model, *number, pause);
+            state.pauses(model, pause);
         }
         state.enter(model, *number, entry).map_err(|r| (*number, r))?;
         if state.spells.len() > MOST_SPELLS || state.given.len() > MOST_ANSWERS {
@@ -178,13 +178,14 @@ impl State {
                 if *ran {
                     let work = self.work(model, Action::SeeWhetherItShows);
                     self.closing_brings(model, &work);
-                    self.settle(number, work.during.clone());
+                    self.settle(number, &work.during);
                     self.did(model, number, work);
+                } else {
+                    self.settle(number, &self.conditions());
                 }
                 if let Some(spell) = self.spells.last_mut() {
                     spell.showing = *showing;
                 }
-                self.settle(number, self.conditions());
             }
             Entry::Answer(answer) => self.answer(model, number, answer)?,
             Entry::NotPossible { check, at, .. } => {
@@ -230,7 +231,6 @@ impl State {
                 };
                 self.closing_brings(model, &work);
                 self.did(model, number, work);
-                self.settle(number, self.conditions());
             }
             Entry::Suspected { cause, at, sure, .. } => {
                 names::cause(model, cause, *at)?;
@@ -290,10 +290,11 @@ impl State {
         }
     }
 
-    /// Begins a new spell where the conditions have changed: a fault may wake or fall asleep with them.
-    fn settle(&mut self, number: u64, reached: Conditions) {
-        if self.spells.last().is_none_or(|spell| spell.conditions != reached) {
-            self.begin(number, reached, Origin::Work, None);
+    /// Begins a new spell where what is looked at now is under other conditions than the last look: a fault may have woken or fallen
+    /// asleep with them. What the aircraft went through in between tells nothing.
+    fn settle(&mut self, number: u64, during: &Conditions) {
+        if self.spells.last().is_none_or(|spell| spell.conditions != *during) {
+            self.begin(number, during.clone(), Origin::Work, None);
         }
     }
 
@@ -305,7 +306,7 @@ impl State {
     }
 
     /// A pause in which nothing was done: what is hot cools, and what is wet dries.
-    fn pauses(&mut self, model: &Model, number: u64, minutes: f64) {
+    fn pauses(&mut self, model: &Model, minutes: f64) {
         let before = self.setting.conditions.clone();
         let resting = Setting::resting(model, self.follows_engine);
         self.setting = std::mem::replace(&mut self.setting, resting).after_a_pause(model, minutes);
@@ -316,7 +317,6 @@ impl State {
                 self.paused = Some(Pause { minutes, before });
             }
         }
-        self.settle(number, self.setting.conditions.clone());
     }
 
     /// No job ends as cured or as not found while a propeller may be live or a check is owed; another end says so in its words.
@@ -359,7 +359,9 @@ impl State {
         }
         let work = self.work(model, Action::Check(id));
         self.closing_brings(model, &work);
-        self.settle(number, work.during.clone());
+        if self.begins_a_spell(model, id, &work.during) {
+            self.begin(number, work.during.clone(), Origin::Work, None);
+        }
         let spell = self.now();
         // The same check at the same site in the same spell tells nothing new: the later word stands for both.
         self.given.retain(|g| !(g.check == id && g.spell == spell));
@@ -380,7 +382,6 @@ impl State {
         });
         self.did(model, number, work);
         self.ledger.answered(model, id, newest);
-        self.settle(number, self.conditions());
         Ok(())
     }
 

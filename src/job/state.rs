@@ -173,14 +173,14 @@ impl State {
         if empty { now } else { self.spells.len() }
     }
 
-    /// The spell of a look made under these conditions: the one it is now, or the one that begins with it.
+    /// Whether a check made under these conditions begins a spell: they are not those of the last one, and it sees only what is awake, or
+    /// what work can have brought since. A crack is there whatever the conditions.
     #[must_use]
-    pub fn spell_under(&self, conditions: &Conditions) -> usize {
-        if self.spells.last().is_some_and(|last| last.conditions == *conditions) {
-            self.now()
-        } else {
-            self.next_spell()
-        }
+    pub fn begins_a_spell(&self, model: &Model, id: CheckId, during: &Conditions) -> bool {
+        let now = self.now();
+        let others = self.spells.last().is_none_or(|last| last.conditions != *during);
+        let depends = model[id].sees == Sees::Awake || !self.follows_engine;
+        others && (depends || self.upset.iter().any(|(from, _)| *from > now))
     }
 
     /// Conditions now.
@@ -189,10 +189,16 @@ impl State {
         self.setting.conditions.clone()
     }
 
-    /// Whether the complaint shows now, where known.
+    /// Whether the complaint shows now, where known: as in the last look that depended on conditions, while they are still those of that
+    /// look, or running the engine would bring them back.
     #[must_use]
-    pub fn showing(&self) -> Option<bool> {
-        self.spells.last().and_then(|s| s.showing)
+    pub fn showing(&self, model: &Model) -> Option<bool> {
+        self.spells.last().and_then(|s| s.showing).filter(|_| self.is_still_that_spell(model))
+    }
+
+    fn is_still_that_spell(&self, model: &Model) -> bool {
+        let run = || self.work(model, Action::SeeWhetherItShows).during;
+        self.spells.last().is_some_and(|last| last.conditions == self.setting.conditions || last.conditions == run())
     }
 
     /// Checks answered in this spell.
@@ -258,9 +264,9 @@ impl State {
             let on_the_run = check.sees == Sees::Awake && check.manner.engine.runs();
             g.spell == self.now() && on_the_run && matches!(g.seen(), Some(Seen::Abnormal(_)))
         };
-        match self.showing() {
-            Some(showing) => showing,
-            None => self.given.iter().any(abnormal_run),
+        match self.spells.last().and_then(|last| last.showing) {
+            Some(false) => false,
+            told => (told.is_some() || self.given.iter().any(abnormal_run)) && self.is_still_that_spell(model),
         }
     }
 

@@ -17,7 +17,7 @@ pub(super) fn spell(job: &Analysis) -> String {
 /// The same without what is expected to come.
 pub(super) fn spell_only(job: &Job) -> String {
     let (model, state) = (job.model(), job.state());
-    let showing = match state.showing() {
+    let showing = match state.showing(model) {
         Some(true) => "the complaint is showing",
         Some(false) => "the complaint is not showing",
         None => "whether the complaint is showing is not known",

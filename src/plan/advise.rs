@@ -6,7 +6,7 @@ use crate::work::Action;
 use super::advice::{Advice, Suggestion};
 use super::candidate::Candidate;
 use super::candidates::{candidates, showing};
-use super::corrections::corrections;
+use super::corrections::{corrections, otherwise};
 use super::first;
 use super::forecast::{Moment, Prospect, waking};
 use super::hypotheses::Hypotheses;
@@ -71,7 +71,13 @@ fn weigh(situation: &Situation<'_>, done: Option<Action>) -> (Advice, Option<Sug
         ranked.push((look.worth(), in_full(situation, &hypotheses, look, to_come)));
     }
     ranked.sort_by(|a, b| b.0.total_cmp(&a.0));
-    next.extend(ranked.into_iter().map(|(_, suggestion)| suggestion));
+    let mut ranked: Vec<Suggestion> = ranked.into_iter().map(|(_, suggestion)| suggestion).collect();
+    if let Some(Action::Correct(id)) = ranked.first().map(|s| s.action) {
+        let others = otherwise(situation, &hypotheses, to_come, id);
+        ranked.retain(|s| !others.iter().any(|o| o.action == s.action));
+        ranked.splice(1..1, others);
+    }
+    next.extend(ranked);
     let next = first::put_first(situation, next, to_come);
     let listed = |action| next.iter().find(|s| s.action == action).cloned();
     let further = |action| match action {

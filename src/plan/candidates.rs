@@ -67,7 +67,7 @@ pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> 
     for Open { id, look, .. } in &looks {
         let check = &model[*id];
         let work = situation.now.work(Action::Check(*id));
-        let stays = work.during == *situation.conditions();
+        let stays = work.during == *situation.spell;
         let answered = |(other, now): &(CheckId, bool)| other == id && (*now && stays || look.sees == Sees::Present);
         if situation.answered.iter().any(answered) {
             continue;
@@ -83,7 +83,7 @@ pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> 
     }
     if situation.showing != Some(true) {
         let see = see(situation, hypotheses, &looks, &spells, situation.now);
-        if situation.showing.is_none() || see.work.during != *situation.conditions() {
+        if situation.showing.is_none() || see.work.during != *situation.spell {
             found.push(Candidate::new(Action::SeeWhetherItShows, &see.work, see.charged, see.prospect));
         }
     }
@@ -128,9 +128,9 @@ impl<'a> Spells<'a> {
         Self { situation, chances: RefCell::default() }
     }
 
-    /// The moment of a look under conditions: now where they are as they are, else a new spell.
+    /// The moment of a look under conditions: now where they are those of the spell it is, else a new one.
     fn moment(&self, conditions: &Conditions) -> Moment {
-        if conditions == self.situation.conditions() {
+        if conditions == self.situation.spell {
             return Moment::Now;
         }
         let mut chances = self.chances.borrow_mut();
@@ -150,7 +150,7 @@ fn best_in_provocation(
 ) -> Option<Candidate> {
     let model = situation.model;
     let provoked = situation.now.work(Action::Provoke(id));
-    if provoked.during == *situation.conditions() {
+    if provoked.during == *situation.conditions() || situation.leads_away(&provoked.during) {
         return None;
     }
     let after = situation.now.at(&provoked.after);

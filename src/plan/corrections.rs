@@ -2,8 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::model::{CorrectionId, CorrectionKind};
-
+use crate::model::{CauseId, CorrectionId, CorrectionKind};
 use crate::work::{Action, Work};
 
 use super::advice::Suggestion;
@@ -50,6 +49,36 @@ pub(super) fn corrections(situation: &Situation<'_>, hypotheses: &Hypotheses, to
     likeliest.sort_by(|a, b| needed[b.0].total_cmp(&needed[a.0]));
     likeliest.truncate(MOST);
     likeliest.into_iter().map(|id| mend(situation, hypotheses, to_come, id, needed[id.0])).collect()
+}
+
+/// The other corrections that cure what this one is sure to be needed for; none where it is not sure. What is found is put right in one way
+/// or another before more is looked for.
+pub(super) fn otherwise(
+    situation: &Situation<'_>,
+    hypotheses: &Hypotheses,
+    to_come: f64,
+    first: CorrectionId,
+) -> Vec<Suggestion> {
+    let model = situation.model;
+    let found: Vec<CauseId> =
+        model[first].cures.iter().copied().filter(|cause| hypotheses.of_cause(*cause) >= SURE).collect();
+    let cures = |id: &CorrectionId| {
+        let correction = &model[*id];
+        *id != first
+            && correction.kind != CorrectionKind::HandOver
+            && found.iter().any(|c| correction.cures.contains(c))
+    };
+    let mut others: Vec<Suggestion> = (0..model.corrections.len())
+        .map(CorrectionId)
+        .filter(cures)
+        .map(|id| {
+            let work = situation.now.work(Action::Correct(id));
+            let why = format!("Puts the same right in another way than \"{}\".", model[first].title);
+            Suggestion::plain(Action::Correct(id), &work, to_come.max(work.minutes), why)
+        })
+        .collect();
+    others.sort_by(|a, b| a.minutes.total_cmp(&b.minutes).then(a.action.cmp(&b.action)));
+    others
 }
 
 fn mend(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64, id: CorrectionId, needed: f64) -> Mend {

@@ -19,11 +19,15 @@ pub struct Situation<'a> {
     pub now: Now<'a>,
     /// Conditions when the complaint was reported.
     pub reported: &'a Conditions,
-    /// Whether the complaint shows now, where known.
+    /// Conditions under which it was said not to show.
+    pub quiet: Option<&'a Conditions>,
+    /// Conditions of the spell it is now: of the last look that depended on them.
+    pub spell: &'a Conditions,
+    /// Whether the complaint shows in it, where known.
     pub showing: Option<bool>,
     /// Whether conditions were changed on purpose and nothing was seen under them yet: then it is time to look, not to change them again.
     pub just_provoked: bool,
-    /// Checks answered, and whether in this spell.
+    /// Checks answered, and whether in it.
     pub answered: Vec<(CheckId, bool)>,
     /// What each check showed since the last correction.
     pub seen_since_corrected: Vec<(CheckId, Option<Seen>)>,
@@ -45,5 +49,15 @@ impl Situation<'_> {
     /// Conditions now.
     pub(crate) fn conditions(&self) -> &Conditions {
         &self.now.setting.conditions
+    }
+
+    /// Whether these conditions lie where it was said not to show, or beyond, away from the report: a fault that comes cold and is quiet
+    /// warm is not woken by heat.
+    pub(crate) fn leads_away(&self, to: &Conditions) -> bool {
+        let Some(quiet) = self.quiet else { return false };
+        let levels = self.reported.0.iter().zip(&quiet.0).zip(self.conditions().0.iter().zip(&to.0));
+        levels.into_iter().any(|((reported, quiet), (now, to))| {
+            to != now && (reported < quiet && quiet <= to || to <= quiet && quiet < reported)
+        })
     }
 }

@@ -67,7 +67,10 @@ impl Hidden {
             Action::Check(id) => self.check(job, id),
             Action::SeeWhetherItShows => {
                 let mut engine = self.engine(model, state);
-                settle(&mut engine, state, &state.work(model, action).during);
+                let during = state.work(model, action).during;
+                if state.spells.last().is_none_or(|last| last.conditions != during) {
+                    engine.begin_as(state.next_spell(), &during);
+                }
                 Entry::Showing { showing: Some(engine.showing()), ran: true }
             }
             Action::ProofRun => {
@@ -87,7 +90,11 @@ impl Hidden {
         let (model, state) = (job.model(), job.state());
         let mut engine = self.engine(model, state);
         let conditions = state.work(model, Action::Check(id)).during;
-        let spell = settle(&mut engine, state, &conditions);
+        let begins = state.begins_a_spell(model, id, &conditions);
+        let spell = if begins { state.next_spell() } else { state.now() };
+        if begins {
+            engine.begin_as(spell, &conditions);
+        }
         let seen = engine.look(id);
         (seen, measure(model, id, seen, &conditions, self.root, spell))
     }
@@ -115,16 +122,6 @@ fn says_nothing_else(job: &Job, answer: &Answer, seen: Seen) -> bool {
     }
     let given = trial.state().given.iter().find(|g| g.number == number);
     given.is_some_and(|given| !given.weights.is_empty() && given.seen().is_none_or(|read| read == seen))
-}
-
-/// Begins a spell on the engine where the job will: where the look is made under other conditions than those of now. The number of the
-/// spell it is then.
-fn settle(engine: &mut Engine<'_>, state: &State, conditions: &Conditions) -> usize {
-    let spell = state.spell_under(conditions);
-    if spell >= state.spells.len() || state.spells[spell].conditions != *conditions {
-        engine.begin_as(spell, conditions);
-    }
-    spell
 }
 
 /// The conditions of a proof run; levels that are not known are passed over, as the job refuses them.

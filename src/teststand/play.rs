@@ -80,10 +80,12 @@ pub(super) fn step(job: &mut Job, engine: &mut Engine<'_>, action: Action) -> Re
     let shared = job.shared_model();
     let model: &Model = &shared;
     acknowledge(job, action)?;
-    let before = job.state().conditions();
     let during = job.state().work(model, action).during;
     match action {
-        Action::Check(_) | Action::SeeWhetherItShows if during != before => engine.begin(&during),
+        Action::Check(id) if job.state().begins_a_spell(model, id, &during) => engine.begin(&during),
+        Action::SeeWhetherItShows if job.state().spells.last().is_none_or(|last| last.conditions != during) => {
+            engine.begin(&during);
+        }
         Action::ProofRun => engine.begin(&job.state().reported),
         Action::Correct(id) => engine.correct(id),
         _ => {}
@@ -103,10 +105,8 @@ pub(super) fn step(job: &mut Job, engine: &mut Engine<'_>, action: Action) -> Re
         Action::CloseNotFound => return close(job, Ending::NotFound),
     };
     enter(job, entry)?;
-    // Work begins a spell of its own; else the engine drifts into one with what it has become.
-    let begins = matches!(action, Action::Provoke(_) | Action::Correct(_));
-    let looked_under = if action == Action::ProofRun { job.state().reported.clone() } else { during };
-    if begins || job.state().conditions() != looked_under {
+    // Work begins a spell of its own.
+    if matches!(action, Action::Provoke(_) | Action::Correct(_)) {
         engine.begin(&job.state().conditions());
     }
     Ok(())

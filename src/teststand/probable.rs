@@ -56,7 +56,7 @@ fn best_look(job: &Ranked, cause: CauseId) -> Option<CheckId> {
     let worth = |id: &CheckId| {
         let check = &model[*id];
         let work = state.work(model, Action::Check(*id));
-        let moves = work.during != state.conditions();
+        let moves = state.spells.last().is_none_or(|last| last.conditions != work.during);
         let again =
             |g: &crate::job::Given| g.check == *id && (check.sees == Sees::Present || g.spell == state.now() && !moves);
         if ready(*id).is_err() || state.not_possible.contains(id) || state.given.iter().any(again) {

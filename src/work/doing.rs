@@ -180,8 +180,8 @@ fn perform(model: &Model, setting: &Setting, asked: &Asked<'_>) -> Work {
     let mut moving = 0.0;
     let (mut closes, mut opens) = (Vec::new(), Vec::new());
     // Just run on this side and shut down on it: the cylinders are looked at, and nothing is run again.
-    let just_ran = asked.engine == Mode::RunAlone && setting.just_ran_alone(asked.alone);
-    let engine = if just_ran { Mode::AtRest } else { asked.engine };
+    let just_ran = setting.just_ran_alone(asked.alone).filter(|_| asked.engine == Mode::RunAlone);
+    let engine = if just_ran.is_some() { Mode::AtRest } else { asked.engine };
     // What is looked at after a run on one side is opened after it.
     let opened_before: Vec<AccessId> = match engine {
         Mode::RunAlone => Vec::new(),
@@ -193,13 +193,17 @@ fn perform(model: &Model, setting: &Setting, asked: &Asked<'_>) -> Work {
         let (back, there) = after.change(model, engine, asked.at_once && engine != Mode::RunAlone);
         moving += back + if asked.starts_in_it { 0.0 } else { there };
     }
+    let mut in_the_run = just_ran.cloned();
     if engine == Mode::RunAlone {
+        let ran = after.conditions.clone();
         after.change(model, Mode::AtRest, false);
-        after.ran_alone(asked.alone);
+        after.ran_alone(asked.alone, ran.clone());
+        in_the_run = Some(ran);
         let shut = to_shut(model, &after, Mode::AtRest, asked.open, asked.closed);
         moving += rearrange(model, &mut after, &shut, asked.open, &mut closes, &mut opens);
     }
-    let mut during = after.conditions.clone();
+    // What is looked at after a run on one side is what that run left.
+    let mut during = in_the_run.unwrap_or_else(|| after.conditions.clone());
     let attended = asked.minutes - asked.waiting;
     after.pass(model, attended);
     if asked.stops || !after.engine.lasts() {

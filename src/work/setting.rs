@@ -16,8 +16,8 @@ pub struct Setting {
     pub open: AccessSet,
     /// Conditions now.
     pub conditions: Conditions,
-    /// The side it was last run on alone and shut down on.
-    alone: Option<Side>,
+    /// The side it was last run on alone and shut down on, and the conditions of that run.
+    alone: Option<(Side, Conditions)>,
     /// Minutes since it last ran; none where it was not run in this job.
     since_run: Option<f64>,
     /// For each condition, minutes of running that count towards its next level.
@@ -51,10 +51,12 @@ impl Setting {
         self.since_run
     }
 
-    /// Whether it was just run on this side alone, so that warmth still tells which cylinders fired.
+    /// The conditions of the run that has just been made on this side alone: warmth still tells which cylinders fired in it.
     #[must_use]
-    pub fn just_ran_alone(&self, side: Option<Side>) -> bool {
-        self.alone.is_some() && self.alone == side && self.since_run.is_some_and(|m| m <= TELLS_WHICH_FIRED)
+    pub fn just_ran_alone(&self, side: Option<Side>) -> Option<&Conditions> {
+        let (ran, conditions) = self.alone.as_ref()?;
+        let tells = side == Some(*ran) && self.since_run.is_some_and(|m| m <= TELLS_WHICH_FIRED);
+        tells.then_some(conditions)
     }
 
     /// The same under conditions that somebody says there are.
@@ -105,9 +107,9 @@ impl Setting {
         }
     }
 
-    /// Remembers on which side alone it was run before it was shut down.
-    pub(super) fn ran_alone(&mut self, side: Option<Side>) {
-        self.alone = side;
+    /// Remembers on which side alone it was run before it was shut down, and under which conditions.
+    pub(super) fn ran_alone(&mut self, side: Option<Side>, conditions: Conditions) {
+        self.alone = side.map(|side| (side, conditions));
     }
 
     fn runs_for(&mut self, model: &Model, condition: usize, minutes: f64) {

@@ -167,7 +167,7 @@ impl Steps {
             words: safe_lines(&tell(model, &logged.entry)).into_owned(),
             taken_back_by,
             conditions: safe_text(&before.state().conditions().named(&model.conditions)).into_owned(),
-            showing: before.state().showing(),
+            showing: before.state().showing(model),
             minutes: (after.state().minutes - before.state().minutes).max(0.0),
             minutes_so_far: after.state().minutes,
             expected_before: self.expected,

@@ -41,7 +41,7 @@ pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Row> {
         }
         return page.into_rows();
     }
-    let shows = match state.showing() {
+    let shows = match state.showing(model) {
         Some(true) => (Role::Warn, "yes".to_owned()),
         Some(false) => (Role::Strong, "no".to_owned()),
         None => (Role::Strong, "not known".to_owned()),
@@ -63,7 +63,7 @@ pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Row> {
         page.spread(&[(Role::Faint, "showing ".into()), shows], &[(role, propeller.into())]);
     } else {
         let short = if grounded { "" } else { "PROP LIVE" };
-        let known = state.showing().map_or("?", |yes| if yes { "YES" } else { "no" });
+        let known = state.showing(model).map_or("?", |yes| if yes { "YES" } else { "no" });
         let shows = (shows.0, format!("shows {known}"));
         page.spread(&[shows, (Role::Strong, format!("  {conditions}"))], &[(role, short.into())]);
     }
