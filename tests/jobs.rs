@@ -83,7 +83,7 @@ fn run(library: &Library, path: &Path) -> Result<Ran, String> {
         wrong.push(format!("{} {} is left", model[id].name, model[id].site));
     }
     let hand_over = truth.iter().all(|id| model[*id].not_ignition);
-    let wanted = if hand_over { Ending::HandedOver } else { Ending::Cured };
+    let wanted = if hand_over { Ending::HandedOver } else { Ending::CuredProven };
     if played != Played::Closed(wanted) {
         wrong.push(format!("ended {played:?}"));
     }

@@ -45,7 +45,7 @@ fn reviewed() -> Entry {
 }
 
 fn closed() -> Entry {
-    Entry::Closed { how: Ending::Stopped, note: String::new() }
+    Entry::closed(Ending::Stopped, "No time left.".into())
 }
 
 #[test]

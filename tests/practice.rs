@@ -411,7 +411,8 @@ fn a_debrief_agrees_with_a_separate_recount() {
     let careless = find("off-test", "engine");
     let answer = bout.answer(&job, Action::Check(careless), &Levels::new()).unwrap();
     let unread = enter(&mut job, answer);
-    enter(&mut job, Entry::Closed { how: Ending::NotFound, note: String::new() });
+    let end = job.state().borne_out(job.model(), Ending::NotFound);
+    enter(&mut job, Entry::closed(end, "No time left.".into()));
 
     let debrief = Debrief::of(&bout, &job, None);
     let (minutes, checks, good, again) = recount(&job, bout.faults());
@@ -470,7 +471,8 @@ fn a_practice_record_hides_its_fault_goes_on_alike_and_counts_nowhere() {
     let again = shop.bout(&open).unwrap().unwrap();
     assert_eq!(again, bout);
     assert_eq!(again.answer(open.job(), check, &Levels::new()).unwrap(), first);
-    open.enter(Entry::Closed { how: Ending::NotFound, note: String::new() }).unwrap();
+    let end = open.job().state().borne_out(open.job().model(), Ending::NotFound);
+    open.enter(Entry::closed(end, String::new())).unwrap();
     drop(open);
     // Neither learning nor the shop's lists take it for work.
     let history = shop.history(None).unwrap();
@@ -497,7 +499,7 @@ fn a_set_gives_its_jobs_one_after_the_other() {
     for expected in set.first_seed..set.first_seed + 2 {
         let (mut open, bout) = shop.practise(&Order::Set(set.name.clone()), "A").unwrap();
         assert_eq!(bout.terms.seed, expected);
-        open.enter(Entry::Closed { how: Ending::Stopped, note: String::new() }).unwrap();
+        open.enter(Entry::closed(Ending::Stopped, "No time left.".into())).unwrap();
     }
     let (mut open, other) = shop.practise(&Order::Set(set.name.clone()), "B").unwrap();
     assert_eq!(other.terms.seed, set.first_seed);
@@ -527,7 +529,7 @@ fn a_record_is_played_again_as_the_mechanic_met_it() {
     open.enter(Entry::Confirmed { cause: "lead-open".into(), at: "left 3".parse().unwrap() }).unwrap();
     open.enter(Entry::Corrected { correction: "replace-lead".into(), at: "left 3".parse().unwrap() }).unwrap();
     open.enter(Entry::ProofRun { showing: false, levels: Levels::new() }).unwrap();
-    open.enter(Entry::Closed { how: Ending::Cured, note: String::new() }).unwrap();
+    open.enter(Entry::closed(Ending::CuredProven, String::new())).unwrap();
     let source = open.id().to_owned();
     drop(open);
     let (open, bout) = shop.practise(&Order::Record(source.clone()), "R. Vance").unwrap();

@@ -45,7 +45,7 @@ fn corrected(correction: &str, at: &str) -> Entry {
 }
 
 fn closed(how: Ending) -> Entry {
-    Entry::Closed { how, note: String::new() }
+    Entry::closed(how, String::new())
 }
 
 /// Acknowledges whatever the next piece of work asks for, as the screens would.
@@ -107,7 +107,7 @@ fn what_was_left_out_is_marked() {
     // What the work made necessary is done, but nobody runs it under what was reported.
     enter(&mut job, look("timing-to-engine-reading", "left", "normal"));
     enter(&mut job, look("off-test", "engine", "normal"));
-    let end = enter(&mut job, closed(Ending::Cured));
+    let end = enter(&mut job, closed(Ending::CuredProven));
     let replay = Replay::of(&job);
     assert_eq!(kinds(step_of(&replay, bare)), [MarkKind::CautionSkipped]);
     assert_eq!(kinds(step_of(&replay, round)), [], "one round is one piece of work");

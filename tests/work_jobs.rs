@@ -49,7 +49,7 @@ fn check(name: &str, site: &str) -> CheckId {
 }
 
 fn closed(how: Ending, note: &str) -> Entry {
-    Entry::Closed { how, note: note.into() }
+    Entry::closed(how, note.into())
 }
 
 fn level(job: &Job, condition: &str) -> String {
@@ -75,8 +75,9 @@ fn a_magneto_off_and_on_owes_timing_and_the_off_test_and_the_job_cannot_end_with
     let page = Stands::of(&job).page().join("\n");
     assert!(page.contains(&MODEL[timing].title) && page.contains(&MODEL[off].title), "{page}");
 
-    let refused = try_enter(&mut job, "", closed(Ending::Cured, ""));
-    assert!(matches!(&refused, Err(Refusal::KeepsOpen(words)) if words.contains(&MODEL[timing].title)), "{refused:?}");
+    let refused = try_enter(&mut job, "", closed(Ending::CuredProven, ""));
+    let names_it = |missing: &str| missing.contains(&MODEL[timing].title);
+    assert!(matches!(&refused, Err(Refusal::NotProven { missing, .. }) if names_it(missing)), "{refused:?}");
     assert!(matches!(try_enter(&mut job, "", closed(Ending::NotFound, "")), Err(Refusal::KeepsOpen(_))));
     assert!(matches!(try_enter(&mut job, "", closed(Ending::Stopped, "")), Err(Refusal::SayWhy(_))));
     try_enter(&mut job.clone(), "", closed(Ending::Stopped, "Goes on tomorrow.")).unwrap();
@@ -91,7 +92,8 @@ fn a_magneto_off_and_on_owes_timing_and_the_off_test_and_the_job_cannot_end_with
     enter(&mut job, answer("timing-to-engine-reading", "left", "normal"));
     enter(&mut job, answer("off-test", "engine", "normal"));
     assert!(job.state().keeps_open(&MODEL).is_empty(), "{:?}", job.state().keeps_open(&MODEL));
-    try_enter(&mut job, "", closed(Ending::NotFound, "")).unwrap();
+    assert!(matches!(try_enter(&mut job, "", closed(Ending::NotFound, "")), Err(Refusal::NotBorneOut { .. })));
+    try_enter(&mut job, "", closed(Ending::NotReproduced, "")).unwrap();
 }
 
 #[test]
@@ -104,7 +106,7 @@ fn no_drop_warns_from_the_report_on_and_is_grounded_first_with_the_engine_at_res
     let Action::Check(id) = action else { panic!("{action:?} is no check") };
     assert!(roughrun::work::proves_grounding(&MODEL[id]), "{} proves no grounding", MODEL[id].name);
 
-    assert!(matches!(try_enter(&mut job, "", closed(Ending::Cured, "")), Err(Refusal::KeepsOpen(_))));
+    assert!(matches!(try_enter(&mut job, "", closed(Ending::CuredProven, "")), Err(Refusal::NotProven { .. })));
     let account = Account::of(&Analysis::of(job.clone()), &Facts::default());
     assert!(account.entry.description.contains("may be live"), "{}", account.entry.description);
 
@@ -171,12 +173,12 @@ fn a_record_of_the_first_rule_keeps_its_conditions_and_its_end() {
         ("2026-11-25T08:00:00+00:00", Entry::Opened(Box::new(opening))),
         ("2026-11-25T09:00:00+00:00", Entry::Provoked { provocation: "warm-up-run".into() }),
         ("2026-11-26T09:00:00+00:00", Entry::Note { text: "Next day.".into() }),
-        ("2026-11-26T09:01:00+00:00", Entry::Closed { how: Ending::Cured, note: String::new() }),
+        ("2026-11-26T09:01:00+00:00", Entry::closed(Ending::CuredProven, String::new())),
     ];
     let log = (1..).zip(entries).map(|(number, (when, entry))| Logged { number, when: when.into(), entry });
     let job = Job::replay(Arc::clone(&MODEL), log.collect()).unwrap();
     assert_eq!(level(&job, "heat"), "hot");
-    assert_eq!(job.state().ended, Some(Ending::Cured));
+    assert_eq!(job.state().ended, Some(Ending::CuredProven));
     // The field is left out of such a record, so that it is written as it was.
     let opening = serde_json::to_string(job.opening().unwrap()).unwrap();
     assert!(!opening.contains("follows"), "{opening}");
@@ -239,5 +241,5 @@ fn a_proof_run_after_work_that_leaves_nothing_owed_can_end_the_job() {
     enter(&mut job, Entry::ProofRun { showing: false, levels: Levels::default() });
     assert!(job.state().setting.open.is_empty());
     assert!(job.state().keeps_open(&MODEL).is_empty(), "{:?}", job.state().keeps_open(&MODEL));
-    enter(&mut job, closed(Ending::Cured, ""));
+    enter(&mut job, closed(Ending::CuredProven, ""));
 }

@@ -112,7 +112,7 @@ fn looks<'m>(model: &'m Model, state: &State) -> Vec<(Option<CheckId>, usize, &'
         let check = &model[id];
         check.outcomes.iter().enumerate().map(move |(at, o)| (Some(id), at, &o.event, check.sees == Sees::Awake))
     });
-    checks.chain([(None, 0, &model[state.complaint].event, true)]).collect()
+    checks.chain([(None, 0, &model[state.in_hand().0].event, true)]).collect()
 }
 
 impl<'m> Signature<'m> {

@@ -128,7 +128,11 @@ pub(super) fn contributions(course: &[Moment], id: CauseId) -> Vec<Contribution>
 /// Whether an entry can change what is believed.
 fn tells(entry: &Entry) -> bool {
     match entry {
-        Entry::Answer(_) | Entry::Showing { .. } | Entry::Confirmed { .. } | Entry::ProofRun { .. } => true,
+        Entry::Answer(_)
+        | Entry::Showing { .. }
+        | Entry::Confirmed { .. }
+        | Entry::ProofRun { .. }
+        | Entry::Complained { .. } => true,
         Entry::Opened(_)
         | Entry::Conditions { .. }
         | Entry::Provoked { .. }

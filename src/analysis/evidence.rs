@@ -9,12 +9,12 @@ use crate::job::State;
 #[must_use]
 pub fn problem(model: &Model, state: &State) -> Problem {
     let causes = (0..model.causes.len()).map(|i| cause_input(model, state, CauseId(i))).collect();
-    // Showing or not is one more observation of each spell, by the complaint's own event.
+    // Showing or not is one more observation of each spell, by the event of the complaint that is looked for.
     let showing_key = model.checks.len();
-    let complaint = &model[state.complaint].event;
     let showing = state.spells.iter().enumerate().filter_map(|(spell, s)| {
         let outcome = if s.showing? { Some(0) } else { None };
-        Some(Observation::clear(spell, Sees::Awake, showing_key, vec![complaint.clone()], outcome))
+        let event = model[s.complaint].event.clone();
+        Some(Observation::clear(spell, Sees::Awake, showing_key + s.complaint.0, vec![event], outcome))
     });
     let checks = state.given.iter().filter(|g| !g.weights.is_empty()).map(|g| {
         let check = &model[g.check];

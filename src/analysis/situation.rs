@@ -13,10 +13,10 @@ pub fn situation<'a>(job: &'a Job, posterior: &'a Posterior) -> Situation<'a> {
     let shown_since = |from: usize| state.spells[from..].iter().any(|s| s.showing == Some(true));
     Situation {
         model,
-        complaint: state.complaint,
+        complaint: state.in_hand().0,
         posterior,
         now: state.now_for_work(model),
-        reported: &state.reported,
+        reported: state.in_hand().1,
         quiet: state.spells.iter().find(|spell| spell.origin == Origin::ReportedQuiet).map(|spell| &spell.conditions),
         spell: state.spells.last().map_or(&state.setting.conditions, |spell| &spell.conditions),
         showing: state.showing(model),

@@ -421,7 +421,7 @@ pub(super) struct List {
     /// aircraft, layout, complaint, id, state, purpose, reviewed, clock and until
     #[arg(long, value_name = "TEXT")]
     pub search: Option<String>,
-    /// Only jobs that stand so: open, closed, cured, not-cured, handed-over, not-found, stopped, not-read, damaged, parted, torn or whole
+    /// Only jobs that stand so: open, closed, cured, not-cured, not-proven, handed-over, not-found, not-reproduced, stopped, not-read, damaged, parted, torn or whole
     #[arg(long, value_name = "STATE", value_delimiter = ',')]
     pub state: Vec<String>,
     /// Work out the minutes and the causes proven of every job that the index does not know them of yet, which takes a while

@@ -37,7 +37,7 @@ impl Mechanics {
     pub(super) fn add(&mut self, job: &JobRow) {
         let counts = self.0.entry(job.mechanic.trim().to_owned()).or_default();
         counts.jobs.push(job.job.clone());
-        counts.cured += usize::from(job.state == "cured");
+        counts.cured += usize::from(job.state == "cured-proven");
         counts.pairs.extend(minutes::pair(job));
     }
 

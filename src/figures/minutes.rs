@@ -43,7 +43,7 @@ pub struct Minutes {
 
 /// Whether a job's minutes are those of a whole job: one that was stopped, or is open still, says nothing of what it would have taken.
 pub(super) fn pair(job: &JobRow) -> Option<(f64, f64)> {
-    let ended = matches!(job.state.as_str(), "cured" | "handed-over");
+    let ended = matches!(job.state.as_str(), "cured-proven" | "handed-over");
     let planned = job.planned_minutes.filter(|planned| *planned > 0.0);
     ended.then_some(())?;
     Some((job.minutes?, planned?))

@@ -24,7 +24,7 @@ use crate::tables::Sheet;
 /// The figures of a shop.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Figures {
-    /// Jobs by how they stand: `open`, `cured`, `handed-over`, `not-found`, `stopped`, `unread`.
+    /// Jobs by how they stand: `open`, the name of an end, or `unread`.
     pub states: BTreeMap<String, usize>,
     /// Practice and demonstration jobs that were left out.
     pub left_out: usize,

@@ -2,9 +2,13 @@
 //!
 //! Owns what is said of the work; plain mode, the screens and the reports lay it out. It must not know any of them, nor what is believed.
 
+mod complaints;
+mod ends;
 mod stands;
 mod told;
 
+pub use complaints::{other_complaints, something_else};
+pub use ends::{End, ends};
 pub use stands::{Stands, Step};
 pub use told::Told;
 

@@ -27,10 +27,14 @@ pub struct Stands {
     pub open: Vec<String>,
     /// Sides that may be live.
     pub live: Vec<String>,
+    /// What is open that leaves a magneto without its ground.
+    pub ungrounded: Vec<String>,
     /// What has to be closed and done before the engine may run, in order.
     pub before_run: Vec<Step>,
     /// What has to be done besides before the job can end.
     pub before_end: Vec<Step>,
+    /// Where there are several complaints, each with whether a run has shown that it is gone.
+    pub complaints: Vec<String>,
     /// What is not sure after a pause, as a question.
     pub asks: Option<String>,
 }
@@ -57,9 +61,11 @@ impl Stands {
             conditions: state.setting.conditions.named(&model.conditions),
             since_run: since_run(state),
             open: state.setting.open.iter().map(|id| access_words(model, id)).collect(),
+            ungrounded: state.ungrounded(model).into_iter().map(|id| access_words(model, id)).collect(),
             live: live.iter().map(ToString::to_string).collect(),
             before_run: closes.iter().map(close).chain(of(true)).collect(),
             before_end: prove.chain(of(false)).collect(),
+            complaints: complaints(model, state),
             asks: asks(model, state),
         }
     }
@@ -90,14 +96,21 @@ impl Stands {
             [] => lines.push("Open: nothing.".to_owned()),
             open => lines.push(format!("Open: {}.", open.join("; "))),
         }
+        lines.extend(self.ungrounded.iter().map(|open| format!("{open}: no switch grounds this magneto now.")));
         for side in &self.live {
             lines.push(format!("The {side} side may be live: keep clear of the propeller."));
         }
+        lines.extend(self.complaints.iter().map(|complaint| format!("Complaint: {complaint}.")));
         numbered("Before the engine may be started:", &self.before_run, &mut lines);
         numbered("Besides, before the job can end:", &self.before_end, &mut lines);
         if self.before_run.is_empty() && self.before_end.is_empty() {
             lines.push("Nothing has to be closed, and no check is owed.".to_owned());
         }
+        lines.push(
+            "Worked out from what was entered. Look for yourself before the engine is started: what was opened and never entered is not in \
+             it."
+            .to_owned(),
+        );
         lines
     }
 }
@@ -111,6 +124,18 @@ fn numbered(heading: &str, steps: &[Step], lines: &mut Vec<String>) {
         let minutes = step.minutes.map(|m| format!(" ({m:.0} min)")).unwrap_or_default();
         lines.push(format!("  {}. {}{minutes}", at + 1, step.words));
     }
+}
+
+fn complaints(model: &Model, state: &State) -> Vec<String> {
+    if state.also.is_empty() {
+        return Vec::new();
+    }
+    let unproven = state.unproven();
+    let word = |id: crate::model::ComplaintId| {
+        let gone = if unproven.contains(&id) { "not proven gone" } else { "gone in a proof run" };
+        format!("{}, {}: {gone}", model[id].title, model.site_words(model[id].site))
+    };
+    state.complaints().map(|(id, _)| word(id)).collect()
 }
 
 fn since_run(state: &State) -> Option<String> {

@@ -13,11 +13,13 @@ pub struct Told {
     pub title: String,
     /// What it takes.
     pub work: Work,
+    /// Why it is not suggested now, where it makes no sense as things stand.
+    pub not_now: Option<String>,
     /// What is closed first, in order.
     pub closes: Vec<String>,
     /// What is then opened, in order.
     pub opens: Vec<String>,
-    /// What the engine does; none where it stands.
+    /// What the engine does, or that it is shut down first; none where it stands.
     pub engine: Option<String>,
     /// Conditions that it is done in, where they are others than those of now.
     pub brings: Option<String>,
@@ -57,13 +59,22 @@ impl Told {
         let owed = owed.filter(|_| work.engine.runs()).map(|(id, _)| check_words(model, id));
         Self {
             title: action.title(model),
+            not_now: match action {
+                Action::Check(id) => state.ready(model, id).err().map(|why| why.words(model)),
+                _ => None,
+            },
             closes: work.closes.iter().map(|id| access_words(model, *id)).collect(),
             opens: work.opens.iter().map(|id| access_words(model, *id)).collect(),
-            engine: work.engine.turns().then(|| model[work.engine].title.clone()).filter(|_| !action.closes()),
+            engine: match (work.engine.turns(), state.setting.engine.turns()) {
+                _ if action.closes() => None,
+                (true, _) => Some(model[work.engine].title.clone()),
+                (false, true) => Some("shut down first".to_owned()),
+                (false, false) => None,
+            },
             brings: (work.during != state.conditions()).then(|| work.during.words(&model.conditions)),
             owed_first: owed.collect(),
             tools: check.map(|c| c.tools.clone()).unwrap_or_default(),
-            steps: action.steps(model, &model[state.complaint].proof.steps).to_vec(),
+            steps: action.steps(model, &model[state.in_hand().0].proof.steps).to_vec(),
             expected: check.map(|c| c.expected.clone()).unwrap_or_default(),
             mistakes: check.map(|c| c.mistakes.clone()).unwrap_or_default(),
             source,

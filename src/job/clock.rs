@@ -34,6 +34,16 @@ impl Clock {
     }
 }
 
+/// The minutes between the last entry of a log and a later moment; none where the clock says nothing.
+pub(super) fn idle(log: &[Logged], when: &str) -> Option<f64> {
+    let last = log.iter().rev().find_map(seconds)?;
+    let now = DateTime::parse_from_rfc3339(when).ok()?.timestamp();
+    // A minute is a minute to here, as above.
+    #[allow(clippy::cast_precision_loss)]
+    let minutes = (now - last) as f64 / 60.0;
+    (minutes > 0.0).then_some(minutes)
+}
+
 fn seconds(logged: &Logged) -> Option<i64> {
     DateTime::parse_from_rfc3339(&logged.when).ok().map(|when| when.timestamp())
 }

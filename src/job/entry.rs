@@ -87,6 +87,16 @@ pub enum Entry {
         #[serde(default)]
         levels: Levels,
     },
+    /// One more complaint: reported later, or something else that showed in a run.
+    Complained {
+        /// The tree's name of the complaint.
+        complaint: String,
+        /// Where.
+        at: Site,
+        /// Conditions when it was there; those not named are the complaint's usual ones.
+        #[serde(default, skip_serializing_if = "Levels::is_empty")]
+        reported: Levels,
+    },
     /// A caution was read and acknowledged.
     Acknowledged {
         /// The tree's name of the hazard.
@@ -139,6 +149,9 @@ pub enum Entry {
         /// A closing remark.
         #[serde(default)]
         note: String,
+        /// Minutes of the job by the trees that it was closed on: its own figure, whatever later trees say.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        minutes: Option<f64>,
     },
     /// The shop lead's remark, on the job or on one entry of it; taken of a closed job too.
     Remark {
@@ -288,16 +301,21 @@ pub struct Answer {
     pub celsius: Option<f64>,
 }
 
-/// How a job ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+/// How a job ends: what somebody closes it as, and what its record bears out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Ending {
-    /// The complaint is gone in a proof run under the reported conditions.
-    Cured,
+    /// Put right, and every complaint gone in a run under the conditions of its report.
+    #[serde(alias = "cured")]
+    CuredProven,
+    /// Something was put right, and that it cured the complaint is not proven.
+    CorrectedNotProven,
     /// Not ignition: handed over.
     HandedOver,
-    /// Not found; closed with what is known.
+    /// There in the work, and not found.
     NotFound,
+    /// Never there in the work, and nothing put right.
+    NotReproduced,
     /// Stopped for another reason.
     Stopped,
 }
@@ -307,6 +325,22 @@ impl Entry {
     #[must_use]
     pub fn is_leads_word(&self) -> bool {
         matches!(self, Self::Remark { .. } | Self::Reviewed { .. })
+    }
+
+    /// The closing of a job; whoever saves it adds the figures.
+    #[must_use]
+    pub fn closed(how: Ending, note: String) -> Self {
+        Self::Closed { how, note, minutes: None }
+    }
+
+    /// The end that it gives the job, with the closing remark; none where it does not close it.
+    #[must_use]
+    pub fn end(&self) -> Option<(Ending, &str)> {
+        match self {
+            Self::Closed { how, note, .. } => Some((*how, note)),
+            Self::Amend { by, .. } => by.end(),
+            _ => None,
+        }
     }
 
     /// Its kind, as the record names it.
@@ -325,6 +359,7 @@ impl Entry {
             Self::Confirmed { .. } => "confirmed",
             Self::Corrected { .. } => "corrected",
             Self::ProofRun { .. } => "proof-run",
+            Self::Complained { .. } => "complained",
             Self::Acknowledged { .. } => "acknowledged",
             Self::Access { .. } => "access",
             Self::Suspected { .. } => "suspected",
@@ -340,14 +375,36 @@ impl Entry {
 }
 
 impl Ending {
+    /// Every end, the best first.
+    pub const ALL: [Self; 6] = [
+        Self::CuredProven,
+        Self::CorrectedNotProven,
+        Self::HandedOver,
+        Self::NotFound,
+        Self::NotReproduced,
+        Self::Stopped,
+    ];
+
     /// As the record names it.
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
-            Self::Cured => "cured",
+            Self::CuredProven => "cured-proven",
+            Self::CorrectedNotProven => "corrected-not-proven",
             Self::HandedOver => "handed-over",
             Self::NotFound => "not-found",
+            Self::NotReproduced => "not-reproduced",
             Self::Stopped => "stopped",
+        }
+    }
+
+    /// The word that closes a job so, as it is typed.
+    #[must_use]
+    pub fn short(self) -> &'static str {
+        match self {
+            Self::CuredProven => "cured",
+            Self::CorrectedNotProven => "not-proven",
+            other => other.name(),
         }
     }
 
@@ -355,9 +412,11 @@ impl Ending {
     #[must_use]
     pub fn words(self) -> &'static str {
         match self {
-            Self::Cured => "cured, proof run passed",
+            Self::CuredProven => "cured and proven",
+            Self::CorrectedNotProven => "corrected, not proven",
             Self::HandedOver => "not ignition, handed over",
             Self::NotFound => "not found",
+            Self::NotReproduced => "not reproduced",
             Self::Stopped => "stopped",
         }
     }

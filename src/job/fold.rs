@@ -1,14 +1,14 @@
 //! The fold: the only way a job's state changes.
 
 use crate::measure::{Context, Reading, judge, parse_reading};
-use crate::model::{CauseId, Conditions, Fitted, Mode, Model, Seen, Site};
+use crate::model::{CauseId, ComplaintId, Conditions, Fitted, Mode, Model, Seen, Site};
 use crate::work::{Action, Ledger, Setting, Work, reach};
 
 use super::clock::Clock;
-use super::entry::{Answer, Ending, Entry, Logged, Opening};
+use super::entry::{Answer, Entry, Logged, Opening};
 use super::names;
 use super::refusal::Refusal;
-use super::state::{Done, Given, Origin, Pause, Spell, State};
+use super::state::{Also, Done, Given, Origin, Pause, Spell, State};
 
 /// The most spells and answers that a job can have, and of these the most that tell of a fault. Everything believed is worked out from
 /// all of them together, and beyond this it would take longer than the moment an answer may take. No engine gives so many: at ten minutes a
@@ -46,6 +46,11 @@ pub(super) fn fold(model: &Model, log: &[Logged]) -> Result<State, (u64, Refusal
         return Err((standing.last().map_or(0, |(number, _)| *number), TOO_MUCH));
     }
     Ok(state)
+}
+
+/// The state some minutes after the last entry, nothing having been entered since.
+pub(super) fn passed(model: &Model, state: &mut State, minutes: f64) {
+    state.pauses(model, minutes);
 }
 
 /// The entries that stand, each with its number.
@@ -108,8 +113,13 @@ impl State {
             names::part_or_cause(model, &disturbed.what, disturbed.at)?;
         }
         let resting = Conditions::resting(&model.conditions);
-        let mut spells =
-            vec![Spell { conditions: reported.clone(), origin: Origin::Reported, showing: Some(true), number }];
+        let mut spells = vec![Spell {
+            conditions: reported.clone(),
+            origin: Origin::Reported,
+            complaint,
+            showing: Some(true),
+            number,
+        }];
         let quiet = match &opening.quiet {
             Some(levels) if levels.is_empty() => None,
             Some(levels) => Some(names::with_levels(model, &resting, levels)?),
@@ -117,14 +127,16 @@ impl State {
             None => model[complaint].quiet.clone().filter(|quiet| *quiet != reported),
         };
         if let Some(conditions) = quiet {
-            spells.push(Spell { conditions, origin: Origin::ReportedQuiet, showing: Some(false), number });
+            let origin = Origin::ReportedQuiet;
+            spells.push(Spell { conditions, origin, complaint, showing: Some(false), number });
         }
-        spells.push(Spell { conditions: resting, origin: Origin::Work, showing: None, number });
+        spells.push(Spell { conditions: resting, origin: Origin::Work, complaint, showing: None, number });
         let ages = opening.aircraft.iter().flat_map(|a| &a.parts);
         let ages = ages.map(|p| Fitted { part: p.part.clone(), site: p.at, hours: p.hours, years: p.years });
         Ok(Self {
             complaint,
             reported,
+            also: Vec::new(),
             spells,
             given: Vec::new(),
             not_possible: std::collections::BTreeSet::default(),
@@ -175,6 +187,9 @@ impl State {
                 self.begin(number, self.conditions(), Origin::Work, None);
             }
             Entry::Showing { showing, ran } => {
+                if *showing == Some(true) {
+                    self.ledger.complained(model, self.in_hand().0);
+                }
                 if *ran {
                     let work = self.work(model, Action::SeeWhetherItShows);
                     self.closing_brings(model, &work);
@@ -208,13 +223,13 @@ impl State {
             }
             Entry::Corrected { correction, at } => self.corrected(model, number, correction, *at)?,
             Entry::ProofRun { showing, levels } => {
-                let conditions = names::with_levels(model, &self.reported, levels)?;
-                let work = self.work(model, Action::ProofRun);
-                self.skipped.clear();
-                self.closing_brings(model, &work);
-                self.did(model, number, work);
-                self.begin(number, conditions, Origin::Proof, Some(*showing));
-                self.stands_in(model);
+                let conditions = names::with_levels(model, self.in_hand().1, levels)?;
+                self.proof_run(model, number, *showing, conditions);
+            }
+            Entry::Complained { complaint, at, reported } => {
+                let id = names::complaint(model, complaint, *at)?;
+                let reported = names::with_levels(model, &model[id].usual, reported)?;
+                self.complained(model, number, id, reported);
             }
             Entry::Acknowledged { hazard } => {
                 let hazard = names::hazard(model, hazard)?;
@@ -243,8 +258,11 @@ impl State {
             Entry::Hinted | Entry::Note { .. } | Entry::Remark { .. } | Entry::Reviewed { .. } => {}
             // The list of standing entries holds neither.
             Entry::Undo { of } | Entry::Amend { of, .. } => return Err(Refusal::NotStanding(*of)),
-            Entry::Closed { how, note } => {
-                self.may_end(model, *how, note)?;
+            Entry::Closed { how, minutes, .. } => {
+                if minutes.is_some_and(|minutes| !(0.0..=1e7).contains(&minutes)) {
+                    return Err(Refusal::OutOfRange("the minutes of a closed job are outside 0 to 10,000,000".into()));
+                }
+                self.minutes = minutes.unwrap_or(self.minutes);
                 self.ended = Some(*how);
             }
         }
@@ -252,8 +270,34 @@ impl State {
     }
 
     fn begin(&mut self, number: u64, conditions: Conditions, origin: Origin, showing: Option<bool>) {
+        let complaint = self.in_hand().0;
         self.spells.truncate(self.next_spell());
-        self.spells.push(Spell { conditions, origin, showing, number });
+        self.spells.push(Spell { conditions, origin, complaint, showing, number });
+    }
+
+    fn proof_run(&mut self, model: &Model, number: u64, showing: bool, conditions: Conditions) {
+        let work = self.work(model, Action::ProofRun);
+        if showing {
+            self.ledger.complained(model, self.in_hand().0);
+        }
+        self.skipped.clear();
+        self.closing_brings(model, &work);
+        self.did(model, number, work);
+        self.begin(number, conditions, Origin::Proof, Some(showing));
+        self.stands_in(model);
+    }
+
+    /// One more complaint, in a spell of its own; work goes on in another. Again reported under other conditions, it is the same one.
+    fn complained(&mut self, model: &Model, number: u64, complaint: ComplaintId, reported: Conditions) {
+        self.spells.truncate(self.next_spell());
+        let spell = self.spells.len();
+        let origin = Origin::Reported;
+        self.spells.push(Spell { conditions: reported.clone(), origin, complaint, showing: Some(true), number });
+        self.also.push(Also { complaint, reported, number, spell });
+        self.ledger.complained(model, complaint);
+        let conditions = self.conditions();
+        let complaint = self.in_hand().0;
+        self.spells.push(Spell { conditions, origin: Origin::Work, complaint, showing: None, number });
     }
 
     /// The aircraft stands in the conditions of the spell that has just begun.
@@ -316,21 +360,6 @@ impl State {
                 let before = self.paused.take().map_or(before, |pause| pause.before);
                 self.paused = Some(Pause { minutes, before });
             }
-        }
-    }
-
-    /// No job ends as cured or as not found while a propeller may be live or a check is owed; another end says so in its words.
-    fn may_end(&self, model: &Model, how: Ending, note: &str) -> Result<(), Refusal> {
-        // What was closed by the first rule stays closed.
-        if !self.follows_engine {
-            return Ok(());
-        }
-        let keeps = self.keeps_open(model);
-        match how {
-            _ if keeps.is_empty() => Ok(()),
-            Ending::Cured | Ending::NotFound => Err(Refusal::KeepsOpen(keeps.join("; "))),
-            Ending::HandedOver | Ending::Stopped if note.trim().is_empty() => Err(Refusal::SayWhy(keeps.join("; "))),
-            Ending::HandedOver | Ending::Stopped => Ok(()),
         }
     }
 

@@ -4,6 +4,7 @@
 //! and time, and the record keeps them.
 
 mod clock;
+mod ending;
 mod entry;
 mod fold;
 mod names;
@@ -14,11 +15,12 @@ mod tell;
 
 use std::sync::Arc;
 
+pub use ending::Missing;
 pub use entry::{AircraftFacts, Answer, Disturbed, Ending, Entry, Levels, Logged, Opening, PartAge};
-pub use names::with_levels;
+pub use names::{levels_of, with_levels};
 pub use refusal::Refusal;
 pub use review::{Remark, ReviewMark};
-pub use state::{Done, Given, Origin, Pause, Spell, State};
+pub use state::{Also, Done, Given, Origin, Pause, Spell, State};
 pub use tell::tell;
 
 use crate::model::{CorrectionId, Model};
@@ -56,6 +58,17 @@ impl Job {
         self.after(Logged { number: self.next_number(), when: String::new(), entry: entry.clone() }).map(|_| ())
     }
 
+    /// The entry as it is saved: a closing keeps the minutes of the job, so that they stay what they were when the trees change.
+    #[must_use]
+    pub fn with_figures(&self, entry: Entry) -> Entry {
+        match entry {
+            Entry::Closed { how, note, minutes: None } => {
+                Entry::Closed { how, note, minutes: Some(self.state.minutes) }
+            }
+            entry => entry,
+        }
+    }
+
     /// Takes an entry.
     ///
     /// # Errors
@@ -66,9 +79,26 @@ impl Job {
     }
 
     fn after(&self, logged: Logged) -> Result<Self, Refusal> {
+        let ends = logged.entry.end().map(|(how, note)| (how, note.to_owned()));
         let mut log = self.log.clone();
         log.push(logged);
-        Self::replay(Arc::clone(&self.model), log).map_err(|(_, refusal)| refusal)
+        let after = Self::replay(Arc::clone(&self.model), log).map_err(|(_, refusal)| refusal)?;
+        // A record that was closed otherwise stays readable; a job that is open is closed by what it bears out alone.
+        if let Some((how, note)) = ends.filter(|_| !cfg!(broken = "any-end")) {
+            after.state.may_end(&after.model, how, &note)?;
+        }
+        Ok(after)
+    }
+
+    /// Lets the time pass that has gone by since the last entry: what is hot has cooled, what is wet has dried, and an engine that was left
+    /// running for long was shut down. The next entry reckons with it by itself. Whether that changed anything.
+    pub fn let_pass(&mut self, when: &str) -> bool {
+        let idle = clock::idle(&self.log, when).filter(|_| self.state.follows_engine && self.state.ended.is_none());
+        let Some((minutes, mut state)) = idle.zip(fold::fold(&self.model, &self.log).ok()) else { return false };
+        fold::passed(&self.model, &mut state, minutes);
+        let changed = state.setting != self.state.setting;
+        self.state = state;
+        changed
     }
 
     /// The number the next entry will have, one past the last.
@@ -138,14 +168,21 @@ impl Job {
     /// What may be live: what every surface says until it is proven otherwise. Empty where nothing is known against it.
     #[must_use]
     pub fn warnings(&self) -> Vec<String> {
-        let live = self.state.ledger.live().iter();
-        live.map(|side| {
+        let live = self.state.ledger.live().iter().map(|side| {
             format!(
                 "The {side} side may be live: nothing yet proves that its switch grounds it. Keep clear of the propeller until a check \
                  proves it grounded."
             )
-        })
-        .collect()
+        });
+        let off = self.state.ungrounded(&self.model).into_iter().map(|id| {
+            let access = &self.model[id];
+            let of = self.model.site_words(access.site);
+            format!(
+                "{}, {of}: no switch grounds this magneto now. Keep clear of the propeller until it is back on.",
+                access.title
+            )
+        });
+        live.chain(off).collect()
     }
 
     /// Parts that are due or overdue by the aircraft's card and can be renewed while the access is open.

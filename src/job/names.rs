@@ -85,11 +85,18 @@ pub(super) enum AccessOrMode {
 }
 
 pub(super) fn access_or_mode(model: &Model, name: &str, at: Site) -> Result<AccessOrMode, Refusal> {
-    let formerly = |mode: &Mode| model[*mode].formerly.iter().any(|old| old == name);
+    let formerly = |mode: &Mode| mode.name() == name || model[*mode].formerly.iter().any(|old| old == name);
     match find("access state", &model.access, name, at) {
         Ok(id) => Ok(AccessOrMode::Access(AccessId(id))),
         Err(refusal) => Mode::ALL.into_iter().find(formerly).map(AccessOrMode::Mode).ok_or(refusal),
     }
+}
+
+/// Conditions by the names of their levels.
+#[must_use]
+pub fn levels_of(model: &Model, conditions: &Conditions) -> Levels {
+    let levels = model.conditions.iter().zip(&conditions.0);
+    levels.filter_map(|(kind, level)| Some((kind.name.clone(), kind.levels.get(*level)?.clone()))).collect()
 }
 
 impl Entry {
@@ -102,9 +109,9 @@ impl Entry {
             Self::Provoked { provocation } => model.find_provocation(provocation).map(Action::Provoke),
             Self::Corrected { correction, at } => model.find_correction(correction, *at).map(Action::Correct),
             Self::ProofRun { .. } => Some(Action::ProofRun),
-            Self::Closed { how: Ending::Cured, .. } => Some(Action::CloseCured),
+            Self::Closed { how: Ending::CuredProven, .. } => Some(Action::CloseCured),
             Self::Closed { how: Ending::HandedOver, .. } => Some(Action::CloseHandedOver),
-            Self::Closed { how: Ending::NotFound, .. } => Some(Action::CloseNotFound),
+            Self::Closed { how: Ending::NotFound | Ending::NotReproduced, .. } => Some(Action::CloseNotFound),
             _ => None,
         }
     }

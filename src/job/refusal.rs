@@ -70,6 +70,22 @@ pub enum Refusal {
     /// Something keeps the job from ending so.
     #[error("the job cannot end so: {0}; make that check first, or close it as stopped or handed over and say why")]
     KeepsOpen(String),
+    /// An end as cured that the record does not bear out.
+    #[error("it is not proven cured: {missing}; do that first, or close it as \"{instead}\" and say why")]
+    NotProven {
+        /// What is missing.
+        missing: String,
+        /// The end that it bears out.
+        instead: &'static str,
+    },
+    /// Another end that the record does not bear out.
+    #[error("by its record the job does not end as \"{how}\" but as \"{instead}\"")]
+    NotBorneOut {
+        /// The end asked for.
+        how: &'static str,
+        /// The end that it bears out.
+        instead: &'static str,
+    },
     /// An end with something left standing, without a word why.
     #[error("say in the closing remark why it ends with this standing: {0}")]
     SayWhy(String),

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use crate::measure::{Judgement, Reading};
 use crate::model::{
-    AccessSet, CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Fitted, HazardId, Mode, Model, Seen, Sees,
-    Side, Site,
+    AccessId, AccessSet, CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Fitted, HazardId, Mode, Model, Seen,
+    Sees, Side, Site, Warning,
 };
 use crate::work::{Action, Known, Ledger, NotReady, Now, Setting, Work, ready};
 
@@ -18,7 +18,9 @@ pub struct Spell {
     pub conditions: Conditions,
     /// How it came about.
     pub origin: Origin,
-    /// Whether the complaint shows in it, where known.
+    /// The complaint that is looked for in it.
+    pub complaint: ComplaintId,
+    /// Whether that shows in it, where known.
     pub showing: Option<bool>,
     /// Number of the entry that began it.
     pub number: u64,
@@ -84,6 +86,14 @@ impl Given {
         }
         Some(if only + 1 == self.weights.len() { Seen::Normal } else { Seen::Abnormal(only) })
     }
+
+    /// Whether it saw on the running engine that something is awake.
+    #[must_use]
+    pub fn is_abnormal_run(&self, model: &Model) -> bool {
+        let check = &model[self.check];
+        let on_the_run = check.sees == Sees::Awake && check.manner.engine.runs();
+        on_the_run && matches!(self.seen(), Some(Seen::Abnormal(_)))
+    }
 }
 
 /// A correction that was carried out.
@@ -95,6 +105,19 @@ pub struct Done {
     pub correction: CorrectionId,
     /// The first spell after it.
     pub from: usize,
+}
+
+/// A complaint that came to a job after it was opened: reported later, or something else that showed in a run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Also {
+    /// The complaint.
+    pub complaint: ComplaintId,
+    /// Conditions when it was there.
+    pub reported: Conditions,
+    /// Number of its entry.
+    pub number: u64,
+    /// The spell of its report.
+    pub spell: usize,
 }
 
 /// A pause in which nothing was entered, and the engine cooled or dried by the clock.
@@ -113,6 +136,8 @@ pub struct State {
     pub complaint: ComplaintId,
     /// Conditions when it was reported.
     pub reported: Conditions,
+    /// Complaints that came to it since.
+    pub also: Vec<Also>,
     /// Spells; the last one is now.
     pub spells: Vec<Spell>,
     /// Checks that stand, in order.
@@ -220,14 +245,38 @@ impl State {
         self.done.last().is_some_and(|d| proof.is_none_or(|p| p < d.from))
     }
 
-    /// Whether the last word is a proof run that passed, with nothing corrected after it.
+    /// Whether the last word on every complaint is a proof run that passed, with nothing corrected after it.
     #[must_use]
     pub fn proof_passed(&self) -> bool {
-        !self.awaits_proof() && self.last_proof().is_some_and(|p| p.showing == Some(false)) && !self.shown_since_proof()
+        !self.awaits_proof() && self.unproven().is_empty()
     }
 
-    fn shown_since_proof(&self) -> bool {
-        self.spells.iter().rev().take_while(|s| s.origin != Origin::Proof).any(|s| s.showing == Some(true))
+    /// Every complaint of the job with the conditions it was reported under, in the order in which they came.
+    pub fn complaints(&self) -> impl Iterator<Item = (ComplaintId, &Conditions)> {
+        std::iter::once((self.complaint, &self.reported)).chain(self.also.iter().map(|a| (a.complaint, &a.reported)))
+    }
+
+    /// The complaints that no proof run has shown to be gone since the last correction, under the conditions of their report, and since
+    /// they last showed.
+    #[must_use]
+    pub fn unproven(&self) -> Vec<ComplaintId> {
+        let corrected = self.done.last().map_or(0, |done| done.from);
+        let proven = |(id, reported): &(ComplaintId, &Conditions)| {
+            let of_it = |spell: &&Spell| spell.complaint == *id || spell.conditions == **reported;
+            let came = self.also.iter().rfind(|a| a.complaint == *id).map_or(0, |a| a.spell);
+            let since = self.spells.iter().enumerate().skip(corrected.max(came)).map(|(_, spell)| spell);
+            let tells = |s: &&Spell| s.origin == Origin::Proof || s.showing == Some(true);
+            since.filter(of_it).rfind(tells).is_some_and(|last| last.showing == Some(false))
+        };
+        self.complaints().filter(|c| !proven(c)).map(|(id, _)| id).collect()
+    }
+
+    /// The complaint that is worked on, with the conditions of its report: the first that is not proven to be gone, else the last.
+    #[must_use]
+    pub fn in_hand(&self) -> (ComplaintId, &Conditions) {
+        let unproven = self.unproven();
+        let first = self.complaints().find(|(id, _)| unproven.contains(id));
+        first.or_else(|| self.complaints().last()).unwrap_or((self.complaint, &self.reported))
     }
 
     /// This moment, as far as work goes.
@@ -235,9 +284,9 @@ impl State {
     pub fn now_for_work<'a>(&'a self, model: &'a Model) -> Now<'a> {
         Now {
             model,
-            complaint: self.complaint,
+            complaint: self.in_hand().0,
             setting: &self.setting,
-            reported: self.follows_engine.then_some(&self.reported),
+            reported: self.follows_engine.then_some(self.in_hand().1),
             ledger: Some(&self.ledger),
         }
     }
@@ -259,11 +308,7 @@ impl State {
     /// Whether the complaint is known to show now: it was said so, or a check on the running engine was abnormal in this spell.
     #[must_use]
     pub fn shows_now(&self, model: &Model) -> bool {
-        let abnormal_run = |g: &Given| {
-            let check = &model[g.check];
-            let on_the_run = check.sees == Sees::Awake && check.manner.engine.runs();
-            g.spell == self.now() && on_the_run && matches!(g.seen(), Some(Seen::Abnormal(_)))
-        };
+        let abnormal_run = |g: &Given| g.spell == self.now() && g.is_abnormal_run(model);
         match self.spells.last().and_then(|last| last.showing) {
             Some(false) => false,
             told => (told.is_some() || self.given.iter().any(abnormal_run)) && self.is_still_that_spell(model),
@@ -275,7 +320,7 @@ impl State {
         let seen: Vec<(CheckId, Option<Seen>)> = self.given.iter().map(|g| (g.check, g.seen())).collect();
         let shows = self.shows_now(model);
         move |id| {
-            let known = Known { complaint: self.complaint, shows, seen: &seen };
+            let known = Known { complaint: self.in_hand().0, shows, seen: &seen };
             ready(model, &known, &self.setting, &self.ledger, id)
         }
     }
@@ -300,6 +345,12 @@ impl State {
     #[must_use]
     pub fn all_grounded(&self) -> bool {
         Side::BOTH.iter().all(|side| self.ledger.grounded().contains(side))
+    }
+
+    /// What is open that leaves a magneto without its ground.
+    #[must_use]
+    pub fn ungrounded(&self, model: &Model) -> Vec<AccessId> {
+        self.setting.open.iter().filter(|id| model[*id].warning == Some(Warning::SideLive)).collect()
     }
 
     /// The entry that says that nothing has changed in a pause: it is as warm and as wet as before. None where there was no such pause.

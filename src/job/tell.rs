@@ -49,11 +49,20 @@ pub fn tell(model: &Model, entry: &Entry) -> String {
             let seen = if *showing { "the complaint showed" } else { "the complaint did not show" };
             format!("Proof run, conditions {under}: {seen}")
         }
+        Entry::Complained { complaint, at, .. } => {
+            let title = model.find_complaint(complaint, *at).map(|id| model[id].title.as_str());
+            format!("Reported as well: {}, {}", title.unwrap_or(complaint), model.site_words(*at))
+        }
         Entry::Acknowledged { hazard } => {
             let title = model.find_hazard(hazard).map(|id| model[id].title.as_str());
             format!("Caution acknowledged: {}", title.unwrap_or(hazard))
         }
         Entry::Access { access, at, open } => {
+            let mode = crate::model::Mode::ALL.into_iter().find(|mode| mode.name() == *access);
+            if let Some(mode) = mode {
+                let words = if *open { model[mode].title.as_str() } else { "shut down" };
+                return format!("Engine: {words}");
+            }
             let found = model.access.iter().find(|a| a.name == *access && a.site == *at);
             let title = found.map_or(access.as_str(), |a| a.title.as_str());
             format!("{}: {title}, {}", if *open { "Access opened" } else { "Access closed" }, model.site_words(*at))
@@ -67,8 +76,8 @@ pub fn tell(model: &Model, entry: &Entry) -> String {
         Entry::Note { text } => format!("Note: {text}"),
         Entry::Undo { of } => format!("Entry {of} taken back"),
         Entry::Amend { of, by } => format!("Entry {of} put right: {}", tell(model, by)),
-        Entry::Closed { how, note } if note.is_empty() => format!("Closed: {}", how.words()),
-        Entry::Closed { how, note } => format!("Closed: {} ({note})", how.words()),
+        Entry::Closed { how, note, .. } if note.is_empty() => format!("Closed: {}", how.words()),
+        Entry::Closed { how, note, .. } => format!("Closed: {} ({note})", how.words()),
         Entry::Remark { by, text, of: None } => format!("Remark by {}: {}", by.trim(), text.trim()),
         Entry::Remark { by, text, of: Some(of) } => format!("Remark by {} on entry {of}: {}", by.trim(), text.trim()),
         Entry::Reviewed { by } => format!("Reviewed by {}", by.trim()),

@@ -249,12 +249,13 @@ impl Flown {
 /// What was at fault in a job.
 fn found(job: &Job, held: bool) -> Result<Vec<Found>, LeftOut> {
     let (model, state) = (job.model(), job.state());
-    let cured = match state.ended {
+    let cured = match state.ending(model) {
         None => return Err(LeftOut::Open),
-        Some(Ending::NotFound | Ending::Stopped) => return Err(LeftOut::NotProven),
-        Some(Ending::Cured) if !state.proof_passed() => return Err(LeftOut::NotProven),
-        Some(Ending::Cured) => true,
+        Some(Ending::CuredProven) => true,
         Some(Ending::HandedOver) => false,
+        Some(Ending::CorrectedNotProven | Ending::NotFound | Ending::NotReproduced | Ending::Stopped) => {
+            return Err(LeftOut::NotProven);
+        }
     };
     let job = &Ranked::of(job.clone());
     let put_right: BTreeSet<CauseId> =

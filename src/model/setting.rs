@@ -1,6 +1,6 @@
 //! What surrounds a check: conditions, access and hazards.
 
-use super::{AccessId, CauseId, CheckId, HazardId, Mode, Site};
+use super::{AccessId, CauseId, CheckId, HazardId, Mode, Site, Warning};
 
 /// A kind of condition that can wake a fault, with its levels.
 #[derive(Debug, Clone, PartialEq)]
@@ -85,6 +85,8 @@ pub struct Access {
     pub owes_before_run: Vec<CheckId>,
     /// Hazards of work with it open.
     pub hazards: Vec<HazardId>,
+    /// The warning that stands while it is open.
+    pub warning: Option<Warning>,
 }
 
 /// The access states that are open now, sorted.

@@ -21,6 +21,8 @@ pub(super) enum Meant {
         /// The reading with its unit.
         typed: String,
     },
+    /// This run, in which something else showed: what, is asked.
+    SomethingElse(Entry),
     /// The job is to be closed.
     Close(Ending),
     /// Nothing that can be entered here.
@@ -32,11 +34,13 @@ pub(super) fn meant(job: &Job, action: Action, command: &Command) -> Meant {
     let model = job.model();
     match action {
         Action::Check(id) => check(&model[id], model[id].limit.map(|at| model.limits[at].unit.symbol()), command),
-        Action::SeeWhetherItShows => match pick(command, &["showing", "not-showing"]) {
+        Action::SeeWhetherItShows => match pick(command, &["showing", "not-showing", "else"]) {
+            Some(2) => Meant::SomethingElse(Entry::Showing { showing: Some(false), ran: true }),
             Some(at) => Meant::Entry(Entry::Showing { showing: Some(at == 0), ran: true }),
             None => Meant::Nothing,
         },
-        Action::ProofRun => match pick(command, &["not-showing", "showing"]) {
+        Action::ProofRun => match pick(command, &["not-showing", "showing", "else"]) {
+            Some(2) => Meant::SomethingElse(Entry::ProofRun { showing: false, levels: Levels::new() }),
             Some(at) => Meant::Entry(Entry::ProofRun { showing: at == 1, levels: Levels::new() }),
             None => Meant::Nothing,
         },
@@ -51,9 +55,9 @@ pub(super) fn meant(job: &Job, action: Action, command: &Command) -> Meant {
             }
             None => Meant::Nothing,
         },
-        Action::CloseCured => close(command, Ending::Cured),
+        Action::CloseCured => close(command, Ending::CuredProven),
         Action::CloseHandedOver => close(command, Ending::HandedOver),
-        Action::CloseNotFound => close(command, Ending::NotFound),
+        Action::CloseNotFound => close(command, job.state().borne_out(model, Ending::NotFound)),
     }
 }
 

@@ -12,6 +12,7 @@ pub(super) const HELP: &[(&str, &str)] = &[
     ("not possible WHY", "this check, or this way to provoke it, cannot be had on this aircraft"),
     ("no tool", "a tool or gauge that this check asks for is not to be had; no check asks for it again"),
     ("state", "how the aircraft stands, and what must be closed and done before it runs and before the job ends"),
+    ("engine off|running", "the engine was shut down, or was started"),
     ("still", "after a pause: it is still as warm and as wet as before it"),
     ("other WORDS", "choose another check, provocation or correction; without words, the other suggestions"),
     ("conditions heat=hot", "the conditions have changed: a new spell"),
@@ -19,6 +20,7 @@ pub(super) const HELP: &[(&str, &str)] = &[
     ("correct NAME at SITE", "a correction was carried out"),
     ("confirm CAUSE at SITE", "a cause was found for certain"),
     ("proof yes|no", "a proof run was made; yes if the complaint showed in it, no if it did not"),
+    ("also NAME at SITE", "one more complaint, reported as well or seen in a run; also without a name lists them"),
     ("note WORDS", "a note for the record"),
     ("undo", "take the last entry back; it stays in the record"),
     ("why", "what each outcome would mean"),
@@ -45,9 +47,13 @@ pub(super) enum Command {
     Correct(String, Option<Site>),
     Confirm(String, Option<Site>),
     Proof(bool),
+    /// One more complaint; without a name they are listed.
+    Also(String, Option<Site>),
     Yes,
     NoTool(String),
     State,
+    /// Whether it runs now.
+    Engine(bool),
     Still,
     Why,
     Ranking,
@@ -81,6 +87,11 @@ impl Command {
             }
             ("state", "") => Self::State,
             ("still", _) => Self::Still,
+            ("engine", rest) => match rest.to_ascii_lowercase().as_str() {
+                "off" | "stopped" | "shut down" => Self::Engine(false),
+                "running" | "on" | "started" => Self::Engine(true),
+                _ => wrong("engine off where it was shut down, engine running where it was started"),
+            },
             ("note", "") => wrong("note and then the words"),
             ("note", rest) => Self::Note(rest.to_owned()),
             ("other", rest) => Self::Other(rest.to_owned()),
@@ -108,6 +119,10 @@ impl Command {
                 "yes" | "showed" | "failed" => Self::Proof(true),
                 "no" | "gone" | "passed" => Self::Proof(false),
                 _ => wrong("proof yes if the complaint showed in the run, or proof no if it did not"),
+            },
+            ("also", rest) => match name_at(rest) {
+                Ok((name, site)) => Self::Also(name, site),
+                Err(fault) => Self::Wrong(fault),
             },
             ("yes" | "y", "") => Self::Yes,
             ("why", "") => Self::Why,

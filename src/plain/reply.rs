@@ -6,16 +6,10 @@ use std::path::Path;
 use super::answer::told_apart;
 use super::console::Picked;
 use super::session::{Flow, Session};
+use crate::guide;
 use crate::job::{Ending, Entry, tell};
 use crate::plan::Action;
 use crate::shop::EnterError;
-
-const ENDINGS: [(&str, Ending); 4] = [
-    ("cured", Ending::Cured),
-    ("handed-over", Ending::HandedOver),
-    ("not-found", Ending::NotFound),
-    ("stopped", Ending::Stopped),
-];
 
 impl Session<'_, '_> {
     /// A tool or gauge of the check in front is not to be had: the one that is named, or the only one.
@@ -34,6 +28,28 @@ impl Session<'_, '_> {
                 let several: Vec<&str> = several.iter().map(|tool| tool.as_str()).collect();
                 self.console.say(&format!("Which one? Type no tool and a word of it: {}.", several.join("; ")))
             }
+        }
+    }
+
+    /// Asks what else showed, or was reported as well, and enters it.
+    pub(super) fn something_else(&mut self, run: Option<Entry>) -> io::Result<Flow> {
+        let complaints = guide::other_complaints(self.job());
+        let titles: Vec<String> = complaints.iter().map(|(_, title)| title.clone()).collect();
+        let question = if run.is_some() { "What showed instead?" } else { "What was reported as well?" };
+        match self.console.pick(question, &titles)? {
+            Picked::Option(at) => {
+                for entry in guide::something_else(self.job(), run, complaints[at].0) {
+                    if !self.enter(entry)? {
+                        break;
+                    }
+                }
+                Ok(Flow::On)
+            }
+            Picked::Said(_) => {
+                self.console.say("Nothing was entered. Type the number of what showed.")?;
+                Ok(Flow::On)
+            }
+            Picked::End => self.farewell().map(|()| Flow::Stop),
         }
     }
 
@@ -97,15 +113,25 @@ impl Session<'_, '_> {
 
     pub(super) fn close_as(&mut self, how: &str) -> io::Result<Flow> {
         let (word, note) = how.split_once(char::is_whitespace).unwrap_or((how, ""));
-        if let Some((_, ending)) = ENDINGS.iter().find(|(name, _)| name.eq_ignore_ascii_case(word)) {
-            return self.close(*ending, note.trim().to_owned());
+        // The short word of old for the best end.
+        let named =
+            |ending: &Ending| ending.name().eq_ignore_ascii_case(word) || ending.short().eq_ignore_ascii_case(word);
+        if let Some(ending) = Ending::ALL.into_iter().find(named) {
+            return self.close(ending, note.trim().to_owned());
         }
-        let options: Vec<String> = ENDINGS.iter().map(|(name, e)| format!("{} ({name})", e.words())).collect();
+        let (can, cannot) = guide::ends(self.job());
+        for end in &cannot {
+            self.console.say(&format!("Not {} yet: {}.", end.how.words(), end.words()))?;
+        }
+        let options: Vec<String> = can.iter().map(|end| format!("{} ({})", end.how.words(), end.how.short())).collect();
         match self.console.pick("How does it end?", &options)? {
-            Picked::Option(at) => self.close(ENDINGS[at].1, how.trim().to_owned()),
+            Picked::Option(at) => self.close(can[at].how, how.trim().to_owned()),
+            Picked::Said(said) if Ending::ALL.iter().any(|e| said.eq_ignore_ascii_case(e.short())) => {
+                self.close_as(&said)
+            }
             Picked::Said(_) => {
-                self.console
-                    .say("The job stays open. Type close and then cured, handed-over, not-found or stopped.")?;
+                let names: Vec<&str> = can.iter().map(|end| end.how.short()).collect();
+                self.console.say(&format!("The job stays open. Type close and one of: {}.", names.join(", ")))?;
                 Ok(Flow::On)
             }
             Picked::End => self.farewell().map(|()| Flow::Stop),

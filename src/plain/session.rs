@@ -8,7 +8,7 @@ use super::answer::{Meant, meant};
 use super::command::Command;
 use super::console::{Console, Picked};
 use super::show;
-use crate::job::{Ending, Entry, Job};
+use crate::job::{Ending, Entry, Job, Refusal};
 use crate::plan::Action;
 use crate::shop::OpenJob;
 
@@ -125,6 +125,7 @@ impl Session<'_, '_> {
                     Picked::End => return self.farewell().map(|()| Flow::Stop),
                 }
             }
+            Meant::SomethingElse(run) => return self.something_else(Some(run)),
             Meant::Close(how) => return self.close(how, String::new()),
             Meant::Nothing => {
                 let accepted = show::accepted(self.job().model(), action);
@@ -139,20 +140,28 @@ impl Session<'_, '_> {
         Ok(Flow::On)
     }
 
-    /// Closes the job, and asks again where no proof run has passed.
+    /// Closes the job. Where the record bears another end out, that is said and nothing is entered; where a reason is wanted, it is asked.
     pub(super) fn close(&mut self, how: Ending, note: String) -> io::Result<Flow> {
-        if how == Ending::Cured && !self.job().state().proof_passed() {
-            self.console.say("No proof run has passed since the last correction.")?;
-            match self.console.ask("Type yes to close the job as cured all the same:")? {
-                None => return self.farewell().map(|()| Flow::Stop),
-                Some(line) if matches!(Command::parse(&line), Command::Yes) => {}
-                Some(_) => {
-                    self.console.say("The job stays open.")?;
-                    return Ok(Flow::On);
-                }
+        // Whether it was there in the work is the record's word, not a choice.
+        let lost = |end: &Ending| matches!(end, Ending::NotFound | Ending::NotReproduced);
+        let how = Some(self.job().state().borne_out(self.job().model(), how))
+            .filter(|e| lost(e) && lost(&how))
+            .unwrap_or(how);
+        let wants_reason =
+            |note: &str| matches!(self.job().test(&Entry::closed(how, note.to_owned())), Err(Refusal::SayWhy(_)));
+        let note = if wants_reason(&note) {
+            let standing = self.job().test(&Entry::closed(how, note));
+            if let Err(why) = standing {
+                self.console.say(&format!("{why}."))?;
             }
-        }
-        self.enter(Entry::Closed { how, note })?;
+            match self.console.ask("The reason, in a few words:")? {
+                None => return self.farewell().map(|()| Flow::Stop),
+                Some(line) => line.trim().to_owned(),
+            }
+        } else {
+            note
+        };
+        self.enter(Entry::closed(how, note))?;
         Ok(Flow::On)
     }
 

@@ -47,6 +47,7 @@ pub(super) fn action(job: &Job, action: Action, suggestion: Option<&Suggestion>)
     };
     lines.extend(check.map(|c| format!("What it separates: {}", c.purpose)).filter(|_| suggestion.is_none()));
     let told = Told::of(job, action);
+    lines.extend(told.not_now.as_ref().map(|why| format!("Not suggested now: {why}.")));
     lines.extend(told.takes());
     if !told.closes.is_empty() {
         lines.push(format!("Close first: {}.", told.closes.join("; ")));
@@ -86,13 +87,18 @@ pub(super) fn ways(job: &Ranked, action: Action) -> Vec<String> {
     lines
 }
 
+const SOMETHING_ELSE: &str = "It did not show, but something else did (else)";
+
 /// The numbered answers of an action, with their names in brackets.
 pub(super) fn options(model: &Model, action: Action) -> Vec<String> {
     match action {
         Action::Check(id) => outcomes(&model[id]),
-        Action::SeeWhetherItShows => vec!["It shows (showing)".into(), "It does not show (not-showing)".into()],
+        Action::SeeWhetherItShows => {
+            vec!["It shows (showing)".into(), "It does not show (not-showing)".into(), SOMETHING_ELSE.into()]
+        }
         Action::ProofRun => {
-            vec!["The complaint did not show (not-showing)".into(), "The complaint showed (showing)".into()]
+            let no = "The complaint did not show (not-showing)".into();
+            vec![no, "The complaint showed (showing)".into(), SOMETHING_ELSE.into()]
         }
         Action::Provoke(_) | Action::Correct(_) => vec!["Done (done)".into()],
         Action::CloseCured | Action::CloseHandedOver | Action::CloseNotFound => vec!["Close the job (close)".into()],

@@ -17,7 +17,8 @@ use crate::shop::OpenJob;
 ///
 /// # Errors
 /// The output or input fails. Everything answered before is saved.
-pub fn run(open: OpenJob, notes: &[String], console: &mut Console<'_>) -> io::Result<()> {
+pub fn run(mut open: OpenJob, notes: &[String], console: &mut Console<'_>) -> io::Result<()> {
+    open.pass_time();
     let mut session = Session::of(open, console);
     session.greet(notes)?;
     let analysis = Analysis::of(session.job().clone());
@@ -61,6 +62,9 @@ impl Walk<'_, '_> {
                 }
             };
             let Some(line) = line else { return self.session.farewell() };
+            if self.session.open.pass_time() {
+                self.think();
+            }
             let command = Command::parse(&line);
             if self.handle(action, command)? == Flow::Stop {
                 return Ok(());
@@ -114,7 +118,8 @@ impl Walk<'_, '_> {
     /// Works out the job as it is now, where something was entered since.
     fn think(&mut self) {
         let job = self.session.job();
-        if job.next_number() != self.analysis.next_number() {
+        let stands = job.state().setting == self.analysis.state().setting;
+        if job.next_number() != self.analysis.next_number() || !stands {
             self.analysis = Analysis::after(job.clone(), &self.analysis);
         }
     }
@@ -157,6 +162,10 @@ impl Walk<'_, '_> {
             Command::NoTool(words) => self.session.no_tool(action, &words)?,
             Command::State => self.say_all(&Stands::of(self.session.job()).page())?,
             Command::Still => self.session.still()?,
+            Command::Engine(open) => {
+                let access = crate::model::Mode::Run.name().to_owned();
+                self.session.enter(Entry::Access { access, at: Site::Engine, open })?;
+            }
             Command::Note(text) => {
                 self.session.enter(Entry::Note { text })?;
             }
@@ -179,6 +188,16 @@ impl Walk<'_, '_> {
                 let entry = Entry::ProofRun { showing, levels: crate::job::Levels::new() };
                 let title = Action::ProofRun.title(self.session.job().model());
                 return self.session.enter_with_cautions(&title, Action::ProofRun, entry);
+            }
+            Command::Also(name, _) if name.is_empty() => return self.session.something_else(None),
+            Command::Also(complaint, at) => {
+                let model = self.session.job().model();
+                let sites: Vec<Site> =
+                    model.complaints.iter().filter(|c| c.name == complaint).map(|c| c.site).collect();
+                if let Some(at) = self.site(at, &sites, "complaint", &complaint)? {
+                    let reported = crate::job::Levels::new();
+                    self.session.enter(Entry::Complained { complaint, at, reported })?;
+                }
             }
             Command::Why => {
                 let lines = self.suggestion(action).map_or_else(

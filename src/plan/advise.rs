@@ -85,12 +85,14 @@ fn weigh(situation: &Situation<'_>, done: Option<Action>) -> (Advice, Option<Sug
         _ => looks.iter().find(|l| l.action == action).map(|l| in_full(situation, &hypotheses, l, to_come)),
     };
     let done = done.and_then(|action| listed(action).or_else(|| further(action)));
-    let advice = Advice {
-        next,
-        expected_minutes: to_come,
-        something_left,
-        not_in_tree: hypotheses.of_cause(situation.model.unknown()),
+    // What is owed, and the proof run, are to come even where nothing is left in doubt.
+    let expected_minutes = match next.first() {
+        Some(first) if first.action.closes() => 0.0,
+        Some(first) => first.minutes.max(to_come),
+        None => to_come,
     };
+    let advice =
+        Advice { next, expected_minutes, something_left, not_in_tree: hypotheses.of_cause(situation.model.unknown()) };
     (advice, done)
 }
 

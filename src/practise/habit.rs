@@ -132,7 +132,7 @@ pub(super) fn to_work_on(bout: &Bout, job: &Job, work: &Work, paces: &[Pace]) ->
         // Nothing that costs minutes comes before what can cost a hand.
         add(Habit::Cautions, f64::INFINITY, work.cautions.clone(), work.cautions.first().and_then(check_of), words);
     }
-    let closed = work.ended.is_some_and(|how| how == Ending::Cured);
+    let closed = work.ended.is_some_and(|how| how == Ending::CuredProven);
     if closed && (!work.cured || !work.proven) {
         let minutes = if work.cured { COME_BACK / 2.0 } else { COME_BACK };
         let comes = if work.cured { "This time it holds." } else { "It comes back." };

@@ -223,7 +223,7 @@ fn next_part(job: &Job) -> Option<String> {
 
 fn closed(job: &Job) -> Option<ClosedHow> {
     job.standing_entries().into_iter().find_map(|(number, entry)| match entry {
-        Entry::Closed { how, note } => {
+        Entry::Closed { how, note, .. } => {
             Some(ClosedHow { how: how.words(), when: course::when(job, number), note: safe_lines(&note).into_owned() })
         }
         _ => None,

@@ -76,7 +76,7 @@ fn fill(row: &mut JobRow, job: &Analysis) {
     if let Some(first) = job.log().first() {
         row.opened.clone_from(&first.when);
     }
-    state.ended.map_or("open", crate::job::Ending::name).clone_into(&mut row.state);
+    state.ending(model).map_or("open", crate::job::Ending::name).clone_into(&mut row.state);
     if state.ended.is_some() {
         row.closed = closed_at(job).unwrap_or_default();
     }
@@ -145,6 +145,7 @@ fn entries(id: &str, job: &Job) -> Vec<EntryRow> {
 fn named(entry: &Entry) -> (String, Option<Site>) {
     match entry {
         Entry::Opened(opening) => (opening.complaint.clone(), Some(opening.at)),
+        Entry::Complained { complaint, at, .. } => (complaint.clone(), Some(*at)),
         Entry::Provoked { provocation } | Entry::NotProvoked { provocation, .. } => (provocation.clone(), None),
         Entry::Answer(answer) => (answer.check.clone(), Some(answer.at)),
         Entry::NotPossible { check, at, .. } | Entry::Skipped { check, at } => (check.clone(), Some(*at)),

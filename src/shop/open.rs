@@ -101,6 +101,11 @@ impl OpenJob {
         self.waiting.as_ref().map(|(entry, _)| entry)
     }
 
+    /// Lets the time pass that has gone by since the last entry. Whether that changed how the aircraft stands.
+    pub fn pass_time(&mut self) -> bool {
+        self.job.let_pass(&self.clock.stamp().wall)
+    }
+
     /// Takes an entry: it is in the job only once it is on disk.
     ///
     /// # Errors
@@ -109,6 +114,7 @@ impl OpenJob {
         if let Some((waiting, _)) = &self.waiting {
             return Err(EnterError::Waiting { entry: Box::new(waiting.clone()) });
         }
+        let entry = self.job.with_figures(entry);
         self.job.test(&entry)?;
         let stamp = self.clock.stamp();
         match self.append(&entry, &stamp) {

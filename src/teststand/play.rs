@@ -62,7 +62,7 @@ pub fn do_hidden(job: &mut Job, hidden: &Hidden, action: Action) -> Result<(), R
     acknowledge(job, action)?;
     let entry = hidden.answer(job, action, &Levels::default());
     let how = match action {
-        Action::CloseCured => Ending::Cured,
+        Action::CloseCured => Ending::CuredProven,
         Action::CloseHandedOver => Ending::HandedOver,
         _ => Ending::NotFound,
     };
@@ -100,7 +100,7 @@ pub(super) fn step(job: &mut Job, engine: &mut Engine<'_>, action: Action) -> Re
         Action::Provoke(id) => Entry::Provoked { provocation: model[id].name.clone() },
         Action::Correct(id) => Entry::Corrected { correction: model[id].name.clone(), at: model[id].site },
         Action::ProofRun => Entry::ProofRun { showing: engine.showing(), levels: Levels::default() },
-        Action::CloseCured => return close(job, Ending::Cured),
+        Action::CloseCured => return close(job, Ending::CuredProven),
         Action::CloseHandedOver => return close(job, Ending::HandedOver),
         Action::CloseNotFound => return close(job, Ending::NotFound),
     };
@@ -125,14 +125,17 @@ fn close(job: &mut Job, how: Ending) -> Result<(), Refusal> {
     enter(job, entry)
 }
 
-/// The end of a job: as it is wanted, or where something is left standing as stopped, with what that is.
+/// The end of a job: what its record bears out where it is wanted so, or where something is left standing as stopped, with what that is.
 pub(super) fn end(job: &Job, how: Ending) -> Entry {
-    let keeps_open = job.state().keeps_open(job.model());
-    let how = match how {
-        Ending::Cured | Ending::NotFound if !keeps_open.is_empty() => Ending::Stopped,
+    let (model, state) = (job.model(), job.state());
+    let keeps_open = state.keeps_open(model);
+    let how = match state.borne_out(model, how) {
+        Ending::NotFound | Ending::NotReproduced if !keeps_open.is_empty() => Ending::Stopped,
         how => how,
     };
-    Entry::Closed { how, note: keeps_open.join("; ") }
+    let missing = || state.missing(model).into_iter().map(|missing| missing.words).collect();
+    let reasons: Vec<String> = if how == Ending::CorrectedNotProven { missing() } else { keeps_open };
+    Entry::closed(how, reasons.join("; "))
 }
 
 /// Number of checks made in a job.

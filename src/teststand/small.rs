@@ -200,6 +200,7 @@ impl SmallTree {
                 needs: Vec::new(),
                 not_with: Vec::new(),
                 stays_open_in: Vec::new(),
+                warning: None,
                 upsets: Vec::new(),
                 owes: Vec::new(),
                 owes_before_run: Vec::new(),

@@ -142,7 +142,7 @@ impl<'m> Stand<'m> {
         self.steps += 1;
         self.analysis.take();
         match action {
-            Action::CloseCured => self.close(Ending::Cured)?,
+            Action::CloseCured => self.close(Ending::CuredProven)?,
             Action::CloseHandedOver => self.close(Ending::HandedOver)?,
             Action::CloseNotFound => self.close(Ending::NotFound)?,
             work => {

@@ -32,6 +32,7 @@ impl Reach {
                     close: state.twin.close,
                     needs: Vec::new(),
                     not_with: Vec::new(),
+                    warning: state.twin.warns.map(Into::into),
                     stays_open_in: state.twin.stays_open_in.iter().map(|mode| (*mode).into()).collect(),
                     upsets: Vec::new(),
                     owes: Vec::new(),

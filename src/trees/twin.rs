@@ -107,6 +107,9 @@ pub(super) struct AccessTwin {
     /// Checks that have to be made, and be normal, after it was open and before the engine is started.
     #[serde(default)]
     pub owes_before_run: Vec<String>,
+    /// A standing warning while it is open.
+    #[serde(default)]
+    pub warns: Option<ReportWarnsTwin>,
     /// Left the format for `modes:`; read so that the fault can say so.
     #[serde(default)]
     #[schemars(skip)]

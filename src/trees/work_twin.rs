@@ -91,7 +91,7 @@ pub(super) struct ModeTwin {
     pub formerly: Vec<String>,
 }
 
-/// A standing warning that a complaint raises as soon as it is reported.
+/// A standing warning that a complaint raises as soon as it is reported, or access while it is open.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub(super) enum ReportWarnsTwin {

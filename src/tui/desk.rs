@@ -101,6 +101,10 @@ pub(super) trait Desk {
     fn resume(&mut self, id: &str) -> Result<Vec<String>, String>;
     /// Opens a record to read only: the job, and what there is to say about its record.
     fn look(&mut self, id: &str) -> Result<(Job, Vec<String>), String>;
+    /// Lets the time pass that has gone by since the last entry. Whether that changed how the aircraft stands.
+    fn pass_time(&mut self) -> bool {
+        false
+    }
     /// Saves an entry, then takes it into the job.
     fn enter(&mut self, entry: Entry) -> Result<(), Trouble>;
     /// The entry that could not be saved and waits for [`Desk::save_elsewhere`].

@@ -49,8 +49,9 @@ impl ShopDesk {
     ///
     /// # Errors
     /// A practice job that cannot be dealt anew; it is not taken then.
-    pub(crate) fn take(&mut self, open: OpenJob) -> Result<(), String> {
+    pub(crate) fn take(&mut self, mut open: OpenJob) -> Result<(), String> {
         self.bout = self.shop.bout(&open).map_err(told)?.map(Arc::new);
+        open.pass_time();
         self.open = Some(open);
         Ok(())
     }
@@ -211,6 +212,10 @@ impl Desk for ShopDesk {
         let (job, head, notes) = self.shop.look(id).map_err(told)?;
         self.looked = Some(Facts { id: id.to_owned(), head, printed: String::new(), notes: notes.clone() });
         Ok((job, notes))
+    }
+
+    fn pass_time(&mut self) -> bool {
+        self.demo.is_none() && self.open.as_mut().is_some_and(OpenJob::pass_time)
     }
 
     fn enter(&mut self, entry: Entry) -> Result<(), Trouble> {

@@ -139,6 +139,12 @@ fn outcomes(desk: &mut dyn Desk, effect: Effect) -> Vec<Outcome> {
     outcome.unwrap_or_else(|why| vec![Outcome::Failed(why)])
 }
 
+/// What came of the time that has gone by since the last entry; none where it changed nothing.
+pub(super) fn pass_time(desk: &mut dyn Desk) -> Option<Message> {
+    let changed = desk.pass_time();
+    now(desk).filter(|_| changed).map(|now| Message::Done(Box::new(Outcome::TimePassed(now))))
+}
+
 /// The job being worked, as it is now.
 fn now(desk: &dyn Desk) -> Option<Box<Now>> {
     let job = desk.job()?.clone();

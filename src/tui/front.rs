@@ -18,6 +18,8 @@ pub(super) enum Meaning {
     Enter(Box<Entry>),
     /// The closing is begun with this ending first.
     Close,
+    /// It did not show in this run, but something else did: what, is asked.
+    SomethingElse,
     /// In practice, it is done, and the engine answers.
     Engine,
 }
@@ -87,6 +89,15 @@ impl Front {
         self
     }
 
+    /// What is entered where this run does not show what is looked for.
+    #[must_use]
+    pub(super) fn not_showing(&self) -> Option<Entry> {
+        self.choices.iter().find_map(|choice| match &choice.meaning {
+            Meaning::Enter(entry) if choice.seen == Some(Seen::Normal) => Some((**entry).clone()),
+            _ => None,
+        })
+    }
+
     /// The check in front, where it is one.
     #[must_use]
     pub(super) fn check(&self) -> Option<CheckId> {
@@ -115,12 +126,14 @@ fn choices(model: &Model, action: Action, run_levels: &Levels) -> Vec<Choice> {
         Action::SeeWhetherItShows => vec![
             one('n', "No, it does not show", Some(Seen::Normal), Entry::Showing { showing: Some(false), ran: true }),
             one('y', "Yes, it shows", Some(Seen::Abnormal(0)), Entry::Showing { showing: Some(true), ran: true }),
+            something_else(),
         ],
         Action::ProofRun => {
             let run = |showing| Entry::ProofRun { showing, levels: run_levels.clone() };
             vec![
                 one('n', "No, the complaint did not show", Some(Seen::Normal), run(false)),
                 one('y', "Yes, the complaint showed", Some(Seen::Abnormal(0)), run(true)),
+                something_else(),
             ]
         }
         Action::Provoke(id) => {
@@ -135,6 +148,10 @@ fn choices(model: &Model, action: Action, run_levels: &Levels) -> Vec<Choice> {
             vec![Choice { key: Some('d'), title: "Close the job".into(), seen: None, meaning: Meaning::Close }]
         }
     }
+}
+
+fn something_else() -> Choice {
+    Choice { key: Some('e'), title: "Something else showed".into(), seen: None, meaning: Meaning::SomethingElse }
 }
 
 fn outcomes(check: &Check) -> Vec<Choice> {

@@ -98,6 +98,8 @@ pub(super) enum Outcome {
     Entered(Entry, Box<Now>),
     /// This of the grid is saved and entered.
     EnteredInGrid(Entry, Box<Now>),
+    /// Time has gone by, and the aircraft stands otherwise.
+    TimePassed(Box<Now>),
     /// This of the grid is taken, and waits to be saved.
     HeldOfGrid(Entry),
     /// All of the grid, so many, are saved and entered.

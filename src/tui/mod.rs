@@ -79,6 +79,9 @@ const TICK: Duration = Duration::from_millis(200);
 /// How often it is looked whether something was worked out, while something is.
 const SOON: Duration = Duration::from_millis(4);
 
+/// How often the time that goes by is reckoned with.
+const PASSES: Duration = Duration::from_secs(30);
+
 /// How often it is looked what long work tells, while it is done.
 const WORKING: Duration = Duration::from_millis(40);
 
@@ -250,6 +253,7 @@ fn turn(
     let mut stale = true;
     let mut bounce = Bounce::default();
     let mut asked = None;
+    let mut passed = Instant::now();
     loop {
         // Signals before input: whoever asks for the end is not kept waiting by keys.
         if let Some(signal) = outside.ending() {
@@ -280,6 +284,14 @@ fn turn(
             if let Some(task) = app.to_work_out().filter(is_new) {
                 asked = Some(Arc::clone(&task.job));
                 thinker.ask(task);
+            }
+        }
+        // While nobody presses a key the engine cools all the same.
+        if passed.elapsed() >= PASSES {
+            passed = Instant::now();
+            if let Some(message) = effect::pass_time(desk) {
+                _ = tell(app, desk, message);
+                stale = true;
             }
         }
         let patience = match (app.is_thinking(), desk.is_working()) {

@@ -35,6 +35,13 @@ pub(super) fn items(app: &App) -> Vec<Item> {
                 .map(CheckId)
                 .map(|id| Item::new(words::check(model, id), "check", Does::Front(plan::Action::Check(id)))),
         );
+        let runs = job.state().setting.engine.turns();
+        let words = if runs { "The engine was shut down" } else { "The engine was started, and runs" };
+        found.push(Item::new(words, "engine", Does::EngineRuns(!runs)));
+        let complaints = if app.is_practice() { Vec::new() } else { super::pick_items::complaints(job) };
+        found.extend(
+            complaints.into_iter().map(|item| Item { left: format!("Reported as well: {}", item.left), ..item }),
+        );
     }
     found.extend(
         (0..model.causes.len()).map(CauseId).map(|id| Item::new(words::cause(model, id), "cause", Does::Suspect(id))),

@@ -33,6 +33,8 @@ pub(super) enum Pick {
     Suspect(CauseId),
     /// Whether it shows now.
     Showing,
+    /// What showed in a run instead.
+    SomethingElse,
     /// What is not to be had.
     NotToBeHad,
     /// How the job ends.
@@ -53,7 +55,16 @@ impl Pick {
     /// Whether typing searches it; else digits take a row.
     #[must_use]
     pub(super) fn is_searched(&self) -> bool {
-        matches!(self, Self::Lately | Self::Checks | Self::Correct | Self::Suspects | Self::Narrow | Self::Palette)
+        matches!(
+            self,
+            Self::Lately
+                | Self::Checks
+                | Self::Correct
+                | Self::Suspects
+                | Self::SomethingElse
+                | Self::Narrow
+                | Self::Palette
+        )
     }
 
     /// Its heading.
@@ -71,6 +82,7 @@ impl Pick {
             Self::Suspects => "All suspects",
             Self::Suspect(_) => "What about this suspect?",
             Self::Showing => "Does the complaint show right now?",
+            Self::SomethingElse => "What showed instead?",
             Self::NotToBeHad => "What is not to be had?",
             Self::Ending => "How does the job end?",
             Self::Entries => "The entries of this job",
@@ -136,6 +148,10 @@ pub(super) enum Does {
     Confirm(CauseId),
     /// Enters whether it shows.
     Showing(Option<bool>),
+    /// Enters that the engine was started or shut down.
+    EngineRuns(bool),
+    /// Enters one more complaint: one that showed in the run in front, or, from elsewhere, one that was reported as well.
+    Complained(ComplaintId),
     /// Enters that a tool or gauge is not to be had.
     Lacking(String),
     /// Enters that a way to provoke it is not to be had.

@@ -3,6 +3,7 @@
 //! Owns what is listed and in which order. Must not draw.
 
 use crate::analysis::Standing;
+use crate::guide;
 use crate::job::{Ending, Entry, Job};
 use crate::model::{CauseId, CheckId, ComplaintId, CorrectionId, Model, ProvocationId, Site, SiteKind};
 use crate::plan::Action;
@@ -25,6 +26,7 @@ pub(super) fn items(app: &App, pick: &Pick) -> Vec<Item> {
             Item::new("No, it does not show", "", Does::Showing(Some(false))),
             Item::new("Not known", "takes an earlier word back", Does::Showing(None)),
         ],
+        Pick::SomethingElse => app.job().map(|job| complaints(job)).unwrap_or_default(),
         Pick::NotToBeHad => not_to_be_had(app),
         Pick::Ending => endings(app),
         Pick::Practise => super::practice_items::items(app),
@@ -298,6 +300,12 @@ fn about(job: &Job, id: CauseId) -> Vec<Item> {
     checks.into_iter().map(|(_, item)| item).take(5).chain(cures).chain(may_be_certain.then_some(certain)).collect()
 }
 
+/// The complaints that can still come to this job.
+pub(super) fn complaints(job: &Job) -> Vec<Item> {
+    let row = |(id, title): (ComplaintId, String)| Item::new(clean(&title), "complaint", Does::Complained(id));
+    guide::other_complaints(job).into_iter().map(row).collect()
+}
+
 fn not_to_be_had(app: &App) -> Vec<Item> {
     let Some((front, job)) = app.front().zip(app.job()) else { return Vec::new() };
     match front.action {
@@ -314,31 +322,36 @@ fn not_to_be_had(app: &App) -> Vec<Item> {
 }
 
 fn endings(app: &App) -> Vec<Item> {
-    let keeps_open =
-        app.job().is_some_and(|job| job.state().follows_engine && !job.state().keeps_open(job.model()).is_empty());
+    let Some(job) = app.job() else { return Vec::new() };
     let first = app.advice_now().and_then(|a| a.first()).map(|s| s.action);
     let suggested = match first {
-        Some(Action::CloseCured) => Some(Ending::Cured),
+        Some(Action::CloseCured) => Some(Ending::CuredProven),
         Some(Action::CloseHandedOver) => Some(Ending::HandedOver),
-        Some(Action::CloseNotFound) => Some(Ending::NotFound),
+        Some(Action::CloseNotFound) => Some(job.state().borne_out(job.model(), Ending::NotFound)),
         _ => None,
     };
-    let row = |ending: Ending| {
-        let words = match ending {
-            Ending::Cured => "Cured: the proof run passed",
-            Ending::HandedOver => "Not ignition: handed over",
-            Ending::NotFound => "Not found: closed with what is known",
-            Ending::Stopped => "Stopped for another reason",
-        };
-        let held = keeps_open && matches!(ending, Ending::Cured | Ending::NotFound);
-        let word = match (held, suggested == Some(ending)) {
-            (true, _) => "not while something is owed: J",
-            (false, true) => "suggested",
+    let title = |how: Ending| {
+        let mut words = how.words().to_owned();
+        if let Some(first) = words.get_mut(..1) {
+            first.make_ascii_uppercase();
+        }
+        words
+    };
+    let (can, cannot) = guide::ends(job);
+    let offered = can.into_iter().map(|end| {
+        let word = match (suggested == Some(end.how), end.wants_reason) {
+            (true, _) => "suggested",
+            (false, true) => "with a reason",
             (false, false) => "",
         };
-        Item { faint: held, ..Item::new(words, word, Does::Ending(ending)) }
-    };
-    [Ending::Cured, Ending::HandedOver, Ending::NotFound, Ending::Stopped].map(row).to_vec()
+        Item::new(title(end.how), word, Does::Ending(end.how))
+    });
+    let held = cannot.into_iter().map(|end| {
+        let word =
+            if end.minutes > 0.0 { format!("not yet, {}", words::minutes(end.minutes)) } else { "not yet".into() };
+        Item { faint: true, ..Item::new(title(end.how), word, Does::Ending(end.how)) }
+    });
+    offered.chain(held).collect()
 }
 
 fn entries(job: &Job) -> Vec<Item> {

@@ -236,7 +236,7 @@ pub(super) fn show_list(app: &mut App, pick: Pick) -> Vec<Effect> {
 fn conditions(app: &mut App) -> Vec<Effect> {
     let Some(job) = app.job() else { return Vec::new() };
     let of_run = app.front().is_some_and(|f| f.action == crate::plan::Action::ProofRun);
-    let mut levels = if of_run { job.state().reported.0.clone() } else { job.state().conditions().0 };
+    let mut levels = if of_run { job.state().in_hand().1.0.clone() } else { job.state().conditions().0 };
     let before = levels.clone();
     if of_run {
         for (at, kind) in job.model().conditions.iter().enumerate() {

@@ -149,10 +149,15 @@ impl<'a> Now<'a> {
         opened.iter().flat_map(|id| &model[*id].hazards).for_each(&mut add);
         let just_ran = (work.engine == Mode::RunAlone).then_some(0.0);
         let since_run = just_ran.or(self.setting.since_run());
+        // It can be hot from the flight in, or because somebody says so.
+        let kinds = model.conditions.iter().zip(&self.setting.conditions.0);
+        let mut rising = kinds.filter(|(kind, _)| kind.rises_running.iter().any(Option::is_some));
+        let hot = rising.any(|(kind, level)| *level > 0 && level + 1 == kind.levels.len());
         let by_hand = !opened.is_empty() && !work.engine.lasts();
         for (at, hazard) in model.hazards.iter().enumerate() {
             let touched = hazard.of_parts.iter().any(|part| touches.contains(part));
-            let still_hot = hazard.after_run.zip(since_run).is_some_and(|(within, since)| since <= within);
+            let still_hot =
+                hazard.after_run.is_some_and(|within| hot || since_run.is_some_and(|since| since <= within));
             if touched || still_hot && by_hand {
                 add(&HazardId(at));
             }

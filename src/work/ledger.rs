@@ -42,9 +42,14 @@ impl Ledger {
     #[must_use]
     pub fn opened(model: &Model, complaint: ComplaintId, lacks: impl IntoIterator<Item = String>) -> Self {
         let mut ledger = Self { lacking: lacks.into_iter().collect(), ..Self::default() };
-        let complaint = &model[complaint];
-        ledger.warned(sides(complaint.site.side()), complaint.warning);
+        ledger.complained(model, complaint);
         ledger
+    }
+
+    /// A complaint was reported: it can say that a side may be live.
+    pub fn complained(&mut self, model: &Model, complaint: ComplaintId) {
+        let complaint = &model[complaint];
+        self.warned(sides(complaint.site.side()), complaint.warning);
     }
 
     /// Takes down what doing something has left behind.
@@ -186,6 +191,15 @@ impl Ledger {
     #[must_use]
     pub fn lacking(&self) -> &BTreeSet<String> {
         &self.lacking
+    }
+
+    /// Whether a tool or gauge is not to be had: by its name, or as a kind of one that is not, as a multimeter with a needle is.
+    #[must_use]
+    pub fn is_lacking(&self, what: &str) -> bool {
+        let kind_of = |lacking: &String| {
+            what.strip_prefix(lacking.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with(' '))
+        };
+        self.lacking.iter().any(kind_of)
     }
 
     /// Whether a provocation was refused.

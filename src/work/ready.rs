@@ -75,7 +75,7 @@ pub fn ready(
     if let Some(open) = check.gone_while.iter().find(|access| setting.open.has(**access)) {
         return Err(NotReady::NotWhile(model[*open].title.clone()));
     }
-    if let Some(tool) = check.tools.iter().find(|tool| ledger.lacking().contains(*tool)) {
+    if let Some(tool) = check.tools.iter().find(|tool| ledger.is_lacking(tool)) {
         return Err(NotReady::Lacks(tool.clone()));
     }
     check.needs.iter().try_for_each(|need| holds(known, ledger, need))
@@ -96,7 +96,7 @@ fn holds(known: &Known<'_>, ledger: &Ledger, need: &Need) -> Result<(), NotReady
             outcomes.iter().find(stands).map_or(Ok(()), |(check, _)| Err(NotReady::Ruled(*check)))
         }
         Need::NotComplaint(complaints) if complaints.contains(&known.complaint) => Err(NotReady::NotForThis),
-        Need::Gauge(what) if ledger.lacking().contains(what) => Err(NotReady::Lacks(what.clone())),
+        Need::Gauge(what) if ledger.is_lacking(what) => Err(NotReady::Lacks(what.clone())),
         Need::ShowsNow | Need::NotComplaint(_) | Need::Gauge(_) => Ok(()),
     }
 }

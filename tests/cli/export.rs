@@ -162,7 +162,7 @@ fn demo_jobs_are_marked() {
     let (_, jobs) = rows(&to, "jobs");
     assert!(jobs.iter().all(|j| j["purpose"] == "demo" && j["trouble"].is_null()), "{jobs:?}");
     let states: Vec<&str> = jobs.iter().map(|j| j["state"].as_str().unwrap()).collect();
-    assert_eq!(states, ["cured", "cured", "handed-over"]);
+    assert_eq!(states, ["cured-proven", "cured-proven", "handed-over"]);
     let (_, causes) = rows(&to, "causes");
     let found = |cause: &str, standing: &str| causes.iter().any(|c| c["cause"] == cause && c["standing"] == standing);
     assert!(found("lead-open", "put right") && found("el-coil-open", "put right"), "{causes:?}");

@@ -6,7 +6,7 @@ const WORK: &str = "other lead-ohms left 3\n1\nyes\nOL\nother plug-look left 1\n
 
 fn worked() -> (Bench, String) {
     let bench = Bench::new();
-    let id = bench.trace(WORK).code(0).says("Closed: cured").job();
+    let id = bench.trace(WORK).code(0).says("Closed: cured and proven").job();
     (bench, id)
 }
 

@@ -19,7 +19,7 @@ fn a_job_is_played_from_complaint_to_close() {
         .says("Source: A handbook, 1999, page 3.")
         .says("read OL")
         .says("Proof run, conditions as reported: the complaint did not show")
-        .says("Closed: cured, proof run passed.")
+        .says("Closed: cured and proven.")
         .never_says("airworthy")
         .plainly();
     let id = run.job();
@@ -82,9 +82,20 @@ fn every_command_word_is_taken() {
     bench.trace("confirm lead-open at left 2\n").code(0).says("Found for certain: lead open, left 2");
     bench.trace("confirm lead-open\n").code(0).says("at several sites");
     bench.trace("correct replace-lead at left 2\n").code(0).says("Corrected: ").says("left 2");
-    bench.trace("close not-found ran out of time\n").code(0).says("Closed: not found");
-    bench.trace("close cured\nno\n").code(0).says("No proof run has passed").says("stays open");
-    bench.trace("close\n4\n").code(0).says("Closed: stopped");
+    bench.trace("close not-found ran out of time\n").code(0).says("Closed: not reproduced (ran out of time)");
+    bench
+        .trace("close cured\nclose stopped\n\nclose stopped No time left.\n")
+        .code(0)
+        .says("it is not proven cured")
+        .says("nothing was put right")
+        .says("no run since the last correction")
+        .says("say in the closing remark why")
+        .says("Closed: stopped (No time left.)");
+    bench
+        .trace("close\n3\nno time\n")
+        .code(0)
+        .says("Not cured and proven yet: nothing was put right")
+        .says("Closed: stopped (no time)");
     bench.trace("quit\nnote late\n").code(0).never_says("late");
 }
 

@@ -83,7 +83,7 @@ fn json_marks_what_does_not_stand() {
     assert!(marks[0].starts_with("taken back by entry"));
     assert_eq!(report["checks"].as_array().unwrap().len(), 3);
     assert_eq!(report["proven"][0]["standing"], "put right");
-    assert_eq!(report["closed"]["how"], "cured, proof run passed");
+    assert_eq!(report["closed"]["how"], "cured and proven");
 }
 
 /// Each reader gets what concerns them, and the draft entry has the items of 14 CFR 43.9(a): the description of the work, the date of

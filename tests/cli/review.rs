@@ -25,7 +25,7 @@ fn records_are_listed_searched_and_worked_out() {
     let list: Value = serde_json::from_str(&run.out).unwrap();
     assert_eq!((list["format"].as_str(), list["records"].as_u64()), (Some("roughrun-list-1"), Some(3)));
     let row = &list["rows"][0];
-    assert_eq!((row["state"].as_str(), row["purpose"].as_str()), (Some("cured"), Some("demo")));
+    assert_eq!((row["state"].as_str(), row["purpose"].as_str()), (Some("cured-proven"), Some("demo")));
     let minutes = row["worked"]["minutes"].as_f64().unwrap();
     assert!(minutes > 0.0);
     assert_eq!(row["worked"]["proven"][0], "lead open");
@@ -62,7 +62,7 @@ fn figures_leave_practice_out_unless_asked() {
     assert!(plain.says("By mechanic").says("A. Demo").out.is_ascii());
     let run = on_demos(&bench, &["review", "figures", "--practice", "--format", "json"]).code(0);
     let json: Value = serde_json::from_str(&run.out).unwrap();
-    assert_eq!((json["jobs"].as_u64(), json["figures"]["states"]["cured"].as_u64()), (Some(3), Some(2)));
+    assert_eq!((json["jobs"].as_u64(), json["figures"]["states"]["cured-proven"].as_u64()), (Some(3), Some(2)));
     assert!(json["figures"]["mechanics"].is_null());
 }
 

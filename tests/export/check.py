@@ -175,7 +175,7 @@ assert {c["check"]: (c["made"], c["changed"], c["leader_changed"]) for c in figu
     name: (made[name], changed[name], leads[name]) for name in made
 }
 assert all(near(c["minutes"], spent[c["check"]]) and near(c["most_moved"], most[c["check"]]) for c in figures["checks"])
-ended = "FROM jobs WHERE purpose = 'work' AND state IN ('cured', 'handed-over') AND planned_minutes > 0 AND minutes IS NOT NULL"
+ended = "FROM jobs WHERE purpose = 'work' AND state IN ('cured-proven', 'handed-over') AND planned_minutes > 0 AND minutes IS NOT NULL"
 sums = "count(*), sum(minutes), sum(planned_minutes), quantile_cont(minutes / planned_minutes, [0.25, 0.5, 0.75])"
 flat_minutes = lambda m: [m["jobs"], m["worked"], m["planned"], m["ratio"]["low"], m["ratio"]["median"], m["ratio"]["high"]]
 jobs, worked, planned, ratio = one(f"SELECT {sums} {ended}")[0]
@@ -186,7 +186,7 @@ for complaint, jobs, worked, planned, ratio in one(f"SELECT complaint, {sums} {e
 assert not told
 
 told = {m["mechanic"]: m for m in figures["mechanics"]}
-for name, jobs, cured in one("SELECT mechanic, count(*), count(*) FILTER (WHERE state = 'cured') FROM jobs WHERE purpose = 'work' GROUP BY ALL"):
+for name, jobs, cured in one("SELECT mechanic, count(*), count(*) FILTER (WHERE state = 'cured-proven') FROM jobs WHERE purpose = 'work' GROUP BY ALL"):
     figure = told.pop(name.removeprefix("'"))
     assert (figure["jobs"], figure["cured"]) == (jobs, cured), name
 assert not told

@@ -9,7 +9,8 @@ use roughrun::figures::{AGES, Asked, Counter, Figures};
 use roughrun::review::{Style, figures_html, figures_json, figures_text};
 use roughrun::tables::{CauseRow, JobRow, ReadingRow, Sheet};
 
-const STATES: [&str; 6] = ["cured", "handed-over", "not-found", "stopped", "open", "unread"];
+const STATES: [&str; 8] =
+    ["cured-proven", "corrected-not-proven", "handed-over", "not-found", "not-reproduced", "stopped", "open", "unread"];
 
 /// Drawn rows: few aircraft, complaints, checks and causes, so that much meets.
 fn drawn(seed: u64, jobs: usize) -> Vec<Sheet> {
@@ -154,7 +155,7 @@ fn checks(figures: &Figures, work: &[&Sheet]) {
 }
 
 fn minutes(figures: &Figures, work: &[&Sheet]) {
-    let ended = |j: &&JobRow| ["cured", "handed-over"].contains(&j.state.as_str());
+    let ended = |j: &&JobRow| ["cured-proven", "handed-over"].contains(&j.state.as_str());
     let pair = |j: &JobRow| Some((j.minutes?, j.planned_minutes.filter(|p| *p > 0.0)?));
     let pairs: Vec<(f64, f64)> = work.iter().map(|s| &s.job).filter(ended).filter_map(pair).collect();
     let all = figures.minutes.all.as_ref().unwrap();
@@ -253,7 +254,7 @@ fn charts_in_plain_letters_are_plain_and_their_bars_are_in_proportion() {
             job: n.to_string(),
             purpose: "work".into(),
             opened: "2026-11-02T00:00:00Z".into(),
-            state: "cured".into(),
+            state: "cured-proven".into(),
             ..JobRow::default()
         },
         causes,

@@ -41,7 +41,7 @@ fn confirmed(cause: &str) -> Entry {
 }
 
 fn closed(how: Ending) -> Entry {
-    Entry::Closed { how, note: String::new() }
+    Entry::closed(how, String::new())
 }
 
 fn job(entries: Vec<Entry>) -> Job {
@@ -51,7 +51,7 @@ fn job(entries: Vec<Entry>) -> Job {
 
 /// A job whose fault 1 was found by its check, mended and proven.
 fn cured(aircraft: Option<(&str, f64)>) -> Job {
-    job(vec![opening(aircraft), look("look-1", "seen"), mend("mend-1"), proof(false), closed(Ending::Cured)])
+    job(vec![opening(aircraft), look("look-1", "seen"), mend("mend-1"), proof(false), closed(Ending::CuredProven)])
 }
 
 fn sorted(jobs: Vec<Job>) -> Cases {
@@ -63,10 +63,11 @@ fn what_is_not_proven_teaches_nothing() {
     let open = job(vec![opening(None), look("look-1", "seen"), mend("mend-1"), proof(false)]);
     let not_found = job(vec![opening(None), look("look-1", "normal"), closed(Ending::NotFound)]);
     // Closed as cured by somebody who made no proof run, and by one who saw it show in the run.
-    let unproven = job(vec![opening(None), look("look-1", "seen"), mend("mend-1"), closed(Ending::Cured)]);
-    let failed = job(vec![opening(None), look("look-1", "seen"), mend("mend-1"), proof(true), closed(Ending::Cured)]);
+    let unproven = job(vec![opening(None), look("look-1", "seen"), mend("mend-1"), closed(Ending::CuredProven)]);
+    let failed =
+        job(vec![opening(None), look("look-1", "seen"), mend("mend-1"), proof(true), closed(Ending::CuredProven)]);
     // The belief is as sure as can be, and nobody put anything right.
-    let believed = job(vec![opening(None), look("look-1", "seen"), proof(false), closed(Ending::Cured)]);
+    let believed = job(vec![opening(None), look("look-1", "seen"), proof(false), closed(Ending::CuredProven)]);
     let handed_over = job(vec![opening(None), look("look-1", "seen"), mend("mend-1"), closed(Ending::HandedOver)]);
     let cases = sorted(vec![open, not_found, unproven, failed, believed, handed_over]);
     assert!(cases.cases.is_empty());
@@ -99,7 +100,7 @@ fn a_case_counts_by_how_its_fault_was_confirmed() {
         mend("mend-1"),
         proof(false),
         confirmed("fault-1"),
-        closed(Ending::Cured),
+        closed(Ending::CuredProven),
     ]);
     assert_eq!(by(vec![seen]), (fault(), Confirmed::Seen, vec![]));
     let weights = [Confirmed::Seen, Confirmed::Held, Confirmed::Gone].map(Confirmed::weight);
@@ -109,8 +110,15 @@ fn a_case_counts_by_how_its_fault_was_confirmed() {
 /// Of two causes with one correction, only the check tells which it was: such a job must not judge that check.
 #[test]
 fn a_check_is_never_judged_by_what_it_found_itself() {
-    let found_by_itself =
-        || job(vec![opening(None), look("twin-look", "seen"), mend("mend-twins"), proof(false), closed(Ending::Cured)]);
+    let found_by_itself = || {
+        job(vec![
+            opening(None),
+            look("twin-look", "seen"),
+            mend("mend-twins"),
+            proof(false),
+            closed(Ending::CuredProven),
+        ])
+    };
     let seen_by_eye = || {
         job(vec![
             opening(None),
@@ -118,7 +126,7 @@ fn a_check_is_never_judged_by_what_it_found_itself() {
             mend("mend-twins"),
             proof(false),
             confirmed("twin-a"),
-            closed(Ending::Cured),
+            closed(Ending::CuredProven),
         ])
     };
     let learnt = |of: &dyn Fn() -> Job| learn(&sorted((0..20).map(|_| of()).collect()));
@@ -189,7 +197,7 @@ fn a_check_that_misses_more_than_the_tree_says_is_found_out() {
             mend(&format!("mend-{fault}")),
             proof(false),
             confirmed(&format!("fault-{fault}")),
-            closed(Ending::Cured),
+            closed(Ending::CuredProven),
         ]));
     }
     let lessons = learn(&sorted(jobs));

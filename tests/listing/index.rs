@@ -77,7 +77,7 @@ fn a_missing_cut_changed_or_strange_index_is_made_anew() {
         good[..good.len() / 2].to_vec(),
         good[..good.len() - 1].to_vec(),
         String::from_utf8(good.clone()).unwrap().replace("Kim", "Tim").into_bytes(),
-        resealed(&good, |text| text.replace("roughrun-index-1", "roughrun-index-2")),
+        resealed(&good, |text| text.replace("roughrun-index-2", "roughrun-index-1")),
         resealed(&good, |text| text.replace("\"id\":", "\"di\":")),
         resealed(&good, |_| hostile.clone()),
         b"\xff".repeat(1000),
@@ -152,7 +152,13 @@ fn a_file_that_changed_a_moment_ago_is_not_kept() {
 fn what_was_worked_out_is_kept_as_long_as_the_record_is_the_same() {
     let bench = settled(2);
     let mut listing = bench.list();
-    let worked = Worked { trees: "t".into(), minutes: Some(55.0), proven: vec!["Lead open".into()], why_not: None };
+    let worked = Worked {
+        trees: "t".into(),
+        minutes: Some(55.0),
+        ending: None,
+        proven: vec!["Lead open".into()],
+        why_not: None,
+    };
     assert!(listing.rows[0].wants_work("t"));
     listing.take(0, worked.clone());
     listing.keep();

@@ -15,8 +15,8 @@ pub(super) fn run(places: &Places, args: &List) -> Outcome {
     let query = query(args).map_err(|fault| CliError::new(Kind::Usage, fault.to_string()))?;
     let folders = super::folders(places, &args.folders)?;
     let mut listing = listing::list(&folders, cache_folder().as_deref()).map_err(shop::ShopError::from)?;
-    if args.worked {
-        work_out(places, &mut listing)?;
+    if args.worked || listing.rows.iter().any(Row::end_in_doubt) {
+        work_out(places, &mut listing, args.worked)?;
     }
     let found = query.find(&listing.rows);
     let rows: Vec<&Row> = found.iter().map(|at| &listing.rows[*at]).collect();
@@ -30,11 +30,11 @@ fn query(args: &List) -> Result<Query, listing::QueryFault> {
     if args.state.is_empty() { Ok(query) } else { query.and_state(&args.state.join(",")) }
 }
 
-/// Works out what is not known yet, newest first, and keeps it in the index.
-fn work_out(places: &Places, listing: &mut Listing) -> Result<(), CliError> {
+/// Works out what is not known yet, newest first, and keeps it in the index: of all jobs, or only of those whose end is in doubt.
+fn work_out(places: &Places, listing: &mut Listing, all: bool) -> Result<(), CliError> {
     let shop = Shop::with(places.library()?, places.records.as_deref())?;
     let digest = shop.library().digest().to_owned();
-    let wanted = |(_, row): &(usize, &Row)| row.wants_work(&digest);
+    let wanted = |(_, row): &(usize, &Row)| row.wants_work(&digest) && (all || row.end_in_doubt());
     let wanting: Vec<usize> = listing.rows.iter().enumerate().filter(wanted).map(|(at, _)| at).collect();
     for (done, some) in wanting.chunks(AT_A_TIME).enumerate() {
         out::progress((done * AT_A_TIME) as u64, wanting.len() as u64);
@@ -106,6 +106,7 @@ fn as_json(rows: &[&Row], listing: &Listing) -> Value {
         let mut value = serde_json::to_value(row).unwrap_or_default();
         let files: Vec<String> = row.files.iter().map(|f| safe_text(&f.to_string_lossy()).into_owned()).collect();
         value["files"] = json!(files);
+        value["ending"] = json!(row.state.ending());
         value
     };
     json!({"format": "roughrun-list-1", "records": listing.rows.len(), "rows": rows.iter().map(one).collect::<Vec<_>>(),

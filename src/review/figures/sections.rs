@@ -2,6 +2,7 @@
 
 use super::chart::{Bar, Bars, Chart, Section, Table, number, number_on_page, word};
 use crate::figures::{AGES, AgainstPlan, CheckFigure, Figures, REPEAT_HOURS, WORTH_NAMING};
+use crate::job::Ending;
 
 /// Rows of a table on a page.
 const MOST_ROWS: usize = 40;
@@ -11,14 +12,10 @@ const MOST_BARS: usize = 16;
 const FEW: usize = 5;
 
 /// How jobs stand, in the order in which they are told.
-const STATES: [(&str, &str); 6] = [
-    ("cured", "cured, proof run passed"),
-    ("handed-over", "not ignition, handed over"),
-    ("not-found", "not found"),
-    ("stopped", "stopped"),
-    ("open", "open"),
-    ("unread", "could not be read"),
-];
+fn states() -> impl Iterator<Item = (&'static str, &'static str)> {
+    let ends = Ending::ALL.into_iter().map(|ending| (ending.name(), ending.words()));
+    ends.chain([("open", "open"), ("unread", "could not be read")])
+}
 
 pub(super) fn sections(figures: &Figures) -> Vec<Section> {
     let mut sections = vec![jobs(figures), causes(figures), repeats(figures), checks(figures), minutes(figures)];
@@ -41,11 +38,11 @@ fn bar(label: &str, parts: Vec<f64>, note: String) -> Bar {
 
 fn jobs(figures: &Figures) -> Section {
     let all = figures.jobs();
-    let state = |(name, words): &(&str, &str)| {
+    let state = |(name, words): (&str, &str)| {
         let jobs = figures.in_state(name);
-        (jobs > 0).then(|| vec![(*words).to_owned(), jobs.to_string(), share(jobs, all)])
+        (jobs > 0).then(|| vec![words.to_owned(), jobs.to_string(), share(jobs, all)])
     };
-    let rows = STATES.iter().filter_map(state).collect();
+    let rows = states().filter_map(state).collect();
     let mut about = vec![format!("{all} jobs.")];
     if figures.left_out > 0 {
         about.push(format!("{} practice and demonstration jobs are left out.", figures.left_out));

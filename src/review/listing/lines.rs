@@ -60,6 +60,7 @@ pub(super) fn row(record: &JobRecord) -> Option<Row> {
         entries,
         seen: found.seen,
         put_right: found.held,
+        old_end: closed.is_some_and(|entry| entry.body.get("minutes").is_none()),
         worked: None,
         reviewed: review_mark(&record.entries, &standing),
         remarks: standing.iter().filter(|e| e.kind == "remark").count(),

@@ -58,6 +58,8 @@ pub struct Row {
     pub seen: Vec<String>,
     /// Corrections after which a proof run passed: the tree's name and the site.
     pub put_right: Vec<String>,
+    /// Whether it was closed before a closing was held to what its record bears out: then only the job on its model can tell how it ended.
+    pub old_end: bool,
     /// What only the job on its engine's model can tell; none until it is worked out.
     pub worked: Option<Worked>,
     /// The last review mark that stands.
@@ -82,12 +84,17 @@ pub struct Row {
 pub enum State {
     /// Not closed.
     Open,
-    /// The complaint is gone in a proof run.
-    Cured,
+    /// Put right, and every complaint gone in a run under the conditions of its report.
+    #[serde(alias = "cured")]
+    CuredProven,
+    /// Something was put right, and that it cured the complaint is not proven.
+    CorrectedNotProven,
     /// Not ignition: handed over.
     HandedOver,
-    /// Not found.
+    /// There in the work, and not found.
     NotFound,
+    /// Never there in the work, and nothing put right.
+    NotReproduced,
     /// Stopped for another reason.
     Stopped,
     /// No entry could be read.
@@ -96,34 +103,56 @@ pub enum State {
 
 impl State {
     /// Every state.
-    pub const ALL: [Self; 6] = [Self::Open, Self::Cured, Self::HandedOver, Self::NotFound, Self::Stopped, Self::Unread];
+    pub const ALL: [Self; 8] = [
+        Self::Open,
+        Self::CuredProven,
+        Self::CorrectedNotProven,
+        Self::HandedOver,
+        Self::NotFound,
+        Self::NotReproduced,
+        Self::Stopped,
+        Self::Unread,
+    ];
+
+    /// The end, where it has one.
+    #[must_use]
+    pub fn ending(self) -> Option<Ending> {
+        match self {
+            Self::Open | Self::Unread => None,
+            Self::CuredProven => Some(Ending::CuredProven),
+            Self::CorrectedNotProven => Some(Ending::CorrectedNotProven),
+            Self::HandedOver => Some(Ending::HandedOver),
+            Self::NotFound => Some(Ending::NotFound),
+            Self::NotReproduced => Some(Ending::NotReproduced),
+            Self::Stopped => Some(Ending::Stopped),
+        }
+    }
 
     /// In a word or two.
     #[must_use]
     pub fn words(self) -> &'static str {
-        match self {
-            Self::Open => "open",
-            Self::Cured => "cured",
-            Self::HandedOver => "handed over",
-            Self::NotFound => "not found",
-            Self::Stopped => "stopped",
-            Self::Unread => "not read",
+        match (self, self.ending()) {
+            (_, Some(ending)) => ending.words(),
+            (Self::Open, None) => "open",
+            (_, None) => "not read",
         }
     }
 
-    /// Whether the job was closed with the complaint still there.
+    /// Whether the job was closed without proof that the complaint is gone.
     #[must_use]
     pub fn is_not_cured(self) -> bool {
-        matches!(self, Self::HandedOver | Self::NotFound | Self::Stopped)
+        self.ending().is_some_and(|ending| ending != Ending::CuredProven)
     }
 }
 
 impl From<Ending> for State {
     fn from(how: Ending) -> Self {
         match how {
-            Ending::Cured => Self::Cured,
+            Ending::CuredProven => Self::CuredProven,
+            Ending::CorrectedNotProven => Self::CorrectedNotProven,
             Ending::HandedOver => Self::HandedOver,
             Ending::NotFound => Self::NotFound,
+            Ending::NotReproduced => Self::NotReproduced,
             Ending::Stopped => Self::Stopped,
         }
     }
@@ -199,6 +228,7 @@ impl Row {
             seen: Vec::new(),
             put_right: Vec::new(),
             worked: None,
+            old_end: false,
             reviewed: None,
             remarks: 0,
             head: String::new(),

@@ -132,6 +132,8 @@ impl Listing {
     /// Takes in what was worked out of a row, for the index too.
     pub fn take(&mut self, at: usize, worked: Worked) {
         let Some(row) = self.rows.get_mut(at) else { return };
+        // What it was closed as gives way to what its record bears out.
+        row.state = worked.ending.map_or(row.state, super::State::from);
         row.worked = Some(worked);
         for shelf in &mut self.shelves {
             // Kept in the order of their names, as the folder was walked.

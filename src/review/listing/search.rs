@@ -81,13 +81,15 @@ enum StateWord {
 }
 
 /// The words of `state:`.
-const STATES: [(&str, StateWord); 12] = [
+const STATES: [(&str, StateWord); 14] = [
     ("open", StateWord::Is(State::Open)),
     ("closed", StateWord::Closed),
-    ("cured", StateWord::Is(State::Cured)),
+    ("cured", StateWord::Is(State::CuredProven)),
     ("not-cured", StateWord::NotCured),
     ("handed-over", StateWord::Is(State::HandedOver)),
+    ("not-proven", StateWord::Is(State::CorrectedNotProven)),
     ("not-found", StateWord::Is(State::NotFound)),
+    ("not-reproduced", StateWord::Is(State::NotReproduced)),
     ("stopped", StateWord::Is(State::Stopped)),
     ("not-read", StateWord::Is(State::Unread)),
     ("damaged", StateWord::Record(Soundness::Damaged)),
@@ -264,7 +266,7 @@ impl StateWord {
     fn fits(self, row: &Row) -> bool {
         match self {
             Self::Is(state) => row.state == state,
-            Self::Closed => row.state == State::Cured || row.state.is_not_cured(),
+            Self::Closed => row.state.ending().is_some(),
             Self::NotCured => row.state.is_not_cured(),
             Self::Record(soundness) => row.soundness == soundness,
         }
@@ -289,6 +291,7 @@ impl Place {
                 fields.into_iter().chain(&row.trouble).chain(causes).any(has)
                     || row.opened.starts_with(text)
                     || row.state.words() == text
+                    || row.state.ending().is_some_and(|ending| ending.short() == text)
                     || row.soundness.words() == text
             }
         }

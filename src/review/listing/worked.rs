@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Row, Soundness};
 use crate::analysis::{Ranked, Standing};
+use crate::job::Ending;
 use crate::model::CauseId;
 use crate::record::{JobId, JobRecord};
 use crate::shop::{Past, Shop};
@@ -18,6 +19,9 @@ pub struct Worked {
     pub trees: String,
     /// Minutes of work by their figures, access included.
     pub minutes: Option<f64>,
+    /// How the job ended by what its record bears out; none while it is open.
+    #[serde(default)]
+    pub ending: Option<Ending>,
     /// Titles of the causes that were proven or put right.
     pub proven: Vec<String>,
     /// Why it could not be worked out, as a sentence.
@@ -29,6 +33,12 @@ impl Row {
     #[must_use]
     pub fn minutes(&self) -> Option<f64> {
         self.worked.as_ref().and_then(|worked| worked.minutes)
+    }
+
+    /// Whether it says how it ended only by what somebody closed it as.
+    #[must_use]
+    pub fn end_in_doubt(&self) -> bool {
+        self.old_end && self.worked.is_none() && self.entries > 0
     }
 
     /// Whether there is something to work out that is not known yet on the trees of this digest.
@@ -63,8 +73,9 @@ fn of(trees: &str, record: &JobRecord, past: Result<Past, String>) -> Worked {
     // A job about which nothing was found out yet needs no belief.
     let told = record.entries.iter().any(|line| matches!(line.kind.as_str(), "answer" | "confirmed" | "corrected"));
     let minutes = Some(job.state().minutes);
+    let ending = job.state().ending(job.model());
     let proven = if told { proven(&Ranked::of(job)) } else { Vec::new() };
-    Worked { minutes, proven, ..worked }
+    Worked { minutes, ending, proven, ..worked }
 }
 
 /// Titles of the causes that are proven or put right.

@@ -99,7 +99,10 @@ fn sleeping_cleared(whole: &Ranked, before: &Ranked, entry: &Entry) -> Option<Ma
     let model = before.model();
     let cured: &[CauseId] = match entry {
         Entry::Corrected { correction, at } => &model[model.find_correction(correction, *at)?].cures,
-        Entry::Closed { how: Ending::NotFound | Ending::HandedOver | Ending::Cured, .. } => &[],
+        Entry::Closed {
+            how: Ending::NotFound | Ending::NotReproduced | Ending::HandedOver | Ending::CuredProven,
+            ..
+        } => &[],
         _ => return None,
     };
     let present = |id: &CauseId| before.belief(*id).present;
@@ -204,13 +207,16 @@ fn no_proof(before: &Job, entry: &Entry) -> Option<Mark> {
     let handed_over = state.done.last().is_some_and(|d| model[d.correction].kind == CorrectionKind::HandOver);
     let last = state.done.last().map(|d| d.number);
     let words = match how {
-        Ending::Cured if !state.proof_passed() && last.is_none() => {
-            "Closed as cured with nothing corrected and no proof run under the reported conditions."
+        Ending::CuredProven if state.borne_out(model, *how) != *how => {
+            let missing: Vec<String> = state.missing(model).into_iter().map(|missing| missing.words).collect();
+            let words = format!(
+                "Closed as cured; by its record {}: {}.",
+                state.borne_out(model, *how).words(),
+                missing.join("; ")
+            );
+            return Some(mark(MarkKind::NoProofRun, &words, last.into_iter().collect()));
         }
-        Ending::Cured if !state.proof_passed() => {
-            "Closed as cured without a passed proof run under the reported conditions since the last correction."
-        }
-        Ending::NotFound | Ending::Stopped if state.awaits_proof() && !handed_over => {
+        Ending::CorrectedNotProven | Ending::NotFound | Ending::Stopped if state.awaits_proof() && !handed_over => {
             "Something was corrected, and no proof run followed it."
         }
         _ => return None,

@@ -137,6 +137,7 @@ fn about(screen: &Screen) -> (&'static str, &'static str) {
                 "Not to be had",
                 "What is not to be had here is asked for by no check, at no site, in this job. Taking the entry back brings it back.",
             ),
+            Pick::SomethingElse => ("Something else", "What showed is worked on and proven gone too."),
             Pick::Showing => ("Showing now?", "Whether the complaint is there right now."),
             Pick::Ending => ("Closing", "How the job ends. It can be taken back."),
             Pick::AtSite(_) => ("At this site", "The causes and the checks of one site."),

@@ -1,7 +1,7 @@
 //! What is known of the marked row of a list.
 
 use crate::analysis::because;
-use crate::guide::Told;
+use crate::guide::{Told, ends};
 use crate::job::Job;
 use crate::model::CauseId;
 use crate::plan::Action;
@@ -63,6 +63,16 @@ pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
         Does::Showing(_) if *pick == Pick::Showing => {
             page.blank();
             page.text(Role::Faint, "It holds for the conditions of now. A check that passes while it shows is decisive; one that passes while it sleeps says little.");
+        }
+        // What is missing for a better end stands there whichever row is marked.
+        Does::Ending(_) => {
+            for end in app.job().map(|job| ends(job).1).unwrap_or_default() {
+                page.blank();
+                page.text(Role::Faint, &format!("For \"{}\" there is still missing:", end.how.words()));
+                for missing in &end.missing {
+                    page.text(Role::Text, &format!("- {}", clean(missing)));
+                }
+            }
         }
         _ => {}
     }

@@ -97,7 +97,7 @@ fn state(row: &Record) -> (Role, &'static str) {
         (Soundness::Damaged, _) => (Role::Alarm, "damaged"),
         (Soundness::Parted, _) => (Role::Warn, "parted"),
         (_, State::Open) => (Role::Strong, "open"),
-        (_, State::Cured) => (Role::Good, "cured"),
+        (_, State::CuredProven) => (Role::Good, "cured"),
         (_, other) => (Role::Warn, other.words()),
     }
 }

@@ -19,7 +19,5 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
     if stands.asks.is_some() {
         page.text(Role::Warn, "Press Y where it is still as before; go on where it is not.");
     }
-    page.blank();
-    page.text(Role::Faint, "Worked out from what was entered. Look for yourself before the engine is started: what was opened and never entered is not in it.");
     page.into_rows()
 }

@@ -196,6 +196,9 @@ fn why(job: &Job, front: &Front, page: &mut Page) {
 
 fn around(job: &Job, front: &Front, told: &Told, page: &mut Page) {
     let model = job.model();
+    if let Some(why) = &told.not_now {
+        page.label("not now", Role::Warn, &clean(why));
+    }
     // What can hurt comes before what is opened: the last rows are those that a small screen leaves out.
     if !front.hazards.is_empty() {
         let names: Vec<String> = front.hazards.iter().map(|h| clean(&model[*h].title).to_lowercase()).collect();
@@ -221,7 +224,7 @@ fn around(job: &Job, front: &Front, told: &Told, page: &mut Page) {
         }
     }
     if let Some(brings) = told.brings.as_ref().filter(|_| !front.action.closes()) {
-        page.label("brings", Role::Text, &format!("{}: a new spell of work", clean(brings)));
+        page.label("done in", Role::Text, &clean(brings));
     }
     if !told.tools.is_empty() {
         page.label("tools", Role::Text, &clean(&told.tools.join(", ")));

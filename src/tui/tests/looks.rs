@@ -185,7 +185,7 @@ fn the_demo_names_the_key_until_the_cure_is_proven() {
         };
     }
     let job = play.app.job().cloned().unwrap();
-    assert_eq!(job.state().ended, Some(crate::job::Ending::Cured), "{:?}", play.desk.log());
+    assert_eq!(job.state().ended, Some(crate::job::Ending::CuredProven), "{:?}", play.desk.log());
 }
 
 #[test]

@@ -24,8 +24,8 @@ pub(super) const WAYS: &[(&str, &str)] = &[
     ("suspect", "a a a L enter"),
     ("showing", "a a a W"),
     ("ending", "a a a E"),
-    ("remark", "a a a E 4"),
-    ("closed", "a a a E 4 enter"),
+    ("remark", "a a a E 3"),
+    ("closed", "a a a E 3 \"no_time enter"),
     ("report", "a a a O"),
     ("entries", "a a a T"),
     ("help", "a a a ?"),
@@ -51,8 +51,8 @@ pub(super) const WAYS: &[(&str, &str)] = &[
     ("records fault", "a n esc R \"state:gone"),
     ("narrow", "a n esc R tab"),
     ("replay", "a n n esc R enter"),
-    ("replay marked", "a a a E 1 enter esc R enter n"),
-    ("replay to the mark", "a a a E 1 enter esc R enter"),
+    ("replay marked", "a f F \"clean_left_1 enter d E 1 \"no_time enter esc R enter n"),
+    ("replay to the mark", "a f F \"clean_left_1 enter d E 1 \"no_time enter esc R enter"),
     ("replay entry", "a n n esc R enter down down"),
     ("lead name", "a n esc R enter down r"),
     ("lead remark", "a n esc R enter down r \"L._Lead enter \"Why_so?"),
@@ -69,8 +69,8 @@ pub(super) const WAYS: &[(&str, &str)] = &[
     ("practice said", "esc P 2 enter % \"fouled enter \"60_sooty enter"),
     ("practice hint", "esc P 2 enter !"),
     ("practice engine", "esc P 2 enter M"),
-    ("debrief", "esc P 2 enter % \"fouled enter \"60 enter / \"look enter a a d / \"look enter a a d E 3 enter"),
-    ("progress", "esc P 2 enter / \"look enter a a d E 3 enter esc P end enter"),
+    ("debrief", "esc P 2 enter % \"fouled enter \"60 enter / \"look enter a a d / \"look enter a a d E 2 enter"),
+    ("progress", "esc P 2 enter / \"look enter a a d E 2 enter esc P end enter"),
 ];
 
 fn every_size(play: &mut Play) {

@@ -27,6 +27,7 @@ pub(super) fn done(app: &mut App, outcome: Outcome) -> Vec<Effect> {
             refresh(app, *now);
             entered_in_grid(app, &entry);
         }
+        Outcome::TimePassed(now) => refresh(app, *now),
         Outcome::HeldOfGrid(entry) => entered_in_grid(app, &entry),
         Outcome::Filled(count) => {
             app.back_to(|s| matches!(s, Screen::Walk));

@@ -1,5 +1,6 @@
 //! Lists: moving the mark, and what taking a row does.
 
+use crate::guide;
 use crate::job::Entry;
 use crate::tui::action::Action;
 use crate::tui::app::{App, Purpose, Screen};
@@ -144,11 +145,17 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
             }
         }
         Does::Lacking(_) | Does::NotProvoked(_) => return not_to_be_had(app, does),
+        Does::EngineRuns(open) => {
+            app.back_to(|s| matches!(s, Screen::Walk));
+            let access = crate::model::Mode::Run.name().to_owned();
+            return vec![Effect::Enter(Entry::Access { access, at: crate::model::Site::Engine, open: *open })];
+        }
+        Does::Complained(id) => return complained(app, pick, *id),
         Does::Showing(showing) => {
             app.stack.pop();
             return vec![Effect::Enter(Entry::Showing { showing: *showing, ran: false })];
         }
-        Does::Ending(how) => app.show(Screen::Write(Purpose::Remark(*how), Field::default())),
+        Does::Ending(how) => ending(app, *how),
         Does::Entry(of, Some(id)) if *pick == Pick::Entries => {
             app.back_to(|s| matches!(s, Screen::Walk));
             let chosen = Some(crate::plan::Action::Check(*id));
@@ -162,6 +169,22 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
         }
     }
     Vec::new()
+}
+
+fn complained(app: &mut App, pick: &Pick, id: crate::model::ComplaintId) -> Vec<Effect> {
+    let run = (*pick == Pick::SomethingElse).then(|| app.front().and_then(|front| front.not_showing()));
+    app.back_to(|s| matches!(s, Screen::Walk));
+    let Some(job) = app.job() else { return Vec::new() };
+    guide::something_else(job, run.flatten(), id).into_iter().map(Effect::Enter).collect()
+}
+
+/// Asks for a closing remark, or says what is missing for this end.
+fn ending(app: &mut App, how: crate::job::Ending) {
+    let held = app.job().and_then(|job| guide::ends(job).1.into_iter().find(|end| end.how == how));
+    match held {
+        Some(end) => app.fault(format!("Not {} yet: {}.", how.words(), end.words())),
+        None => app.show(Screen::Write(Purpose::Remark(how), Field::default())),
+    }
 }
 
 fn closed(app: &mut App, does: &Does) -> Vec<Effect> {

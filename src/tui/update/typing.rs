@@ -89,8 +89,14 @@ pub(super) fn written(app: &mut App, action: &Action) -> Vec<Effect> {
             vec![Effect::Enter(Entry::NotPossible { check: check.name.clone(), at: check.site, why: text })]
         }
         Purpose::Remark(how) => {
+            let closing = Entry::closed(how, text);
+            // Where a reason is wanted, the page stays until it is given.
+            if let Some(Err(why)) = app.job().map(|job| job.test(&closing)) {
+                app.fault(why.to_string());
+                return Vec::new();
+            }
             app.back_to(|s| matches!(s, Screen::Walk));
-            vec![Effect::Enter(Entry::Closed { how, note: text })]
+            vec![Effect::Enter(closing)]
         }
         Purpose::LeadName(then) => {
             app.stack.pop();

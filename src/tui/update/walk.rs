@@ -125,6 +125,7 @@ fn choose(app: &mut App, at: usize) -> Vec<Effect> {
     match choice.meaning {
         Meaning::Enter(entry) => vec![Effect::Enter(amended(app, *entry))],
         Meaning::Close => super::show_list(app, Pick::Ending),
+        Meaning::SomethingElse => super::show_list(app, Pick::SomethingElse),
         Meaning::Engine => super::practice::done(app),
     }
 }

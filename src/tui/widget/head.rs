@@ -17,9 +17,10 @@ pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Row> {
         return page.into_rows();
     };
     let (model, state) = (job.model(), job.state());
-    let complaint = &model[state.complaint];
+    let complaint = &model[state.in_hand().0];
     let aircraft = job.opening().and_then(|o| o.aircraft.as_ref()).map(|a| format!("{}  ", clean(&a.registration)));
-    let title = words::at(model, &complaint.title, complaint.site);
+    let more = if state.also.is_empty() { String::new() } else { format!(" (of {} complaints)", state.also.len() + 1) };
+    let title = words::at(model, &complaint.title, complaint.site) + &more;
     let so_far = words::minutes(state.minutes);
     // It follows the answers a little later.
     let to_go =

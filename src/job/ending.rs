@@ -1,0 +1,124 @@
+//! How a job ends: what its record bears out, whatever it was closed as, and what is missing for a better end.
+
+use crate::model::{CorrectionKind, Model};
+use crate::work::{Action, grounding_checks};
+
+use super::entry::Ending;
+use super::refusal::Refusal;
+use super::state::{Origin, State};
+
+/// What a job still needs before it can end as cured and proven.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Missing {
+    /// What it is, as a clause.
+    pub words: String,
+    /// What brings it; none where nothing that can be suggested here does.
+    pub action: Option<Action>,
+    /// Minutes that takes from here.
+    pub minutes: f64,
+}
+
+impl State {
+    /// How the job ended by what its record bears out; none while it is open.
+    #[must_use]
+    pub fn ending(&self, model: &Model) -> Option<Ending> {
+        self.ended.map(|closed_as| self.borne_out(model, closed_as))
+    }
+
+    /// What the record bears out where somebody closes the job so. Cured asks for a correction, a run that passed since under the conditions
+    /// of every complaint, no side that may be live and nothing owed; not reproduced, that the complaint was never there in the work.
+    #[must_use]
+    pub fn borne_out(&self, model: &Model, closed_as: Ending) -> Ending {
+        match closed_as {
+            Ending::CuredProven if self.missing(model).is_empty() => Ending::CuredProven,
+            Ending::NotFound if self.was_corrected(model) && !self.awaits_proof() => Ending::NotFound,
+            Ending::CuredProven | Ending::CorrectedNotProven | Ending::NotFound | Ending::NotReproduced => {
+                self.less_than_cured(model)
+            }
+            Ending::HandedOver | Ending::Stopped => closed_as,
+        }
+    }
+
+    fn less_than_cured(&self, model: &Model) -> Ending {
+        if self.was_corrected(model) {
+            Ending::CorrectedNotProven
+        } else if self.was_there_in_the_work(model) {
+            Ending::NotFound
+        } else {
+            Ending::NotReproduced
+        }
+    }
+
+    /// What is missing for an end as cured and proven; nothing where it can end so.
+    #[must_use]
+    pub fn missing(&self, model: &Model) -> Vec<Missing> {
+        let minutes = |action: Option<Action>| action.map_or(0.0, |action| self.work(model, action).minutes);
+        let missing = |words: String, action: Option<Action>| Missing { words, action, minutes: minutes(action) };
+        let mut all = Vec::new();
+        if !self.was_corrected(model) {
+            all.push(missing("nothing was put right".to_owned(), None));
+        }
+        for complaint in self.unproven() {
+            let words = format!(
+                "no run since the last correction has shown that this is gone, under its conditions: {}",
+                model[complaint].title
+            );
+            all.push(missing(words, Some(Action::ProofRun)));
+        }
+        for side in self.ledger.live() {
+            let check = grounding_checks(model, *side).next().map(Action::Check);
+            all.push(missing(format!("the {side} side is not proven grounded"), check));
+        }
+        let owed = self.ledger.owed().into_iter().map(|(id, _)| id);
+        let coming = self.ledger.owed_once_closed(model, self.setting.open.iter()).into_iter().map(|(id, _)| id);
+        for id in owed.chain(coming) {
+            let words = format!("owed: {}, {}", model[id].title, model.site_words(model[id].site));
+            all.push(missing(words, Some(Action::Check(id))));
+        }
+        all
+    }
+
+    /// Whether a job may be closed so.
+    ///
+    /// # Errors
+    /// What keeps it from ending so, that a reason is asked for, or what the record bears out instead.
+    pub(super) fn may_end(&self, model: &Model, how: Ending, note: &str) -> Result<(), Refusal> {
+        let keeps = self.keeps_open(model);
+        let borne_out = self.borne_out(model, how);
+        match how {
+            Ending::CuredProven if borne_out != how => {
+                let missing = self.missing(model).into_iter().map(|m| m.words).collect::<Vec<_>>();
+                Err(Refusal::NotProven { missing: missing.join("; "), instead: borne_out.words() })
+            }
+            Ending::NotFound | Ending::NotReproduced if !keeps.is_empty() => Err(Refusal::KeepsOpen(keeps.join("; "))),
+            _ if borne_out != how => Err(Refusal::NotBorneOut { how: how.words(), instead: borne_out.words() }),
+            Ending::CorrectedNotProven | Ending::Stopped | Ending::HandedOver
+                if note.trim().is_empty() && (how != Ending::HandedOver || !keeps.is_empty()) =>
+            {
+                let standing = if keeps.is_empty() { self.unproven_words(model) } else { keeps.join("; ") };
+                Err(Refusal::SayWhy(standing))
+            }
+            _ => Ok(()),
+        }
+    }
+
+    fn unproven_words(&self, model: &Model) -> String {
+        let titles: Vec<&str> = self.unproven().iter().map(|id| model[*id].title.as_str()).collect();
+        if titles.is_empty() {
+            "nothing is left to do".to_owned()
+        } else {
+            format!("not proven: {}", titles.join("; "))
+        }
+    }
+
+    fn was_corrected(&self, model: &Model) -> bool {
+        self.done.iter().any(|done| model[done.correction].kind != CorrectionKind::HandOver)
+    }
+
+    /// Whether a complaint was there at any moment of the work: said so, or seen by a check on the running engine.
+    fn was_there_in_the_work(&self, model: &Model) -> bool {
+        let at_work = |origin: Origin| matches!(origin, Origin::Work | Origin::Proof);
+        let showed = self.spells.iter().any(|s| at_work(s.origin) && s.showing == Some(true));
+        showed || self.given.iter().any(|given| given.is_abnormal_run(model))
+    }
+}
