@@ -6,6 +6,7 @@ mod args;
 mod cost;
 mod diagnose;
 mod due;
+mod ending;
 mod error;
 mod look;
 mod out;

@@ -4,7 +4,7 @@ use std::io::{self, IsTerminal as _};
 
 use super::args::{Places, Resume};
 use super::look::Look;
-use super::{CliError, Kind, Outcome, out, screens};
+use super::{CliError, Kind, Outcome, ending, screens};
 use crate::plain::{self, Console};
 use crate::shop::{JobState, Shop};
 use crate::tui::Begin;
@@ -25,12 +25,8 @@ pub(super) fn run(places: &Places, look: &Look, args: &Resume) -> Outcome {
         return screens::open(shop, look, Begin::Going(Box::new(open), notes));
     }
     let (mut input, mut output) = (io::stdin().lock(), io::stdout().lock());
-    out::done(plain::run(
-        open,
-        &notes,
-        &mut Console::new(&mut input, &mut output).echoing(!io::stdin().is_terminal()),
-    ))?;
-    Ok(0)
+    let mut console = Console::new(&mut input, &mut output).echoing(!io::stdin().is_terminal());
+    ending::worked(open, |open| plain::run(open, &notes, &mut console))
 }
 
 /// The open job worked on last.

@@ -8,6 +8,7 @@ mod clock;
 mod error;
 mod history;
 mod jobs;
+mod last_word;
 mod lead;
 mod open;
 mod replay;
@@ -21,8 +22,9 @@ pub use error::{EnterError, ShopError};
 pub(crate) use history::PRACTICE;
 pub use history::{History, Past, Purpose, is_practice};
 pub use jobs::{JobLine, JobState};
-pub use lead::SayError;
-pub use open::OpenJob;
+pub use last_word::{LastWord, Unsure};
+pub use lead::{Said, SayError};
+pub use open::{MadeSure, OpenJob};
 
 use clock::Clock;
 
