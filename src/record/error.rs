@@ -67,6 +67,15 @@ pub enum RecordError {
         /// The file.
         path: PathBuf,
     },
+    /// The job's files have reached their cap together. Nothing was written and the entry is not kept.
+    #[error("The files of this job have reached the {} MiB they may have together, so nothing more can be added to it. Close it here and start a new job. Nothing was written.", super::JOB_CAP >> 20)]
+    JobFull,
+    /// A file that is over what is read of one job.
+    #[error("{} was not read: the files of its job have more than {} MiB together, and a job never has. They are not a record, or they are damaged.", show(.path), super::JOB_CAP >> 20)]
+    TooMuch {
+        /// The file.
+        path: PathBuf,
+    },
     /// Another program has this job open.
     #[error("Job {id} is open in another window or program on this machine. Go on there, or close it and try again.")]
     InUse {

@@ -11,9 +11,9 @@ use std::sync::Arc;
 use serde_json::Value;
 
 use super::kept::{Held, Kept, Saved, UpTo, stands};
-use super::line::{Draft, check_kind, draft};
+use super::line::{Draft, LINE_CAP, check_kind, draft};
 use super::medium::{Lock, Medium, Tape, sync, write_all};
-use super::segment::FILE_CAP;
+use super::segment::{FILE_CAP, JOB_CAP};
 use super::stamp::Stamp;
 use super::trouble::NameLost;
 use super::{Device, JobId, RecordError, Trouble};
@@ -93,6 +93,9 @@ impl Journal {
         let line = draft(seq, &stamp, kind, &body, &self.head)?;
         if self.stopped {
             return Err(self.keep(kind, body, stamp));
+        }
+        if self.held.iter().map(|held| held.bytes.len()).sum::<usize>() as u64 + 2 * LINE_CAP as u64 > JOB_CAP {
+            return Err(RecordError::JobFull);
         }
         if self.len + line.bytes.len() as u64 > FILE_CAP {
             return Err(RecordError::FileFull { path: self.path.clone() });

@@ -11,6 +11,7 @@ mod jobs;
 mod last_word;
 mod lead;
 mod open;
+mod put;
 mod replay;
 
 use std::path::{Path, PathBuf};
@@ -21,10 +22,11 @@ pub use card::{Card, model, read_card, read_card_file};
 pub use error::{EnterError, ShopError};
 pub(crate) use history::PRACTICE;
 pub use history::{History, Past, Purpose, is_practice};
-pub use jobs::{JobLine, JobState};
+pub use jobs::{JobLine, JobState, ToGoOn};
 pub use last_word::{LastWord, Unsure};
 pub use lead::{Said, SayError};
 pub use open::{MadeSure, OpenJob};
+pub use put::{PutError, put};
 
 use clock::Clock;
 

@@ -334,9 +334,7 @@ impl Desk for ShopDesk {
     fn write_learnt(&mut self, path: &str, lessons: &Lessons, accepted: &BTreeSet<Key>) -> Result<(), String> {
         let all = review::overlay(lessons, &self.shop.today_words());
         let overlay = review::accepted(all, |key| accepted.contains(key));
-        let shown = crate::text::safe_text(path).into_owned();
-        std::fs::write(path, overlay.text())
-            .map_err(|why| format!("{shown} cannot be written: {why}. Name a file in a folder that you can write to."))
+        shop::put(Path::new(path), overlay.text().as_bytes()).map_err(told)
     }
 
     fn put_away(&mut self) -> Result<Option<String>, Trouble> {
