@@ -71,7 +71,7 @@ pub enum RecordError {
     #[error("The files of this job have reached the {} MiB they may have together, so nothing more can be added to it. Close it here and start a new job. Nothing was written.", super::JOB_CAP >> 20)]
     JobFull,
     /// A file that is over what is read of one job.
-    #[error("{} was not read: the files of its job have more than {} MiB together, and a job never has. They are not a record, or they are damaged.", show(.path), super::JOB_CAP >> 20)]
+    #[error("{} and more were not read: the files of this job have more than {} MiB together, and a job never has. They are not a record, or they are damaged.", show(.path), super::JOB_CAP >> 20)]
     TooMuch {
         /// The file.
         path: PathBuf,
@@ -184,7 +184,7 @@ pub enum RecordError {
     },
     /// A file was created but holds no header: nothing was ever saved in it.
     #[error(
-        "The record of job {id} was never begun: its file holds no whole header, and nothing was ever saved in it. Start a new job."
+        "The record of job {id} was never begun: its file holds no whole header, so no job can be read from it. Bring back a copy of the file where there is one; else start a new job."
     )]
     NeverBegun {
         /// The job.

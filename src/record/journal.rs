@@ -231,7 +231,7 @@ impl Journal {
     pub fn warning(&self) -> Option<String> {
         match &self.lock {
             Lock::Unsupported(why) => Some(format!(
-                "This disk cannot keep a second program out of the job ({why}). Make sure that the job is open in one place only. If two write at once nothing is lost: both are kept and shown side by side."
+                "This disk cannot keep a second program out of the job ({why}). Make sure that the job is open in one place only. Where two write at once that is noticed, and both ways are shown side by side."
             )),
             _ => None,
         }

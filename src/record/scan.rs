@@ -80,7 +80,7 @@ impl Scan<'_> {
     fn run(&mut self) {
         if self.bytes.is_empty() {
             let said =
-                "is empty: the program or machine stopped while the record was being begun. Nothing was saved in it.";
+                "is empty: the program or machine stopped while the record was being begun, or what was in it is gone.";
             return self.fault(0, FaultKind::Torn, said);
         }
         while self.at < self.bytes.len() {

@@ -85,7 +85,8 @@ impl Shop {
             Some(_) => first.is_some_and(|first| at < first),
         };
         let in_place = jobs.iter().enumerate().any(|(at, line)| line.doubtful && before(at, line));
-        let (doubtful, rest): (Vec<JobLine>, Vec<JobLine>) = jobs.into_iter().partition(|line| line.doubtful);
+        let (doubtful, rest): (Vec<JobLine>, Vec<JobLine>) =
+            jobs.into_iter().partition(|line| line.doubtful || line.id.is_empty());
         let others = rest.into_iter().filter(|line| line.state == JobState::Open).collect();
         Ok(if in_place {
             ToGoOn { open: None, doubtful, others }

@@ -26,9 +26,7 @@ pub enum Unsure {
     #[error("{0}")]
     Record(#[from] RecordError),
     /// The disk has not answered for a while.
-    #[error(
-        "NOT SAVED for certain: the disk did not answer in time. What was shown as saved is on it; an entry that was being made may be missing."
-    )]
+    #[error("NOT SAVED for certain: the disk did not answer in time, so nothing could be made sure of.")]
     Silent,
 }
 
