@@ -76,6 +76,7 @@ fn in_job(id: &JobId, files: &[ReadFile], head: &str) -> Option<HeadFound> {
     };
     let place = match after(&job, &line.hash) {
         Some(after) => Place::OnPath(after),
+        None if cfg!(broken = "file-head") => Place::OnPath(0),
         // Of the end that it is on, or of the line itself where it is the end.
         None => Place::Aside(
             job.set_aside.iter().find(|a| a.file == segment.path).map(|a| a.by.clone()).or_else(|| setter(&line.hash)),

@@ -22,7 +22,7 @@ fn limited(bench: &Bench, args: &[&str], typed: &str) -> Run {
     let mut child = command.spawn().unwrap();
     let _ = child.stdin.take().unwrap().write_all(typed.as_bytes());
     let run = Run::of(args, &child.wait_with_output().unwrap());
-    assert!(run.code.is_some_and(|code| code <= 3), "over 2 seconds or 500 MB, or a panic: {run:#?}");
+    assert!(run.code.is_some_and(|code| code <= 4), "over 2 seconds or 500 MB, or a panic: {run:#?}");
     let unseen = |c: char| roughrun::text::is_hidden(c) && c != '\n';
     assert!(!run.out.contains(unseen) && !run.err.contains(unseen), "{run:#?}");
     run.plainly()
