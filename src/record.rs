@@ -18,7 +18,10 @@
 //!
 //! # The promises
 //!
-//! - [`Journal::append`] returns [`Saved`] only after the line is written and flushed.
+//! - [`Journal::append`] returns [`Saved`] only after the line is written and flushed, and the file of the record's name is the one that
+//!   was written. [`Kept`] is proof of the same for all of a job. Only these can say that something is saved.
+//! - A file that is taken away or replaced under an open job is noticed before the next entry is acknowledged, and all of the job is
+//!   written anew beside it.
 //! - A file is never cut, never rewritten. A torn last line is closed by a line feed and a line of kind `recover` that names its length
 //!   and hash, and its bytes stay.
 //! - After a failure of a write or a flush, the file is not written again; [`Journal::move_to`] goes on in a new one.
@@ -36,6 +39,7 @@ mod header;
 mod held;
 mod job;
 mod journal;
+mod kept;
 mod line;
 mod list;
 pub mod medium;
@@ -54,13 +58,14 @@ pub use error::RecordError;
 pub use fault::{Class, Fault, FaultKind};
 pub use folder::{Found, files_of};
 pub use header::{FORMAT, Header};
-pub use held::{HeadFound, SHORTEST_HEAD, find_head};
-pub use job::{Branch, JobRecord, read_job, read_listed};
-pub use journal::{Journal, Saved, UNSAVED_CAP, Unsaved};
+pub use held::{HeadFound, Place, SHORTEST_HEAD, find_head};
+pub use job::{Branch, JobRecord, SetAside, read_job, read_listed};
+pub use journal::{Journal, Sure, UNSAVED_CAP, Unsaved};
+pub use kept::{Kept, Saved, UpTo};
 pub(crate) use line::sha256;
 pub use line::{Entry, LINE_CAP};
 pub use list::{FileReport, Listed, Report, Summary, list, verify};
 pub use name::{Device, JobId, os_random};
-pub use segment::{FILE_CAP, Segment, read_segment, segment_of};
+pub use segment::{FILE_CAP, JOB_CAP, Segment, read_segment, segment_of};
 pub use stamp::Stamp;
 pub use trouble::Trouble;

@@ -95,7 +95,7 @@ fn run(call: Call, at: usize, how: How, trouble: Trouble, same_folder: bool) -> 
     let (saved, errors) = work(&mut journal);
     let on_disk = read_job(&first, &id(1)).unwrap();
     for s in &saved {
-        let found = on_disk.entries.iter().any(|e| e.seq == s.seq && e.hash == s.hash);
+        let found = on_disk.entries.iter().any(|e| e.seq == s.seq() && e.hash == s.hash());
         assert!(found, "acknowledged and lost: {s:?} at {call:?} {at} {how:?}");
     }
     if let Some((fatal, later)) = errors.split_first() {

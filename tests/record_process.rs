@@ -68,7 +68,7 @@ fn the_second_process() {
             let (mut journal, _) = Journal::resume(&folder, &id(1), &device("bench"), &stamp(10)).unwrap();
             for n in 0.. {
                 let saved = journal.append("check", body(n), stamp(11)).unwrap();
-                say(&format!("{} {}", saved.seq, saved.hash));
+                say(&format!("{} {}", saved.seq(), saved.hash()));
             }
         }
         "look" => {

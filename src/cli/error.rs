@@ -1,7 +1,7 @@
 //! What a command can end with other than done: a kind, which is the exit code, a message, and hints.
 
 use crate::practise::NoPractice;
-use crate::shop::ShopError;
+use crate::shop::{PutError, ShopError};
 
 /// The kind of an error.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -71,6 +71,12 @@ impl From<ShopError> for CliError {
                 Self::new(Kind::Record, message)
             }
         }
+    }
+}
+
+impl From<PutError> for CliError {
+    fn from(fault: PutError) -> Self {
+        Self::new(Kind::Record, fault.to_string())
     }
 }
 

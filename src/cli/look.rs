@@ -152,6 +152,7 @@ fn read(file: &Path) -> Result<Settings, CliError> {
 }
 
 fn parse(text: &str) -> Result<Settings, String> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let has_nothing = text.lines().all(|l| l.trim().is_empty() || l.trim_start().starts_with('#'));
     if has_nothing {
         return Ok(Settings::default());

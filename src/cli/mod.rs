@@ -6,6 +6,7 @@ mod args;
 mod cost;
 mod diagnose;
 mod due;
+mod ending;
 mod error;
 mod look;
 mod out;
@@ -21,6 +22,7 @@ mod tree;
 mod verify;
 
 use std::ffi::OsString;
+use std::io::{self, Write as _};
 use std::process::ExitCode;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
@@ -39,8 +41,14 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Ok(args) => args,
         Err(fault) => {
             // Help and version are asked for this way too. A reader that has gone away is no fault.
-            let _ = fault.print();
-            return ExitCode::from(u8::try_from(fault.exit_code()).unwrap_or(2));
+            let printed = fault.print().and_then(|()| io::stdout().flush());
+            return ExitCode::from(match out::done(printed) {
+                Ok(()) => u8::try_from(fault.exit_code()).unwrap_or(2),
+                Err(fault) => {
+                    out::complain(&fault);
+                    fault.kind.exit_code()
+                }
+            });
         }
     };
     fail_at_size_limit();

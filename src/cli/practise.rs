@@ -8,7 +8,7 @@ use rayon::prelude::*;
 use super::args::{Places, Practise, Practised};
 use super::look::Look;
 use super::tree::pretty;
-use super::{Outcome, out, screens};
+use super::{Outcome, ending, out, screens};
 use crate::plain::{self, Console};
 use crate::practise::{Bout, Debrief, Order, Progress, Row, Terms};
 use crate::shop::{OpenJob, Shop};
@@ -40,8 +40,7 @@ pub(super) fn work(shop: &Shop, open: OpenJob, bout: Bout, notes: &[String]) -> 
     let lesson = bout.terms.lesson.as_deref().and_then(|name| shop.library().study().lesson(name));
     let (mut input, mut output) = (io::stdin().lock(), io::stdout().lock());
     let mut console = Console::new(&mut input, &mut output).echoing(!io::stdin().is_terminal());
-    out::done(plain::practise(open, bout, lesson, notes, &mut console))?;
-    Ok(0)
+    ending::worked(open, |open| plain::practise(open, bout, lesson, notes, &mut console))
 }
 
 /// What the arguments ask for.

@@ -12,6 +12,7 @@ use super::args::{Places, Simulate};
 use super::tree::{model, no_name, pretty};
 use super::{CliError, Kind, Outcome, out};
 use crate::job::Refusal;
+use crate::shop;
 use crate::teststand::small::ratio;
 use crate::teststand::{CaseKind, Field, Policy, Score, Tally, Worked, share_at, work};
 
@@ -47,10 +48,7 @@ pub(super) fn run(places: &Places, simulate: &Simulate) -> Outcome {
     let ratios = ratios(simulate.seed, &stopped)?;
     if let Some(path) = &simulate.each {
         let lines = worked.iter().fold(String::new(), |lines, w| lines + &line(w, &fields).to_string() + "\n");
-        std::fs::write(path, lines).map_err(|fault| {
-            CliError::new(Kind::Record, format!("{} cannot be written: {fault}.", path.display()))
-                .hint("Name a file in a folder that you can write to.")
-        })?;
+        shop::put(path, lines.as_bytes())?;
     }
     let small = Small::of(&ratios);
     out::print(&if simulate.json {

@@ -4,7 +4,7 @@ use std::io::{self, IsTerminal as _};
 
 use super::args::{Places, Trace};
 use super::look::Look;
-use super::{CliError, Kind, Outcome, out, screens};
+use super::{CliError, Kind, Outcome, ending, out, screens};
 use crate::plain::{self, Console, Given, IntakeError};
 use crate::shop::{self, Card, Shop};
 use crate::tui::{self, Begin};
@@ -42,8 +42,7 @@ pub(super) fn run(places: &Places, look: &Look, args: &Trace) -> Outcome {
     };
     let open = shop.start(opening, text.as_deref())?;
     let notes: Vec<String> = open.warning().into_iter().collect();
-    out::done(plain::run(open, &notes, &mut console))?;
-    Ok(0)
+    ending::worked(open, |open| plain::run(open, &notes, &mut console))
 }
 
 /// What was named on the command line, for the screens.

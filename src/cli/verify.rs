@@ -1,10 +1,11 @@
 //! `roughrun verify`: check every hash and chain of records.
 
 use std::fmt::Write as _;
+use std::path::Path;
 
 use super::args::{Places, Verify};
 use super::{CliError, Outcome, out};
-use crate::record::{self, Class, FileReport, HeadFound, Report};
+use crate::record::{self, Class, FileReport, HeadFound, Place, Report};
 use crate::shop::{self, ShopError};
 use crate::text::safe_text;
 
@@ -15,34 +16,46 @@ pub(super) fn run(places: &Places, args: &Verify) -> Outcome {
     };
     let report = record::verify(&path).map_err(|fault| CliError::from(ShopError::Record(fault)))?;
     let mut page = page(&report);
-    let mut class = report.class();
+    let mut code = report.exit_code();
+    if report.files.is_empty() {
+        // Writing into a String cannot fail.
+        let _ = writeln!(page, "There is no record in {}, so nothing was checked.", safe_text(&path.to_string_lossy()));
+    } else if !report.skipped.is_empty() {
+        page.push_str("Not everything in the folder was looked at: see above.\n");
+    }
     if let Some(head) = &args.head {
         let found = record::find_head(&path, head).map_err(|fault| CliError::from(ShopError::Record(fault)))?;
         page.push_str(&head_line(head, found.as_ref()));
-        if found.is_none() {
-            class = class.worse(Class::Damaged);
+        if !matches!(&found, Some(HeadFound { place: Place::OnPath(_) | Place::InFile(_), .. })) {
+            code = Class::Damaged.exit_code();
         }
     }
     out::print(&page)?;
-    Ok(class.exit_code())
+    Ok(code)
 }
 
 /// What the hashes prove, and what not.
 const PROVES: &str = "\
-Whole means that no line was changed, left out, put in, doubled or moved since it was written.
+Whole means that no line of the file was changed, left out, put in, doubled or moved since it was written.
 A file cut off after a whole line, or written anew with all its hashes, shows only by its head: hold the one on a printed report against it with --head.
 Hashes do not show who made an entry, when, or whether it is true. They are no signature.
 ";
 
 /// What a head that was written down says of the record.
 fn head_line(head: &str, found: Option<&HeadFound>) -> String {
+    let shown = |path: &Path| safe_text(&path.to_string_lossy()).into_owned();
     match found {
-        Some(HeadFound { path, line, after: 0 }) => {
-            format!("The head is line {line} of {}, the last one there.\n", safe_text(&path.to_string_lossy()))
+        Some(HeadFound { path, line, place: Place::OnPath(0) | Place::InFile(0) }) => {
+            format!("The head is line {line} of {}, the last one there.\n", shown(path))
         }
-        Some(HeadFound { path, line, after }) => format!(
-            "The head is line {line} of {}. Everything up to it is as it was when the head was written down; lines added since: {after}.\n",
-            safe_text(&path.to_string_lossy())
+        Some(HeadFound { path, line, place: Place::OnPath(after) | Place::InFile(after) }) => format!(
+            "The head is line {line} of {}. Up to it the job is as it was when the head was written down; lines added since: {after}.\n",
+            shown(path)
+        ),
+        Some(HeadFound { path, line, place: Place::Aside(by) }) => format!(
+            "THE HEAD IS NOT IN THE JOB ANY MORE: it is line {line} of {}, and the job goes on another way{}. What was written down with this head is not what the job says now. Where nobody chose that, the record was forged.\n",
+            shown(path),
+            by.as_ref().map_or_else(String::new, |by| format!(", since {} set that end aside", shown(by)))
         ),
         None => format!(
             "NO LINE HAS THE HEAD {}: what was saved up to it was cut off or written anew, or the head was copied wrongly ({} characters or more, digits and a to f).\n",
@@ -57,15 +70,16 @@ fn page(report: &Report) -> String {
     for file in &report.files {
         file_lines(&mut page, file);
     }
-    for sentence in report.joins.iter().chain(&report.skipped) {
+    for sentence in report.ends.iter().chain(&report.joins).chain(&report.set_aside).chain(&report.skipped) {
         // Writing into a String cannot fail.
         let _ = writeln!(page, "{sentence}");
     }
     let count = |class| report.files.iter().filter(|f| f.class == class).count();
+    let files = report.files.len();
     let _ = writeln!(
         page,
-        "{} files: {} whole, {} with an unfinished last line, {} damaged.",
-        report.files.len(),
+        "{files} {}: {} whole, {} with an unfinished last line, {} damaged.",
+        if files == 1 { "file" } else { "files" },
         count(Class::Ok),
         count(Class::Torn),
         count(Class::Damaged)

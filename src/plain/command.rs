@@ -29,7 +29,7 @@ pub(super) const HELP: &[(&str, &str)] = &[
     ("again", "say the question again"),
     ("close", "close the job"),
     ("save FOLDER", "go on saving in another folder, after a failure of the disk"),
-    ("quit", "stop for now; everything entered is saved"),
+    ("quit", "stop for now; the job is gone on with later"),
 ];
 
 /// What was typed.

@@ -4,7 +4,7 @@ use std::io::{self, BufRead, Write};
 
 use crate::text::safe_lines;
 
-/// The longest line taken, in bytes; the rest of a longer one is read and dropped.
+/// The longest line taken, in bytes. Of a longer one nothing is taken, and it is asked for again.
 const LONGEST: u64 = 16 * 1024;
 
 /// Where questions are asked.
@@ -22,6 +22,13 @@ pub(super) enum Picked {
     /// Something else.
     Said(String),
     /// The end of input.
+    End,
+}
+
+/// What was read.
+enum Line {
+    Typed(String),
+    TooLong,
     End,
 }
 
@@ -43,8 +50,21 @@ impl<'a> Console<'a> {
         writeln!(self.out, "{}", safe_lines(text))
     }
 
-    /// Asks for a line. None at the end of input.
+    /// Asks for a line, again where one is too long. None at the end of input.
     pub(super) fn ask(&mut self, prompt: &str) -> io::Result<Option<String>> {
+        loop {
+            match self.line(prompt)? {
+                Line::Typed(line) => return Ok(Some(line)),
+                Line::End => return Ok(None),
+                Line::TooLong => self.say(&format!(
+                    "That line is longer than {} KiB, so nothing of it was taken. Split it in two, and enter them one after the other.",
+                    LONGEST >> 10
+                ))?,
+            }
+        }
+    }
+
+    fn line(&mut self, prompt: &str) -> io::Result<Line> {
         write!(self.out, "{} ", safe_lines(prompt))?;
         self.out.flush()?;
         let mut bytes = Vec::new();
@@ -52,16 +72,17 @@ impl<'a> Console<'a> {
         if read == 0 {
             // The prompt's line is ended, so that what follows starts on its own.
             writeln!(self.out)?;
-            return Ok(None);
+            return Ok(Line::End);
         }
         if bytes.last() != Some(&b'\n') && read as u64 == LONGEST {
             self.drop_line()?;
+            return Ok(Line::TooLong);
         }
         let line = String::from_utf8_lossy(&bytes).trim().to_owned();
         if self.echo {
             self.say(&line)?;
         }
-        Ok(Some(line))
+        Ok(Line::Typed(line))
     }
 
     fn drop_line(&mut self) -> io::Result<()> {

@@ -27,15 +27,15 @@ const HELP: &[(&str, &str)] = &[
     ("note WORDS", "a note for the record"),
     ("close cured", "close the job: cured, handed-over, not-found or stopped"),
     ("again", "say it again"),
-    ("quit", "stop for now; everything is saved"),
+    ("quit", "stop for now; the job is gone on with later"),
 ];
 
 /// Works a practice job until it is closed, or until the input ends or says `quit`. A lesson says its idea first.
 ///
 /// # Errors
-/// The output or input fails. Everything done before is saved.
+/// The output or input fails. What was shown as saved is; [`OpenJob::make_sure`] tells of the rest.
 pub fn practise<'a>(
-    open: OpenJob,
+    open: &'a mut OpenJob,
     bout: Bout,
     lesson: Option<&'a Lesson>,
     notes: &[String],
@@ -75,11 +75,11 @@ impl Practice<'_, '_> {
             if !shown {
                 self.present()?;
             }
-            let Some(line) = self.session.console.ask(">")? else { return self.farewell() };
+            let Some(line) = self.session.console.ask(">")? else { return self.session.farewell() };
             let entries = self.session.job().log().len();
             let chosen = self.session.chosen;
             if self.take(&line)? == Flow::Stop {
-                return self.farewell();
+                return self.session.farewell();
             }
             let again = line.trim().eq_ignore_ascii_case("again");
             shown = !again && entries == self.session.job().log().len() && chosen == self.session.chosen;
@@ -287,11 +287,6 @@ impl Practice<'_, '_> {
         }
         lines.extend(show::ranking(&job).into_iter().take(5));
         lines.iter().try_for_each(|line| self.say(line))
-    }
-
-    fn farewell(&mut self) -> io::Result<()> {
-        let id = self.session.open.id().to_owned();
-        self.say(&format!("Everything done is saved. Go on with: roughrun resume {id} --plain"))
     }
 
     /// The end: what was hidden, and what there is to say of it.

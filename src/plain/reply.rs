@@ -9,6 +9,7 @@ use super::session::{Flow, Session};
 use crate::guide;
 use crate::job::{Ending, Entry, tell};
 use crate::plan::Action;
+use crate::record::Saved;
 use crate::shop::EnterError;
 
 impl Session<'_, '_> {
@@ -66,15 +67,15 @@ impl Session<'_, '_> {
         let words = tell(self.job().model(), &entry);
         let is_caution = matches!(entry, Entry::Acknowledged { .. });
         match self.open.enter(entry) {
-            Ok(()) => {
-                let number = self.job().log().last().map_or(0, |l| l.number);
+            Ok(saved) => {
                 // A choice made before a caution was acknowledged still stands.
                 if !is_caution {
                     self.chosen = None;
                     self.passed.clear();
                 }
                 self.shown = None;
-                self.console.say(&format!("Saved as entry {number}: {words}."))?;
+                self.told(&saved)?;
+                self.console.say(&format!("{}: {words}.", saved.words()))?;
                 Ok(true)
             }
             Err(fault) => {
@@ -82,6 +83,11 @@ impl Session<'_, '_> {
                 Ok(false)
             }
         }
+    }
+
+    /// Says what has to be known at once of where the record is now.
+    pub(super) fn told(&mut self, saved: &Saved) -> io::Result<()> {
+        saved.told().map_or(Ok(()), |told| self.console.say(told))
     }
 
     pub(super) fn not_entered(&mut self, fault: &EnterError) -> io::Result<()> {
@@ -100,10 +106,9 @@ impl Session<'_, '_> {
 
     pub(super) fn save(&mut self, folder: &str) -> io::Result<()> {
         match self.open.save_elsewhere(Path::new(folder)) {
-            Ok(()) => {
+            Ok(sure) => {
                 self.shown = None;
-                let file = self.open.file().display().to_string();
-                self.console.say(&format!("The job is saved in {file} now, and goes on there."))?;
+                self.console.say(&sure.kept.words_of_move())?;
                 let folder = self.open.folder().display();
                 self.console.say(&format!("Go on with it later with: roughrun resume --records {folder}"))
             }

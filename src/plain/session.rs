@@ -8,13 +8,13 @@ use super::answer::{Meant, meant};
 use super::command::Command;
 use super::console::{Console, Picked};
 use super::show;
-use crate::job::{Ending, Entry, Job, Refusal};
+use crate::job::{Ending, Entry, Job, Refusal, tell};
 use crate::plan::Action;
 use crate::shop::OpenJob;
 
 /// A job and the console it is worked at.
 pub(super) struct Session<'a, 'b> {
-    pub(super) open: OpenJob,
+    pub(super) open: &'a mut OpenJob,
     pub(super) console: &'a mut Console<'b>,
     /// An action that was asked for instead of the suggestion.
     pub(super) chosen: Option<Action>,
@@ -39,7 +39,7 @@ pub(super) enum Caution {
 }
 
 impl<'a, 'b> Session<'a, 'b> {
-    pub(super) fn of(open: OpenJob, console: &'a mut Console<'b>) -> Self {
+    pub(super) fn of(open: &'a mut OpenJob, console: &'a mut Console<'b>) -> Self {
         Self { open, console, chosen: None, passed: BTreeSet::new(), shown: None }
     }
 }
@@ -63,7 +63,16 @@ impl Session<'_, '_> {
         for warning in self.job().warnings() {
             self.console.say(&format!("WARNING: {warning}"))?;
         }
-        self.console.say("Each answer is saved at once. Type help for what can be typed, quit to stop.")
+        match self.open.kept() {
+            Ok(kept) => {
+                let at_once = kept.words_before();
+                self.console.say(&format!("{at_once} Type help for what can be typed, quit to stop."))
+            }
+            Err(fault) => {
+                self.console.say(&fault.to_string())?;
+                self.console.say("Type help for what can be typed, quit to stop.")
+            }
+        }
     }
 
     /// Says each caution of an action that has to be acknowledged, and waits for it.
@@ -165,9 +174,23 @@ impl Session<'_, '_> {
         Ok(Flow::On)
     }
 
-    /// The input has ended.
+    /// The input has ended: what waits is tried once more, and it is said what came of it.
     pub(super) fn farewell(&mut self) -> io::Result<()> {
-        self.console.say(&format!("Everything entered is saved in {}.", self.open.file().display()))?;
+        match self.open.make_sure() {
+            Ok(sure) => {
+                if let Some(told) = &sure.told {
+                    self.console.say(told)?;
+                }
+                self.console.say(&sure.kept.words_of_place())?;
+            }
+            Err(fault) => {
+                self.console.say(&fault.to_string())?;
+                if let Some(entry) = self.open.waiting() {
+                    let lost = tell(self.open.job().model(), entry);
+                    self.console.say(&format!("Write it down: this entry is lost now: {lost}."))?;
+                }
+            }
+        }
         self.console.say(&format!("Go on with: roughrun resume {} --plain", self.open.id()))
     }
 }

@@ -16,8 +16,8 @@ use crate::shop::OpenJob;
 /// Works a job by questions until it is closed, or until the input ends or says `quit`. `notes` are said first.
 ///
 /// # Errors
-/// The output or input fails. Everything answered before is saved.
-pub fn run(mut open: OpenJob, notes: &[String], console: &mut Console<'_>) -> io::Result<()> {
+/// The output or input fails. What was shown as saved is; [`OpenJob::make_sure`] tells of the rest.
+pub fn run(open: &mut OpenJob, notes: &[String], console: &mut Console<'_>) -> io::Result<()> {
     open.pass_time();
     let mut session = Session::of(open, console);
     session.greet(notes)?;
@@ -238,11 +238,12 @@ impl Walk<'_, '_> {
 
     fn undo(&mut self) -> io::Result<()> {
         match self.session.open.undo() {
-            Ok(Some(entry)) => {
+            Ok(Some((saved, entry))) => {
                 self.session.chosen = None;
                 self.session.passed.clear();
                 self.session.shown = None;
                 let words = tell(self.session.job().model(), &entry);
+                self.session.told(&saved)?;
                 self.session.console.say(&format!("Taken back: {words}. It stays in the record, marked."))
             }
             Ok(None) => self.session.console.say("There is nothing to take back: only the opening stands."),

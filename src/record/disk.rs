@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use rustix::fs::OFlags;
 use rustix::io::Errno;
 
-use super::medium::{Content, Item, Lock, Medium, Sort, Tape};
+use super::medium::{Content, Hold, Item, Lock, Medium, Named, Sort, Tape};
 
 /// Files and folders of this machine.
 #[derive(Debug, Clone, Copy, Default)]
@@ -158,10 +158,8 @@ impl Medium for Disk {
                     return if lacking { Ok(Lock::Unsupported(e.to_string())) } else { Err(e) };
                 }
             }
-            let ours = file.metadata()?;
-            let named = fs::symlink_metadata(path);
-            if named.is_ok_and(|n| n.dev() == ours.dev() && n.ino() == ours.ino()) {
-                return Ok(Lock::Held(Box::new(HeldLock { path: path.to_owned(), _file: file })));
+            if named(&file, path)? == Named::Here {
+                return Ok(Lock::Held(Box::new(HeldLock { path: path.to_owned(), file })));
             }
         }
         Ok(Lock::Busy)
@@ -186,6 +184,17 @@ fn make_one(folder: &Path) -> io::Result<()> {
     }
     let above = folder.parent().filter(|p| p.as_os_str() != OsStr::new(""));
     Disk.sync_folder(above.unwrap_or(Path::new(".")))
+}
+
+/// What stands under a name, by device and inode.
+fn named(file: &File, path: &Path) -> io::Result<Named> {
+    let ours = file.metadata()?;
+    match fs::symlink_metadata(path) {
+        Ok(found) if found.dev() == ours.dev() && found.ino() == ours.ino() => Ok(Named::Here),
+        Ok(_) => Ok(Named::Other),
+        Err(e) if matches!(e.kind(), io::ErrorKind::NotFound | io::ErrorKind::NotADirectory) => Ok(Named::Gone),
+        Err(e) => Err(e),
+    }
 }
 
 #[derive(Debug)]
@@ -213,18 +222,30 @@ impl Tape for DiskTape {
     fn len(&self) -> io::Result<u64> {
         Ok(self.file.metadata()?.len())
     }
+
+    fn named(&self, path: &Path) -> io::Result<Named> {
+        named(&self.file, path)
+    }
 }
 
 /// A lock that is ours. The lock goes with the file handle; the name is taken away so that folders stay tidy.
 #[derive(Debug)]
 struct HeldLock {
     path: PathBuf,
-    _file: File,
+    file: File,
+}
+
+impl Hold for HeldLock {
+    fn stands(&self) -> bool {
+        named(&self.file, &self.path).is_ok_and(|named| named == Named::Here)
+    }
 }
 
 impl Drop for HeldLock {
     fn drop(&mut self) {
-        // Still locked here. Left behind, an unlocked file does no harm.
-        let _ = fs::remove_file(&self.path);
+        // Still locked here. Left behind, an unlocked file does no harm; one of the same name that is another's stays.
+        if self.stands() {
+            let _ = fs::remove_file(&self.path);
+        }
     }
 }

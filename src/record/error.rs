@@ -6,6 +6,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use super::Trouble;
+use super::kept::UpTo;
 use crate::text::safe_text;
 
 /// Why a record could not be begun, continued, written or read. `Display` says what happened and what to do.
@@ -66,6 +67,15 @@ pub enum RecordError {
         /// The file.
         path: PathBuf,
     },
+    /// The job's files have reached their cap together. Nothing was written and the entry is not kept.
+    #[error("The files of this job have reached the {} MiB they may have together, so nothing more can be added to it. Close it here and start a new job. Nothing was written.", super::JOB_CAP >> 20)]
+    JobFull,
+    /// A file that is over what is read of one job.
+    #[error("{} and more were not read: the files of this job have more than {} MiB together, and a job never has. They are not a record, or they are damaged.", show(.path), super::JOB_CAP >> 20)]
+    TooMuch {
+        /// The file.
+        path: PathBuf,
+    },
     /// Another program has this job open.
     #[error("Job {id} is open in another window or program on this machine. Go on there, or close it and try again.")]
     InUse {
@@ -115,12 +125,22 @@ pub enum RecordError {
         source: io::Error,
     },
     /// An entry could not be saved. It is kept in memory and written by `Journal::move_to`.
-    #[error("NOT SAVED: entry {seq} could not be written to {}, because {} ({source}). {} {} Nothing more will be written to this file. Then save the job to the same or another folder.", show(.path), .trouble.because(), up_to(*.saved), .trouble.mend())]
+    #[error("NOT SAVED: entry {seq} could not be written to {}, because {} ({source}). {} {} Nothing more will be written to this file. Then save the job to the same or another folder.", show(.path), .trouble.because(), .saved, .trouble.mend())]
     NotSaved {
         /// Number the entry would have had.
         seq: u64,
-        /// Number of the last entry that is on disk for certain.
-        saved: u64,
+        /// What stands of the entries before it.
+        saved: UpTo,
+        /// The file.
+        path: PathBuf,
+        /// What kind of failure.
+        trouble: Trouble,
+        /// The system's own words.
+        source: io::Error,
+    },
+    /// Not all of the job is on disk any more, though nothing waits. `Journal::make_sure` writes it anew.
+    #[error("NOT SAVED: {} does not hold all that was entered, because {} ({source}). It is held in memory until this program ends. {}", show(.path), .trouble.because(), .trouble.mend())]
+    NotKept {
         /// The file.
         path: PathBuf,
         /// What kind of failure.
@@ -129,12 +149,12 @@ pub enum RecordError {
         source: io::Error,
     },
     /// Writing has stopped after an earlier failure. The entry is kept in memory and written by `Journal::move_to`.
-    #[error("NOT SAVED: writing to {} stopped after a failure. {} Held in memory only, until you save to the same or another folder: {unsaved}.", show(.path), up_to(*.saved))]
+    #[error("NOT SAVED: writing to {} stopped after a failure. {} Held in memory only, until you save to the same or another folder: {unsaved}.", show(.path), .saved)]
     Stopped {
         /// The file that failed.
         path: PathBuf,
-        /// Number of the last entry that is on disk for certain.
-        saved: u64,
+        /// What stands of the entries before.
+        saved: UpTo,
         /// How many entries wait in memory.
         unsaved: usize,
     },
@@ -164,7 +184,7 @@ pub enum RecordError {
     },
     /// A file was created but holds no header: nothing was ever saved in it.
     #[error(
-        "The record of job {id} was never begun: its file holds no whole header, and nothing was ever saved in it. Start a new job."
+        "The record of job {id} was never begun: its file holds no whole header, so no job can be read from it. Bring back a copy of the file where there is one; else start a new job."
     )]
     NeverBegun {
         /// The job.
@@ -211,7 +231,7 @@ impl RecordError {
     #[must_use]
     pub fn trouble(&self) -> Option<Trouble> {
         match self {
-            Self::Io { trouble, .. } | Self::NotSaved { trouble, .. } => Some(*trouble),
+            Self::Io { trouble, .. } | Self::NotSaved { trouble, .. } | Self::NotKept { trouble, .. } => Some(*trouble),
             _ => None,
         }
     }
@@ -229,10 +249,6 @@ pub(crate) fn short(given: &str) -> String {
         cut.push_str("...");
     }
     safe_text(&cut).into_owned()
-}
-
-fn up_to(seq: u64) -> String {
-    format!("Everything up to entry {seq} is saved.")
 }
 
 fn short_heads(all: &[String]) -> String {

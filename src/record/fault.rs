@@ -51,7 +51,7 @@ pub enum Class {
     Ok = 0,
     /// Something that was saved is changed, missing or cannot be read.
     Damaged = 1,
-    /// Only lines that were never acknowledged are unfinished.
+    /// Only last lines cannot be read; whether they had been acknowledged is not known.
     Torn = 2,
 }
 

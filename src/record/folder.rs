@@ -6,11 +6,14 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use super::error::show;
-use super::medium::{Medium, Sort};
+use super::medium::{Item, Medium, Sort};
 use super::{Disk, JobId, RecordError};
 
 /// Year, month, and room for folders a person made.
 const DEPTH: usize = 5;
+
+/// How many names in hidden folders are looked at.
+const HIDDEN_CAP: usize = 10_000;
 
 /// What a walk through a folder found, by names alone.
 #[derive(Debug, Default)]
@@ -47,10 +50,22 @@ pub(crate) fn walk(medium: &dyn Medium, top: &Path) -> Result<Found, RecordError
         for item in items {
             let name = item.path.file_name().unwrap_or_default().to_string_lossy();
             if name.starts_with('.') {
+                if hides_records(medium, &item) {
+                    let said =
+                        format!("{} is hidden and was not looked at, though it holds records.", show(&item.path));
+                    found.skipped.push((item.path, said));
+                }
                 continue;
             }
             match item.sort {
                 Sort::Folder if depth < DEPTH => open.push((item.path, depth + 1)),
+                Sort::Folder => {
+                    let said = format!(
+                        "{} lies deeper than {DEPTH} folders and was not looked at. Bring what is in it further up.",
+                        show(&item.path)
+                    );
+                    found.skipped.push((item.path, said));
+                }
                 Sort::File if name.ends_with(".jsonl") => {
                     if let Some(id) = JobId::of_file_name(&name) {
                         found.jobs.entry(id).or_default().push(item.path);
@@ -59,7 +74,7 @@ pub(crate) fn walk(medium: &dyn Medium, top: &Path) -> Result<Found, RecordError
                         found.unnamed.push((item.path, said));
                     }
                 }
-                Sort::File | Sort::Folder => {}
+                Sort::File => {}
                 Sort::Odd(what) => {
                     let said = format!(
                         "{} is {what} and was skipped: records are read from plain files only.",
@@ -76,6 +91,30 @@ pub(crate) fn walk(medium: &dyn Medium, top: &Path) -> Result<Found, RecordError
     found.unnamed.sort();
     found.skipped.sort();
     Ok(found)
+}
+
+/// Whether something whose name begins with a full stop is a record, or a folder with one in it, by names alone. Other
+/// programs keep their own things in such folders, which are nobody's loss.
+fn hides_records(medium: &dyn Medium, item: &Item) -> bool {
+    let is_record = |item: &Item| item.sort == Sort::File && item.path.extension().is_some_and(|e| e == "jsonl");
+    if is_record(item) {
+        return true;
+    }
+    let mut open = vec![(item.clone(), 0)];
+    let mut looked = 0;
+    while let Some((item, depth)) = open.pop() {
+        if item.sort != Sort::Folder || depth > DEPTH {
+            continue;
+        }
+        for inner in medium.items(&item.path).unwrap_or_default() {
+            looked += 1;
+            if is_record(&inner) || looked > HIDDEN_CAP {
+                return is_record(&inner);
+            }
+            open.push((inner, depth + 1));
+        }
+    }
+    false
 }
 
 fn unnamed(path: &Path) -> String {

@@ -5,6 +5,7 @@
 //! again. One path through the tree is the job; where it parts, both branches are shown and none is chosen.
 //! Must not know: what an entry means.
 
+use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 
 use serde_json::Value;
@@ -14,7 +15,7 @@ use super::fault::{Class, Fault, FaultKind};
 use super::folder::segment_paths;
 use super::line::{Entry, sha256};
 use super::medium::Medium;
-use super::segment::{Segment, read_segment_on};
+use super::segment::{JOB_CAP, Segment, read_segment_within};
 use super::tree::Tree;
 use super::{Disk, JobId, RecordError};
 
@@ -37,6 +38,10 @@ pub struct JobRecord {
     pub head: String,
     /// Number of that line.
     pub head_seq: u64,
+    /// Hashes of the lines of the common part, the record's own among them, in order.
+    pub(crate) path: Vec<String>,
+    /// Ends of the job that were set aside and hold entries that are nowhere else in it.
+    pub set_aside: Vec<SetAside>,
     /// What keeps a person from going on without looking, as long as nobody has looked.
     pub(crate) doubts: Vec<Doubt>,
     /// What is wrong with any of the files, or with how they fit together.
@@ -58,6 +63,24 @@ pub struct Branch {
     pub device: String,
     /// Its entries after the common part.
     pub entries: Vec<Entry>,
+    /// Hashes of its lines after the common part, in order.
+    pub(crate) path: Vec<String>,
+}
+
+/// An end of a job that a later file has set aside, with entries that are left out of the job by that. Where a job parts a person
+/// chooses so; it is also how a forged file would hide what was saved.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SetAside {
+    /// Hash of its last line.
+    pub head: String,
+    /// How many entries are left out.
+    pub entries: usize,
+    /// The file its last line is in.
+    pub file: PathBuf,
+    /// The file that set it aside.
+    pub by: PathBuf,
+    /// Wall time when that was done.
+    pub when: String,
 }
 
 /// Something about a job that a person has to see before it is gone on with.
@@ -126,7 +149,13 @@ pub fn read_listed(id: &JobId, files: &[PathBuf]) -> JobRecord {
 pub(crate) type ReadFile = Result<Segment, (PathBuf, RecordError)>;
 
 pub(crate) fn read_files(medium: &dyn Medium, paths: &[PathBuf]) -> Vec<ReadFile> {
-    paths.iter().map(|p| read_segment_on(medium, p).map_err(|e| (p.clone(), e))).collect()
+    let mut room = JOB_CAP;
+    let mut read = |path: &PathBuf| {
+        let segment = read_segment_within(medium, path, room).map_err(|e| (path.clone(), e))?;
+        room = room.saturating_sub(segment.raw.len() as u64);
+        Ok(segment)
+    };
+    paths.iter().map(&mut read).collect()
 }
 
 /// Joins the files of one job.
@@ -140,6 +169,8 @@ pub(crate) fn join(id: &JobId, files: &[ReadFile]) -> JobRecord {
         branches: Vec::new(),
         head: String::new(),
         head_seq: 0,
+        path: Vec::new(),
+        set_aside: Vec::new(),
         doubts: Vec::new(),
         faults: Vec::new(),
         notes: Vec::new(),
@@ -158,6 +189,7 @@ pub(crate) fn join(id: &JobId, files: &[ReadFile]) -> JobRecord {
     }
     tree.link();
     take_paths(&mut record, &tree);
+    take_asides(&mut record, &tree, files);
     let seen = |d: &Doubt| d.mark.as_ref().is_some_and(|m| tree.is_aside(m));
     record.doubts.retain(|d| !seen(d));
     record
@@ -251,6 +283,7 @@ fn take_paths(record: &mut JobRecord, tree: &Tree<'_>) {
         record.head.clone_from(&last.hash);
         record.head_seq = last.seq;
     }
+    record.path = found.common.iter().map(|e| e.hash.clone()).collect();
     let path = found.common.iter().chain(found.branches.iter().flatten());
     let first = path.copied().next();
     if let Some(first) = first.and_then(|e| super::header::read(e).ok()) {
@@ -269,8 +302,38 @@ fn take_paths(record: &mut JobRecord, tree: &Tree<'_>) {
             head,
             head_seq: last.seq,
             entries: branch.iter().copied().filter(jobs_own).cloned().collect(),
+            path: branch.iter().map(|e| e.hash.clone()).collect(),
         });
     }
+}
+
+/// Finds the ends that were set aside with entries that the job does not have.
+fn take_asides(record: &mut JobRecord, tree: &Tree<'_>, files: &[ReadFile]) {
+    let headers: Vec<_> = files.iter().flatten().filter_map(|s| Some((&s.path, s.header.as_ref()?))).collect();
+    if headers.iter().all(|(_, header)| header.sets_aside.is_empty()) {
+        return;
+    }
+    let live: HashSet<&str> =
+        record.path.iter().chain(record.branches.iter().flat_map(|b| &b.path)).map(String::as_str).collect();
+    let there: Vec<&Entry> = record.entries.iter().chain(record.branches.iter().flat_map(|b| &b.entries)).collect();
+    // An entry whose saving failed is written once more, as it was and with its time.
+    let again = |e: &Entry| there.iter().any(|t| t.kind == e.kind && t.stamp == e.stamp && t.body == e.body);
+    let mut found = Vec::new();
+    for (file, left_out) in tree.ends_beside(&live) {
+        let Some(last) = left_out.last() else { continue };
+        let setter = headers.iter().find(|(_, header)| header.sets_aside.contains(&last.hash));
+        let entries = left_out.iter().filter(|e| !e.is_own() && !again(e)).count();
+        if let (Some((by, header)), 1..) = (setter, entries) {
+            found.push(SetAside {
+                head: last.hash.clone(),
+                entries,
+                file: file.to_owned(),
+                by: (*by).clone(),
+                when: header.started.clone(),
+            });
+        }
+    }
+    record.set_aside = found;
 }
 
 fn note_device(record: &mut JobRecord, device: &str) {

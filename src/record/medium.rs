@@ -42,10 +42,29 @@ pub trait Tape: Send + fmt::Debug {
     fn sync(&mut self) -> io::Result<()>;
     /// Size of the file now, in bytes.
     fn len(&self) -> io::Result<u64>;
+    /// What stands under this name now: this file, another one, or nothing. Links are not followed.
+    fn named(&self, path: &Path) -> io::Result<Named>;
     /// Whether the file is empty now.
     fn is_empty(&self) -> io::Result<bool> {
         Ok(self.len()? == 0)
     }
+}
+
+/// What stands under the name of a file that is open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Named {
+    /// That file.
+    Here,
+    /// Nothing.
+    Gone,
+    /// Another file, or no file.
+    Other,
+}
+
+/// A lock that is held until it is dropped.
+pub trait Hold: Send + fmt::Debug {
+    /// Whether it still keeps others out: a lock whose name was taken away does not.
+    fn stands(&self) -> bool;
 }
 
 /// What a read gave.
@@ -83,11 +102,21 @@ pub enum Sort {
 #[derive(Debug)]
 pub enum Lock {
     /// Ours until this is dropped.
-    Held(Box<dyn fmt::Debug + Send>),
+    Held(Box<dyn Hold>),
     /// Someone else's.
     Busy,
     /// This disk has no locks; the system's words.
     Unsupported(String),
+}
+
+impl Lock {
+    /// Whether there is nothing to be taken anew.
+    pub(crate) fn stands(&self) -> bool {
+        match self {
+            Self::Held(held) => held.stands(),
+            Self::Busy | Self::Unsupported(_) => true,
+        }
+    }
 }
 
 /// Appends all the bytes, going on after short writes and interruptions.

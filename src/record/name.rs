@@ -47,7 +47,8 @@ impl JobId {
     }
 
     /// The id a file's name begins with, if it begins with one followed by a full stop.
-    pub(crate) fn of_file_name(name: &str) -> Option<Self> {
+    #[must_use]
+    pub fn of_file_name(name: &str) -> Option<Self> {
         let head = name.get(..Self::LEN)?;
         (name.as_bytes().get(Self::LEN) == Some(&b'.')).then(|| Self::parse(head).ok()).flatten()
     }

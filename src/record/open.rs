@@ -7,12 +7,13 @@ use std::sync::Arc;
 
 use serde_json::Value;
 
-use super::begin::{begin, begin_next, created, header_line, make_folder, month_of, name_of, sync_names, take_lock};
+use super::begin::{begin, begin_next, created, header_line, make_folder, month_of, sync_names, take_lock};
 use super::end::{End, chosen_end, own_file, refuse_doubtful};
 use super::folder::segment_paths;
 use super::header::HeaderBody;
 use super::job::{JobRecord, join, read_files};
-use super::journal::{Held, Journal};
+use super::journal::Journal;
+use super::kept::Held;
 use super::line::{Draft, RECOVER, draft};
 use super::medium::Medium;
 use super::name::file_name;
@@ -49,24 +50,25 @@ impl Journal {
         let line = header_line(0, stamp, &body)?;
         let place = make_folder(medium.as_ref(), folder, &month)?;
         let lock = take_lock(medium.as_ref(), &place, id)?;
-        let name = file_name(id, device, 1);
-        let path = place.join(&name);
+        let path = place.join(file_name(id, device, 1));
         let tape = medium.create(&path).map_err(|e| created(&path, e))?;
         let tape = begin(medium.as_ref(), tape, &path, &line.bytes)?;
         sync_names(medium.as_ref(), folder, &month, &path)?;
+        let held_at = path.clone();
         Ok(Self {
             medium,
             id: id.clone(),
             device: device.clone(),
             extra,
             path,
+            root: folder.to_owned(),
             month,
             tape,
             len: line.bytes.len() as u64,
             lock,
             last_seq: 0,
             head: line.hash,
-            held: vec![Held { name, bytes: line.bytes }],
+            held: vec![Held { path: held_at, bytes: line.bytes }],
             unsaved: Vec::new(),
             doubtful: Vec::new(),
             stopped: false,
@@ -128,7 +130,7 @@ impl Journal {
             tape = medium.reopen(&path).map_err(|e| RecordError::io("open", &path, e))?;
             line_now = (end.seq, end.head);
             // Ours last.
-            held.retain(|h| h.name != name_of(&path));
+            held.retain(|h| h.path != path);
             held.push(hold(segment));
         } else {
             let body =
@@ -137,7 +139,7 @@ impl Journal {
             (path, tape) = begin_next(medium.as_ref(), &place, id, device, &line.bytes)?;
             sync_names(medium.as_ref(), folder, &month, &path)?;
             line_now = (end.seq + 1, line.hash);
-            held.push(Held { name: name_of(&path), bytes: line.bytes });
+            held.push(Held { path: path.clone(), bytes: line.bytes });
         }
         let mut journal = Self {
             medium,
@@ -145,6 +147,7 @@ impl Journal {
             device: device.clone(),
             extra: record.extra.clone(),
             path,
+            root: folder.to_owned(),
             month,
             tape,
             len: held.last().map_or(0, |own| own.bytes.len() as u64),
@@ -172,7 +175,8 @@ impl Journal {
             let seq = self.last_seq + 1;
             let line = draft(seq, stamp, RECOVER, &recover_body(torn), &self.head)?;
             let bytes = [b"\n", line.bytes.as_slice()].concat();
-            self.put(seq, Draft { bytes, hash: line.hash }).map_err(|e| RecordError::io("write to", &self.path, e))?;
+            let closed = self.put(seq, Draft { bytes, hash: line.hash });
+            closed.map(drop).map_err(|e| RecordError::io("write to", &self.path, e))?;
         } else if segment.lacks_line_end() {
             self.write_out(b"\n").map_err(|e| RecordError::io("write to", &self.path, e))?;
         }
@@ -181,5 +185,5 @@ impl Journal {
 }
 
 fn hold(segment: &Segment) -> Held {
-    Held { name: name_of(&segment.path), bytes: segment.raw.clone() }
+    Held { path: segment.path.clone(), bytes: segment.raw.clone() }
 }

@@ -1,7 +1,7 @@
 //! How the bytes of one file of a record are checked, line by line.
 //!
-//! Owns the difference between a torn stretch (never finished, so never acknowledged) and damage. Must not know disks or
-//! other files.
+//! Owns the difference between a torn stretch (a last line that is not whole) and damage. Whether a torn line had been acknowledged
+//! cannot be known from the file: it may have been whole once. Must not know disks or other files.
 
 use std::path::Path;
 
@@ -11,12 +11,16 @@ use super::header::{self, Header};
 use super::line::{self, Entry, Flaw, LINE_CAP, RECOVER};
 use super::segment::Segment;
 use super::stamp::time_of;
+use crate::text::safe_text;
 
 /// After so many faults in one file, reading stops.
 const FAULTS_CAP: usize = 100;
 
 /// The most bytes of a torn stretch. One line is at most a quarter of it; the rest is for disks that fill up with zeros.
 const TORN_CAP: usize = 4 * LINE_CAP;
+
+/// How many characters of a line that cannot be read are shown.
+const SHOWN: usize = 600;
 
 /// Checks the bytes of a file.
 pub(crate) fn scan(path: &Path, bytes: Vec<u8>) -> Segment {
@@ -76,7 +80,7 @@ impl Scan<'_> {
     fn run(&mut self) {
         if self.bytes.is_empty() {
             let said =
-                "is empty: the program or machine stopped while the record was being begun. Nothing was saved in it.";
+                "is empty: the program or machine stopped while the record was being begun, or what was in it is gone.";
             return self.fault(0, FaultKind::Torn, said);
         }
         while self.at < self.bytes.len() {
@@ -226,18 +230,19 @@ impl Scan<'_> {
             self.intact = false;
             return;
         }
-        let what = if rest.iter().all(|&b| b == 0) { "zero bytes" } else { "bytes of an unfinished line" };
         let said = format!(
-            "is torn: {} {what}. The program or machine stopped while it was being written, and it was never acknowledged as saved.",
-            rest.len()
+            "cannot be read: {} bytes are not a whole line. Either the program or machine stopped while it was being written, or it was cut or changed afterwards; whether it had been shown as saved cannot be known from the file. {}",
+            rest.len(),
+            reads(rest)
         );
         self.fault(first, FaultKind::Torn, &said);
     }
 
     fn step_over(&mut self, end: usize, lines: usize) {
         let said = format!(
-            "was torn and has been closed: {} bytes were never acknowledged as saved. They are still in the file.",
-            end - 1 - self.at
+            "could not be read when the job was gone on with, and was closed: {} bytes, which are still in the file. {}",
+            end - 1 - self.at,
+            reads(&self.bytes[self.at..end - 1])
         );
         self.fault(self.line, FaultKind::TornRecovered, &said);
         self.at = end;
@@ -282,6 +287,19 @@ impl Scan<'_> {
             if line == 0 { format!("{} {said}", self.name) } else { format!("Line {line} of {} {said}", self.name) };
         self.faults.push(Fault { line, kind, sentence });
     }
+}
+
+/// What can be read of bytes that are no whole line, safe to show.
+fn reads(bytes: &[u8]) -> String {
+    if bytes.iter().all(|&b| b == 0) {
+        return "They are all zero.".to_owned();
+    }
+    let text = String::from_utf8_lossy(bytes);
+    let mut cut: String = text.chars().take(SHOWN).collect();
+    if cut.len() < text.len() {
+        cut.push_str(" (and more)");
+    }
+    format!("It reads: {}", safe_text(&cut))
 }
 
 enum Region {

@@ -1,6 +1,6 @@
 //! One file of a record, read and checked line by line.
 //!
-//! Owns the difference between a torn tail (a last line that was never finished, so never acknowledged) and damage. Must not
+//! Owns the difference between a torn tail (a last line that is not whole) and damage. Must not
 //! know other files of the job.
 
 use std::path::{Path, PathBuf};
@@ -14,6 +14,9 @@ use super::{Disk, RecordError};
 
 /// The most bytes a file of a record may have.
 pub const FILE_CAP: u64 = 16 * 1024 * 1024;
+
+/// The most bytes that all files of a job may have together: what is read of one job at a time.
+pub const JOB_CAP: u64 = 64 * 1024 * 1024;
 
 /// One file of a record.
 #[derive(Debug, Clone)]
@@ -70,9 +73,15 @@ pub fn segment_of(path: &Path, bytes: Vec<u8>) -> Segment {
 }
 
 pub(crate) fn read_segment_on(medium: &dyn Medium, path: &Path) -> Result<Segment, RecordError> {
-    match medium.read(path, FILE_CAP) {
+    read_segment_within(medium, path, FILE_CAP)
+}
+
+/// As [`read_segment_on`], a file of at most so many bytes.
+pub(crate) fn read_segment_within(medium: &dyn Medium, path: &Path, room: u64) -> Result<Segment, RecordError> {
+    match medium.read(path, room.min(FILE_CAP)) {
         Ok(Content::Bytes(bytes)) => Ok(scan(path, bytes)),
         Ok(Content::NotPlain(what)) => Err(RecordError::NotPlain { path: path.to_owned(), what }),
+        Ok(Content::TooBig(bytes)) if bytes <= FILE_CAP => Err(RecordError::TooMuch { path: path.to_owned() }),
         Ok(Content::TooBig(bytes)) => Err(RecordError::TooBig { path: path.to_owned(), bytes }),
         Err(e) => Err(RecordError::io("read", path, e)),
     }

@@ -3,7 +3,7 @@
 //! Owns: which lines are one job's path, where it parts, what was set aside, what hangs on nothing. Must not know
 //! disks, or what an entry means.
 
-use std::collections::{BTreeSet, HashMap};
+use std::collections::{BTreeSet, HashMap, HashSet};
 use std::path::{Path, PathBuf};
 
 use super::line::{Entry, NO_PARENT};
@@ -190,6 +190,16 @@ impl<'a> Tree<'a> {
                 _ => return false,
             }
         }
+    }
+
+    /// The ends that are not among these lines, each with its file and the lines on the way to it that are not among them either.
+    pub(crate) fn ends_beside(&self, live: &HashSet<&str>) -> Vec<(&'a Path, Vec<&'a Entry>)> {
+        let ends = self.nodes.iter().filter(|n| n.children.is_empty() && !live.contains(n.entry.hash.as_str()));
+        let beside = |end: &Node<'a>| {
+            let path = self.path_to(end).into_iter();
+            (end.path, path.filter(|e| !live.contains(e.hash.as_str())).collect())
+        };
+        ends.map(beside).collect()
     }
 
     fn path_to(&self, end: &Node<'a>) -> Vec<&'a Entry> {

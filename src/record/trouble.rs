@@ -2,6 +2,7 @@
 //!
 //! Owns the sentences for the error numbers a disk can give. Must not know which file or entry was concerned.
 
+use std::fmt;
 use std::io;
 
 use rustix::io::Errno;
@@ -31,6 +32,10 @@ pub enum Trouble {
     NetworkGone,
     /// The file is longer or shorter than what was written to it.
     Changed,
+    /// The file's name was taken away while it was open.
+    Gone,
+    /// Another file was put in the place of the one that is open.
+    Replaced,
     /// Anything else.
     Other,
 }
@@ -56,6 +61,9 @@ impl Trouble {
             (Errno::MLINK, Trouble::Link),
         ];
         let Some(number) = error.raw_os_error() else {
+            if let Some(lost) = NameLost::of(error) {
+                return lost.trouble();
+            }
             return match error.kind() {
                 io::ErrorKind::ResourceBusy => Self::Changed,
                 _ => Self::Other,
@@ -83,6 +91,8 @@ impl Trouble {
             Self::Changed => {
                 "the file has another length than it should: another program wrote to it, or the disk did not keep what it said it had"
             }
+            Self::Gone => "it was taken away (deleted, moved or renamed) while the job was open",
+            Self::Replaced => "another file was put in its place while the job was open",
             Self::Other => "the system refused",
         }
     }
@@ -106,8 +116,51 @@ impl Trouble {
             Self::Changed => {
                 "Close the other program if there is one, and go on in a new file, on another disk if you can."
             }
+            Self::Gone | Self::Replaced => {
+                "Leave the records of an open job alone, with programs that move or replace files too."
+            }
             Self::Other => "Try again, or choose another records folder.",
         }
+    }
+}
+
+/// The name of an open file does not lead to it any more, so that what is written to it would be lost.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum NameLost {
+    /// There is nothing under it.
+    Gone,
+    /// There is another file.
+    Replaced,
+}
+
+impl NameLost {
+    /// Where that is what went wrong.
+    pub(crate) fn of(error: &io::Error) -> Option<Self> {
+        error.get_ref()?.downcast_ref().copied()
+    }
+
+    pub(crate) fn trouble(self) -> Trouble {
+        match self {
+            Self::Gone => Trouble::Gone,
+            Self::Replaced => Trouble::Replaced,
+        }
+    }
+}
+
+impl fmt::Display for NameLost {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Gone => "its name is gone",
+            Self::Replaced => "its name is another file's",
+        })
+    }
+}
+
+impl std::error::Error for NameLost {}
+
+impl From<NameLost> for io::Error {
+    fn from(lost: NameLost) -> Self {
+        Self::other(lost)
     }
 }
 

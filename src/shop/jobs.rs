@@ -38,6 +38,21 @@ pub struct JobLine {
     pub state: JobState,
     /// What is wrong with its record, as a sentence.
     pub trouble: Option<String>,
+    /// Whether a person has to look at its record before it is gone on with: it is damaged, or goes on in several ways.
+    pub doubtful: bool,
+    /// The name of its file, where no job can be read from that; else empty.
+    pub file: String,
+}
+
+/// What there is to go on with where no job was named.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct ToGoOn {
+    /// The job that is open and was worked on last, unless one that needs a look may have been.
+    pub open: Option<String>,
+    /// Records that a person has to look at first, the one last worked on first.
+    pub doubtful: Vec<JobLine>,
+    /// The other open jobs, where none is to be gone on with unasked.
+    pub others: Vec<JobLine>,
 }
 
 impl Shop {
@@ -52,12 +67,40 @@ impl Shop {
         Ok(record::list(&self.records)?.into_iter().filter_map(|listed| self.line(listed)).collect())
     }
 
+    /// What there is to go on with where no job was named. A record that needs a look and may be the one worked on last is never
+    /// passed over for another.
+    ///
+    /// # Errors
+    /// A folder that cannot be read.
+    pub fn to_go_on(&self) -> Result<ToGoOn, ShopError> {
+        let jobs = self.jobs()?;
+        let first = jobs.iter().position(|line| line.state == JobState::Open && !line.doubtful);
+        let open = first.map(|at| jobs[at].id.clone());
+        // Names begin with the time a job was begun, so a file that no job can be read from tells that much by its name.
+        let before = |at: usize, line: &JobLine| match &open {
+            None => true,
+            Some(open) if line.id.is_empty() => {
+                JobId::of_file_name(&line.file).is_some_and(|id| id.as_str() > open.as_str())
+            }
+            Some(_) => first.is_some_and(|first| at < first),
+        };
+        let in_place = jobs.iter().enumerate().any(|(at, line)| line.doubtful && before(at, line));
+        let (doubtful, rest): (Vec<JobLine>, Vec<JobLine>) =
+            jobs.into_iter().partition(|line| line.doubtful || line.id.is_empty());
+        let others = rest.into_iter().filter(|line| line.state == JobState::Open).collect();
+        Ok(if in_place {
+            ToGoOn { open: None, doubtful, others }
+        } else {
+            ToGoOn { open, doubtful, others: Vec::new() }
+        })
+    }
+
     fn line(&self, listed: Listed) -> Option<JobLine> {
         match listed {
             // The program stopped between beginning the file and saving the opening: nothing was acknowledged, so there is no job.
             Listed::Job(summary) if summary.entries == 0 && summary.class != Class::Damaged => None,
             Listed::Job(summary) => Some(self.job_line(&summary)),
-            Listed::Damaged { sentence, .. } => Some(JobLine {
+            Listed::Damaged { path, class, sentence } => Some(JobLine {
                 id: String::new(),
                 when: String::new(),
                 last: String::new(),
@@ -68,6 +111,8 @@ impl Shop {
                 practice: false,
                 state: JobState::Damaged,
                 trouble: Some(sentence),
+                doubtful: class == Class::Damaged,
+                file: path.file_name().unwrap_or_default().to_string_lossy().into_owned(),
             }),
             Listed::Skipped { .. } => None,
         }
@@ -90,6 +135,8 @@ impl Shop {
             practice: super::is_practice(&summary.extra),
             state: self.state_of(summary),
             trouble: summary.trouble.clone(),
+            doubtful: summary.doubtful,
+            file: String::new(),
         }
     }
 

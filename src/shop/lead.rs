@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use super::{EnterError, Shop, ShopError};
 use crate::job::{Entry, Job};
-use crate::record::{JobId, read_job, read_listed};
+use crate::record::{JobId, Saved, read_job, read_listed};
 
 /// Why a lead's word was not taken.
 #[derive(Debug, thiserror::Error)]
@@ -22,16 +22,26 @@ pub enum SayError {
     InPieces(String),
 }
 
+/// A lead's word that is taken.
+#[derive(Debug)]
+pub struct Said {
+    /// The job as it is now.
+    pub job: Job,
+    /// Hash of its last line, 16 characters.
+    pub head: String,
+    /// The proof that the word is on disk.
+    pub saved: Saved,
+}
+
 impl Shop {
-    /// Adds an entry to a job that is open nowhere else, and gives the job back as it is then, with the hash of its last line
-    /// (16 characters). The record stays as it was: an entry more is at its end.
+    /// Adds an entry to a job that is open nowhere else, and gives the job back as it is then. The record stays as it was: an entry more is at its end.
     ///
     /// # Errors
     /// As [`Shop::resume`], and where the entry does not fit or cannot be saved.
-    pub fn say(&self, id: &str, entry: Entry) -> Result<(Job, String), SayError> {
+    pub fn say(&self, id: &str, entry: Entry) -> Result<Said, SayError> {
         let (mut open, _) = self.resume(id)?;
-        open.enter(entry)?;
-        Ok((open.job().clone(), open.head().to_owned()))
+        let saved = open.enter(entry)?;
+        Ok(Said { job: open.job().clone(), head: open.head(), saved })
     }
 
     /// As [`Shop::say`], for a job whose files a list has named, in whatever folders they are: it is added to the folder that holds all
@@ -39,7 +49,7 @@ impl Shop {
     ///
     /// # Errors
     /// As [`Shop::say`], and where the job is in pieces.
-    pub fn say_among(&self, id: &JobId, files: &[PathBuf], entry: Entry) -> Result<(Job, String), SayError> {
+    pub fn say_among(&self, id: &JobId, files: &[PathBuf], entry: Entry) -> Result<Said, SayError> {
         let head = read_listed(id, files).head;
         // A file of a record is YYYY/MM/NAME in its folder.
         let mut folders: Vec<&Path> = files.iter().filter_map(|file| file.ancestors().nth(3)).collect();

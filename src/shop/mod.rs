@@ -8,8 +8,10 @@ mod clock;
 mod error;
 mod history;
 mod jobs;
+mod last_word;
 mod lead;
 mod open;
+mod put;
 mod replay;
 
 use std::path::{Path, PathBuf};
@@ -20,9 +22,11 @@ pub use card::{Card, model, read_card, read_card_file};
 pub use error::{EnterError, ShopError};
 pub(crate) use history::PRACTICE;
 pub use history::{History, Past, Purpose, is_practice};
-pub use jobs::{JobLine, JobState};
-pub use lead::SayError;
-pub use open::OpenJob;
+pub use jobs::{JobLine, JobState, ToGoOn};
+pub use last_word::{LastWord, Unsure};
+pub use lead::{Said, SayError};
+pub use open::{MadeSure, OpenJob};
+pub use put::{PutError, put};
 
 use clock::Clock;
 

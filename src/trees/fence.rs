@@ -26,6 +26,8 @@ pub(super) fn text_of(bytes: &[u8]) -> (String, Option<BadBytes>) {
     if bytes.len() > LARGEST_FILE {
         return (String::new(), Some(BadBytes::TooLarge));
     }
+    // A mark that some editors put first and nobody sees.
+    let bytes = bytes.strip_prefix("\u{feff}".as_bytes()).unwrap_or(bytes);
     match std::str::from_utf8(bytes) {
         Err(fault) => (String::from_utf8_lossy(bytes).into_owned(), Some(BadBytes::NotUtf8(fault.valid_up_to()))),
         Ok(text) => {
@@ -65,7 +67,7 @@ impl BadBytes {
                 code::CONTROL_CHARACTER,
                 Place { file, start: at, end: at + c.len_utf8() },
                 format!("The file has a character that does not show, U+{:04X}.", u32::from(c)),
-                "Delete it, or save the file as plain UTF-8 text without a byte order mark.",
+                "Delete it, or save the file as plain UTF-8 text.",
             ),
         }
     }

@@ -301,10 +301,17 @@ impl App {
     /// Whether an entry waits to be saved.
     #[must_use]
     pub(super) fn waits(&self) -> bool {
-        self.worked().is_some_and(|worked| match &worked.kind {
-            Kind::Work(saving) | Kind::Practice(_, saving) => *saving != Saving::Done,
-            Kind::Demo(_) => false,
-        })
+        self.worked().and_then(Worked::saving).is_some_and(|saving| saving.kept().is_none())
+    }
+
+    /// What is said of what was entered, beside something else that went wrong.
+    #[must_use]
+    pub(super) fn kept_words(&self) -> &'static str {
+        match self.worked().map(Worked::saving) {
+            Some(Some(saving)) => saving.kept().map_or("What waits is not saved yet.", |kept| kept.words()),
+            Some(None) => "Nothing of the demo is kept.",
+            None => "The record that is looked at stays as it is.",
+        }
     }
 
     /// Whether what is believed and recommended is kept back: in practice, until a hint is taken or the job is closed.

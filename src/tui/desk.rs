@@ -13,8 +13,10 @@ use crate::job::{AircraftFacts, Entry, Job, Opening};
 use crate::learn::Lessons;
 use crate::model::Model;
 use crate::practise::{Bout, Debrief, Progress};
+use crate::record::{Kept, Saved};
 use crate::review::Key;
 use crate::review::listing::Row;
+use crate::shop::{LastWord, MadeSure, Said};
 use crate::study::Study;
 
 /// A layout that can be chosen.
@@ -105,15 +107,21 @@ pub(super) trait Desk {
     fn pass_time(&mut self) -> bool {
         false
     }
-    /// Saves an entry, then takes it into the job.
-    fn enter(&mut self, entry: Entry) -> Result<(), Trouble>;
+    /// Saves an entry, then takes it into the job. No proof of the demo, of which nothing is kept.
+    fn enter(&mut self, entry: Entry) -> Result<Option<Saved>, Trouble>;
+    /// Proof that everything entered is on disk, or why not; none where no job is kept.
+    fn kept(&self) -> Option<Result<Kept, String>>;
+    /// Tries once more to save what waits, and makes sure of all of the job; none where no job is kept.
+    fn make_sure(&mut self) -> Option<Result<MadeSure, String>>;
+    /// The means to make sure of it from another thread; none where no job is kept.
+    fn last_word(&self) -> Option<LastWord>;
     /// The entry that could not be saved and waits for [`Desk::save_elsewhere`].
     fn waiting(&self) -> Option<Entry>;
     /// The folder that is written to.
     fn folder(&self) -> String;
     /// Goes on saving the job in another folder, or anew in the same where it is empty, and saves the entry there that waits,
     /// where one does. Jobs begun later are kept there too.
-    fn save_elsewhere(&mut self, folder: &str) -> Result<(), String>;
+    fn save_elsewhere(&mut self, folder: &str) -> Result<MadeSure, String>;
     /// Keeps the jobs that are begun from now on in another folder, or in the same where it is empty.
     fn keep_in(&mut self, folder: &str) -> Result<(), String>;
     /// The job being worked.
@@ -132,10 +140,13 @@ pub(super) trait Desk {
     fn is_working(&self) -> bool;
     /// Opens a record of the lead's list to read only: the job, and what there is to say about its record.
     fn read(&mut self, row: &Row) -> Result<(Job, Vec<String>), String>;
-    /// Adds a lead's word to a record of the list; the job as it is then.
-    fn say(&mut self, row: &Row, entry: Entry) -> Result<Job, String>;
+    /// Adds a lead's word to a record of the list; the job as it is then, with the proof.
+    fn say(&mut self, row: &Row, entry: Entry) -> Result<Said, String>;
     /// Writes the learnt figures that are accepted to a file.
     fn write_learnt(&mut self, path: &str, lessons: &Lessons, accepted: &BTreeSet<Key>) -> Result<(), String>;
-    /// Puts the job away; it can be gone on with.
-    fn put_away(&mut self);
+    /// Puts the job away; it can be gone on with. What there is to say about its record.
+    ///
+    /// # Errors
+    /// Not all of it could be saved: it stays open, since it is held in memory only.
+    fn put_away(&mut self) -> Result<Option<String>, Trouble>;
 }

@@ -16,11 +16,11 @@ use crate::job::{Entry, Job, Logged, Opening};
 use crate::learn::Lessons;
 use crate::model::Model;
 use crate::practise::{self, Bout, Debrief, NoPractice, Order, Progress, Terms};
-use crate::record::JobId;
+use crate::record::{JobId, Kept, Saved};
 use crate::report::{self, Facts};
 use crate::review::listing::Row;
 use crate::review::{self, Key};
-use crate::shop::{self, EnterError, JobState, OpenJob, Shop, ShopError};
+use crate::shop::{self, EnterError, JobState, LastWord, MadeSure, OpenJob, Said, Shop, ShopError};
 use crate::study::Study;
 
 /// The shop, with the job being worked and the record being looked at.
@@ -218,17 +218,30 @@ impl Desk for ShopDesk {
         self.demo.is_none() && self.open.as_mut().is_some_and(OpenJob::pass_time)
     }
 
-    fn enter(&mut self, entry: Entry) -> Result<(), Trouble> {
+    fn enter(&mut self, entry: Entry) -> Result<Option<Saved>, Trouble> {
         if let Some(demo) = &mut self.demo {
             let logged = Logged { number: demo.next_number(), when: self.shop.now_words(), entry };
-            return demo.enter(logged).map_err(|why| Trouble::Refused(format!("Not entered: {why}.")));
+            demo.enter(logged).map_err(|why| Trouble::Refused(format!("Not entered: {why}.")))?;
+            return Ok(None);
         }
         let open =
             self.open.as_mut().ok_or_else(|| Trouble::Refused("No job is open; go back to the bench.".into()))?;
-        open.enter(entry).map_err(|fault| match fault {
+        open.enter(entry).map(Some).map_err(|fault| match fault {
             EnterError::Refused(why) => Trouble::Refused(format!("Not entered: {why}.")),
             other => Trouble::NotSaved(told(other)),
         })
+    }
+
+    fn kept(&self) -> Option<Result<Kept, String>> {
+        self.open.as_ref().map(|open| open.kept().map_err(told))
+    }
+
+    fn make_sure(&mut self) -> Option<Result<MadeSure, String>> {
+        self.open.as_mut().map(|open| open.make_sure().map_err(told))
+    }
+
+    fn last_word(&self) -> Option<LastWord> {
+        self.open.as_ref().map(OpenJob::last_word)
     }
 
     fn waiting(&self) -> Option<Entry> {
@@ -239,13 +252,13 @@ impl Desk for ShopDesk {
         self.open.as_ref().map_or_else(|| self.shop.records(), OpenJob::folder).display().to_string()
     }
 
-    fn save_elsewhere(&mut self, folder: &str) -> Result<(), String> {
+    fn save_elsewhere(&mut self, folder: &str) -> Result<MadeSure, String> {
         let open = self.open.as_mut().ok_or("No job is open; go back to the bench.")?;
         let folder = if folder.is_empty() { open.folder().to_owned() } else { typed_folder(folder) };
-        open.save_elsewhere(&folder).map_err(told)?;
+        let sure = open.save_elsewhere(&folder).map_err(told)?;
         // Where this entry could not be saved, the next job could not either.
         self.shop.keep_in(folder);
-        Ok(())
+        Ok(sure)
     }
 
     fn keep_in(&mut self, folder: &str) -> Result<(), String> {
@@ -268,14 +281,14 @@ impl Desk for ShopDesk {
         if self.demo.is_some() {
             return Some(("demo, not kept".to_owned(), String::new()));
         }
-        self.open.as_ref().map(|open| (open.id().to_owned(), open.head().to_owned()))
+        self.open.as_ref().map(|open| (open.id().to_owned(), open.head()))
     }
 
     fn report(&self, job: &Analysis, id: &str) -> String {
         let printed = self.shop.now_words();
         let facts = match (&self.open, &self.looked) {
             (Some(open), _) if open.id() == id => {
-                Facts { id: id.to_owned(), head: open.head().to_owned(), printed, notes: Vec::new() }
+                Facts { id: id.to_owned(), head: open.head(), printed, notes: Vec::new() }
             }
             (_, Some(looked)) => {
                 Facts { id: looked.id.clone(), head: looked.head.clone(), printed, notes: looked.notes.clone() }
@@ -314,27 +327,27 @@ impl Desk for ShopDesk {
         Ok((job, notes))
     }
 
-    fn say(&mut self, row: &Row, entry: Entry) -> Result<Job, String> {
+    fn say(&mut self, row: &Row, entry: Entry) -> Result<Said, String> {
         let id = JobId::parse(&row.id).map_err(told)?;
-        let (job, head) = self.shop.say_among(&id, &row.files, entry).map_err(told)?;
+        let said = self.shop.say_among(&id, &row.files, entry).map_err(told)?;
         if let Some(looked) = self.looked.as_mut().filter(|looked| looked.id == row.id) {
-            looked.head = head;
+            looked.head.clone_from(&said.head);
         }
-        Ok(job)
+        Ok(said)
     }
 
     fn write_learnt(&mut self, path: &str, lessons: &Lessons, accepted: &BTreeSet<Key>) -> Result<(), String> {
         let all = review::overlay(lessons, &self.shop.today_words());
         let overlay = review::accepted(all, |key| accepted.contains(key));
-        let shown = crate::text::safe_text(path).into_owned();
-        std::fs::write(path, overlay.text())
-            .map_err(|why| format!("{shown} cannot be written: {why}. Name a file in a folder that you can write to."))
+        shop::put(Path::new(path), overlay.text().as_bytes()).map_err(told)
     }
 
-    fn put_away(&mut self) {
+    fn put_away(&mut self) -> Result<Option<String>, Trouble> {
+        let sure = self.make_sure().transpose().map_err(Trouble::NotSaved)?;
         self.open = None;
         self.bout = None;
         self.demo = None;
         self.looked = None;
+        Ok(sure.and_then(|sure| sure.told))
     }
 }

@@ -15,6 +15,7 @@ use super::think::Task;
 use super::work::Work;
 use crate::analysis::Analysis;
 use crate::job::{Entry, Opening};
+use crate::record::Saved;
 use crate::review::Key;
 use crate::review::listing::Row;
 
@@ -45,8 +46,10 @@ pub(super) enum Effect {
     Begin(Vec<String>),
     /// Look at a record.
     Look(String),
-    /// Put the job away.
+    /// Put away the record that is looked at.
     PutAway,
+    /// Put the job away, and list those on record.
+    ToBench,
     /// List the jobs on record, for the bench.
     Bench,
     /// Expand the tree over a layout, for the intake.
@@ -102,9 +105,9 @@ fn outcomes(desk: &mut dyn Desk, effect: Effect) -> Vec<Outcome> {
             desk.tour_seen();
             return Vec::new();
         }
+        Effect::ToBench => return to_bench(desk),
         Effect::PutAway => {
-            desk.put_away();
-            return Vec::new();
+            return desk.put_away().err().map(|why| Outcome::Failed(why.to_string())).into_iter().collect();
         }
         Effect::StopWork => {
             desk.stop();
@@ -131,7 +134,7 @@ fn outcomes(desk: &mut dyn Desk, effect: Effect) -> Vec<Outcome> {
         }
         Effect::Work(work) => desk.ask(work).map(|()| vec![Outcome::Working]),
         Effect::Read(row) => desk.read(&row).map(|(job, notes)| vec![Outcome::Read(row, Box::new(job), notes)]),
-        Effect::Say(row, entry) => desk.say(&row, entry).map(|job| vec![Outcome::Said(Box::new(job))]),
+        Effect::Say(row, entry) => desk.say(&row, entry).map(|said| vec![Outcome::Said(Box::new(said))]),
         Effect::WriteLearnt(path, learnt, accepted) => {
             desk.write_learnt(&path, &learnt.lessons, &accepted).map(|()| vec![Outcome::Written(path, accepted.len())])
         }
@@ -150,29 +153,60 @@ fn now(desk: &dyn Desk) -> Option<Box<Now>> {
     let job = desk.job()?.clone();
     let (id, _) = desk.mark().unwrap_or_default();
     let kind = match (desk.bout(), desk.demo()) {
-        (Some(bout), _) => Kind::Practice(bout, Saving::of(waiting(desk))),
+        (Some(bout), _) => Kind::Practice(bout, saving(desk)),
         (None, Some(demo)) => Kind::Demo(demo),
-        (None, None) => Kind::Work(Saving::of(waiting(desk))),
+        (None, None) => Kind::Work(saving(desk)),
     };
     Some(Box::new(Now { job, id, kind }))
 }
 
+/// Whether all of the job is saved, by proof; else what waits.
+fn saving(desk: &dyn Desk) -> Saving {
+    match (desk.waiting(), desk.kept()) {
+        (None, Some(Ok(kept))) => Saving::Kept(kept),
+        (entry, _) => Saving::Waits(Waiting { entry, folder: desk.folder() }),
+    }
+}
+
 fn waiting(desk: &dyn Desk) -> Option<Waiting> {
-    desk.waiting().map(|entry| Waiting { entry, folder: desk.folder() })
+    let entry = desk.waiting();
+    let lost = || matches!(desk.kept(), Some(Err(_)));
+    (entry.is_some() || lost()).then(|| Waiting { entry, folder: desk.folder() })
+}
+
+/// Puts the job away for the bench, unless that would lose some of it.
+fn to_bench(desk: &mut dyn Desk) -> Vec<Outcome> {
+    match desk.put_away() {
+        Ok(told) => {
+            let mut outcomes = vec![Outcome::Bench(desk.jobs())];
+            outcomes.extend(told.map(Outcome::Failed));
+            outcomes
+        }
+        Err(trouble) => vec![not_done(desk, Wanted::Job, trouble)],
+    }
 }
 
 fn opened(desk: &dyn Desk, how: Opened) -> Vec<Outcome> {
     now(desk).map(|now| Outcome::Opened(now, how)).into_iter().collect()
 }
 
-fn entered(desk: &dyn Desk, entry: Entry) -> Vec<Outcome> {
-    now(desk).map(|now| Outcome::Entered(entry, now)).into_iter().collect()
+fn entered(desk: &dyn Desk, entry: Entry, saved: Option<Saved>) -> Vec<Outcome> {
+    now(desk).map(|now| Outcome::Entered(entry, saved, now)).into_iter().collect()
+}
+
+/// All of the job is in its place again.
+fn made_sure(desk: &dyn Desk) -> Vec<Outcome> {
+    now(desk).map(Outcome::MadeSure).into_iter().collect()
 }
 
 /// Does what another folder may help with where it cannot be done.
 fn tried(desk: &mut dyn Desk, what: Wanted) -> Vec<Outcome> {
     let done = match &what {
-        Wanted::Entry(entry) => desk.enter(entry.clone()).map(|()| entered(desk, entry.clone())),
+        Wanted::Entry(entry) => desk.enter(entry.clone()).map(|saved| entered(desk, entry.clone(), saved)),
+        Wanted::Job => match desk.make_sure() {
+            Some(Err(why)) => Err(Trouble::NotSaved(why)),
+            _ => Ok(made_sure(desk)),
+        },
         Wanted::Start(opening) => desk.start((**opening).clone()).map(|()| opened(desk, Opened::Begun)),
         Wanted::Layout(name) => {
             desk.model(name).map(|model| vec![Outcome::Engine { layout: name.clone(), model, card: None }])
@@ -192,8 +226,9 @@ fn not_done(desk: &dyn Desk, what: Wanted, trouble: Trouble) -> Outcome {
 fn fill(desk: &mut dyn Desk, entries: Vec<Entry>) -> Vec<Outcome> {
     let count = entries.len();
     let mut outcomes = Vec::new();
+    let mut last = None;
     for entry in entries {
-        match desk.enter(entry.clone()) {
+        match desk.enter(entry.clone()).map(|saved| last = saved) {
             Ok(()) => outcomes.extend(now(desk).map(|now| Outcome::EnteredInGrid(entry, now))),
             Err(Trouble::Refused(why)) => {
                 outcomes.push(Outcome::Failed(why));
@@ -209,22 +244,28 @@ fn fill(desk: &mut dyn Desk, entries: Vec<Entry>) -> Vec<Outcome> {
             }
         }
     }
-    outcomes.push(Outcome::Filled(count));
+    outcomes.push(Outcome::Filled(count, last));
     outcomes
 }
 
 /// Goes on in another folder with what could not be saved.
 fn save_elsewhere(desk: &mut dyn Desk, folder: &str, wanted: Wanted) -> Vec<Outcome> {
-    let moved = if matches!(wanted, Wanted::Entry(_)) { desk.save_elsewhere(folder) } else { desk.keep_in(folder) };
-    if let Err(why) = moved {
-        return vec![Outcome::Failed(why)];
-    }
+    let moved = if matches!(wanted, Wanted::Entry(_) | Wanted::Job) {
+        desk.save_elsewhere(folder).map(|sure| sure.saved)
+    } else {
+        desk.keep_in(folder).map(|()| None)
+    };
+    let saved = match moved {
+        Ok(saved) => saved,
+        Err(why) => return vec![Outcome::Failed(why)],
+    };
     let mut outcomes = vec![Outcome::TriedAnew];
     outcomes.extend(match wanted {
         // The record may have kept the entry that waited, and saved it by itself.
         Wanted::Entry(entry) if desk.job().and_then(|j| j.log().last()).is_some_and(|l| l.entry == entry) => {
-            entered(desk, entry)
+            entered(desk, entry, saved)
         }
+        Wanted::Job => made_sure(desk),
         wanted => tried(desk, wanted),
     });
     if !folder.is_empty() {

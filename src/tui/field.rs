@@ -4,8 +4,8 @@
 
 use unicode_segmentation::UnicodeSegmentation;
 
-/// Longest text a field takes, in characters.
-const LONGEST: usize = 4096;
+/// Longest text a field takes, in bytes.
+pub(super) const LONGEST: usize = 4096;
 
 /// A field of one line. The caret stands between graphemes.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -39,9 +39,15 @@ impl Field {
         self.text.is_empty()
     }
 
-    /// Types a character at the caret. Line ends become blanks.
+    /// Whether there is room for this character.
+    #[must_use]
+    pub(super) fn takes(&self, c: char) -> bool {
+        self.text.len() + c.len_utf8() <= LONGEST
+    }
+
+    /// Types a character at the caret, where there is room for it. Line ends become blanks.
     pub(super) fn push(&mut self, c: char) {
-        if self.text.len() + c.len_utf8() > LONGEST {
+        if !self.takes(c) {
             return;
         }
         let c = if c == '\n' || c == '\r' || c == '\t' { ' ' } else { c };

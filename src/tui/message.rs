@@ -16,7 +16,9 @@ use crate::analysis::Analysis;
 use crate::job::{AircraftFacts, Entry, Job, Opening};
 use crate::model::{Model, Site};
 use crate::practise::{Debrief, Progress};
+use crate::record::Saved;
 use crate::review::listing::Row;
+use crate::shop::Said;
 
 /// Something that happened.
 #[derive(Debug)]
@@ -72,6 +74,8 @@ pub(super) enum Wanted {
     Layout(String),
     /// The aircraft card in this file, for a job.
     Card(String),
+    /// All of the job being worked: its record is not in its place any more.
+    Job,
 }
 
 /// How a job came to be open.
@@ -94,16 +98,18 @@ pub(super) enum Opened {
 pub(super) enum Outcome {
     /// A job is open.
     Opened(Box<Now>, Opened),
-    /// This is saved and entered.
-    Entered(Entry, Box<Now>),
+    /// This is entered, and by that proof saved; none of the demo.
+    Entered(Entry, Option<Saved>, Box<Now>),
+    /// All of the job is in its place again.
+    MadeSure(Box<Now>),
     /// This of the grid is saved and entered.
     EnteredInGrid(Entry, Box<Now>),
     /// Time has gone by, and the aircraft stands otherwise.
     TimePassed(Box<Now>),
     /// This of the grid is taken, and waits to be saved.
     HeldOfGrid(Entry),
-    /// All of the grid, so many, are saved and entered.
-    Filled(usize),
+    /// All of the grid, so many, are entered; the proof for the last of them, none of the demo.
+    Filled(usize, Option<Saved>),
     /// How the closed practice job went; why its last word could not be saved.
     Debriefed(Box<Debrief>, Option<Trouble>, Box<Now>),
     /// How a practice job on record went.
@@ -155,8 +161,8 @@ pub(super) enum Outcome {
     Working,
     /// A record of the list was opened.
     Read(Box<Row>, Box<Job>, Vec<String>),
-    /// A lead's word is saved; the job as it is now.
-    Said(Box<Job>),
+    /// A lead's word is saved.
+    Said(Box<Said>),
     /// The accepted figures, so many, are written to this file.
     Written(String, usize),
 }

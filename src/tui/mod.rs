@@ -72,7 +72,7 @@ use think::{Task, Thinker, Told};
 use watchdog::Outside;
 
 use crate::model::Site;
-use crate::shop::{OpenJob, Shop};
+use crate::shop::{MadeSure, OpenJob, Shop};
 
 /// How often signals are looked at while no key comes.
 const TICK: Duration = Duration::from_millis(200);
@@ -129,42 +129,50 @@ pub struct Options {
     pub begin: Begin,
 }
 
-/// How the screens ended.
+/// What asked the screens to end.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ExitKind {
     /// The mechanic left.
     Left,
-    /// A signal of this number asked for the end; everything was saved before.
+    /// A signal of this number asked for the end.
     Signal(usize),
+}
+
+/// How the screens ended.
+#[derive(Debug)]
+#[must_use]
+pub struct Ended {
+    /// What asked for it, or why the terminal failed.
+    pub how: std::io::Result<ExitKind>,
+    /// The job that was open.
+    pub left: Option<Left>,
+}
+
+/// A job that was open when the screens ended.
+#[derive(Debug)]
+pub struct Left {
+    /// Its id.
+    pub id: String,
+    /// Whether it is closed.
+    pub closed: bool,
+    /// The proof that all of it is on disk; else why not, with what is lost, in full sentences.
+    pub sure: Result<MadeSure, String>,
 }
 
 /// Why the screens could not run.
 #[derive(Debug, thiserror::Error)]
 pub enum TuiError {
-    /// There is no terminal. Exit code 2.
-    #[error("there is no terminal to draw on ({0})")]
+    /// There is no terminal.
+    #[error("There is no terminal to draw on ({0}).")]
     NoTerminal(std::io::Error),
-    /// The terminal failed while it was used. Everything entered is saved. Exit code 1.
-    #[error("the terminal failed ({0}); everything entered is saved")]
-    Lost(std::io::Error),
 }
 
-impl TuiError {
-    /// The exit code.
-    #[must_use]
-    pub fn code(&self) -> u8 {
-        match self {
-            Self::NoTerminal(_) => 2,
-            Self::Lost(_) => 1,
-        }
-    }
-}
-
-/// Runs the screens until the mechanic leaves or a signal ends them.
+/// Runs the screens until the mechanic leaves, a signal ends them or the terminal fails. What waits to be saved then is tried
+/// once more.
 ///
 /// # Errors
 /// [`TuiError`], each with what to do.
-pub fn run(shop: Shop, options: Options) -> Result<ExitKind, TuiError> {
+pub fn run(shop: Shop, options: Options) -> Result<Ended, TuiError> {
     // Under NO_COLOR the library would drop bold and reverse too; our own theme has no colours then.
     crossterm::style::force_color_output(true);
     let outside = Outside::watch().map_err(TuiError::NoTerminal)?;
@@ -175,10 +183,25 @@ pub fn run(shop: Shop, options: Options) -> Result<ExitKind, TuiError> {
         TuiError::NoTerminal(fault)
     })?;
     let (mut app, mut desk) = opened(shop, options, terminal.size());
-    let ended = turn(&mut app, &mut desk, &mut terminal, &outside, &thinker);
+    let how = turn(&mut app, &mut desk, &mut terminal, &outside, &thinker);
+    // The watchdog still looks after this: a disk can hang as a terminal can.
+    let left = left(&mut desk);
     outside.ended();
     drop(terminal);
-    ended.map_err(TuiError::Lost)
+    Ok(Ended { how, left })
+}
+
+/// Makes sure of the job that is open.
+fn left(desk: &mut dyn Desk) -> Option<Left> {
+    let sure = desk.make_sure()?.map_err(|fault| match (desk.waiting(), desk.job()) {
+        (Some(entry), Some(job)) => {
+            format!("{fault}\nWrite it down: this entry is lost now: {}", words::entry(job.model(), &entry))
+        }
+        _ => fault,
+    });
+    let closed = desk.job().is_some_and(|job| job.state().ended.is_some());
+    let (id, _) = desk.mark()?;
+    Some(Left { id, closed, sure })
 }
 
 /// The first screen as it would be drawn on a terminal of this many columns and rows, as lines of text. For benchmarks and
@@ -255,6 +278,7 @@ fn turn(
     let mut asked = None;
     let mut passed = Instant::now();
     loop {
+        outside.has(desk.last_word());
         // Signals before input: whoever asks for the end is not kept waiting by keys.
         if let Some(signal) = outside.ending() {
             return Ok(ExitKind::Signal(signal));

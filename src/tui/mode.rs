@@ -14,6 +14,7 @@ use super::practice::hinted;
 use crate::job::{Entry, Job, Levels};
 use crate::plan;
 use crate::practise::Bout;
+use crate::record::Kept;
 
 /// What is going on.
 #[derive(Debug, Clone)]
@@ -68,19 +69,19 @@ pub(super) enum Kind {
 /// Whether something waits to be saved.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Saving {
-    /// Everything entered is saved.
-    Done,
-    /// An entry waits.
+    /// Nothing does, by this proof.
+    Kept(Kept),
+    /// Something waits.
     Waits(Waiting),
-    /// An entry waits, and the person was just asked about leaving without it.
+    /// Something waits, and the person was just asked about leaving without it.
     Asked(Waiting),
 }
 
-/// An entry that could not be saved.
+/// What could not be saved.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Waiting {
-    /// The entry.
-    pub entry: Entry,
+    /// The entry; none where the record itself is not in its place any more.
+    pub entry: Option<Entry>,
     /// The folder that was written to.
     pub folder: String,
 }
@@ -94,12 +95,12 @@ impl Kind {
 }
 
 impl Saving {
-    /// By what waits.
-    pub(super) fn of(waits: Option<Waiting>) -> Self {
-        waits.map_or(Self::Done, Self::Waits)
+    /// The proof that all of it is on disk.
+    pub(super) fn kept(&self) -> Option<&Kept> {
+        if let Self::Kept(kept) = self { Some(kept) } else { None }
     }
 
-    /// The entry that waits, where the person was not asked about it yet; they are now.
+    /// What waits, where the person was not asked about it yet; they are now.
     pub(super) fn ask(&mut self) -> Option<Waiting> {
         let Self::Waits(waiting) = self else { return None };
         let waiting = waiting.clone();
@@ -167,6 +168,14 @@ impl Worked {
     }
 
     /// Whether all of it is saved; none of the demo, of which nothing is kept.
+    pub(super) fn saving(&self) -> Option<&Saving> {
+        match &self.kind {
+            Kind::Work(saving) | Kind::Practice(_, saving) => Some(saving),
+            Kind::Demo(_) => None,
+        }
+    }
+
+    /// The same, to change it.
     pub(super) fn saving_mut(&mut self) -> Option<&mut Saving> {
         match &mut self.kind {
             Kind::Work(saving) | Kind::Practice(_, saving) => Some(saving),

@@ -245,7 +245,7 @@ pub(crate) const TABLE: &[Row] = &[
     row!(Delete, "clear", [Key::Delete], &[C::Grid], false, always, "Clear the marked cell."),
     row!(Delete, "take away", [Key::Delete], &[C::FormText, C::Reading, C::Write, C::Review], false, always, "Take the next character away."),
     row!(Help, "help", [Char('?'), Key::F1], &Context::ALL, true, off_bench, "Explain this screen and its keys."),
-    row!(Leave, "leave", [Char('Q'), Ctrl('c')], &Context::ALL, true, always, "Leave the program. Everything entered is saved already."),
+    row!(Leave, "leave", [Char('Q'), Ctrl('c')], &Context::ALL, true, always, "Leave the program. It is made sure first that all of the job is on disk."),
     row!(Suspend, "suspend", [Ctrl('z')], &Context::ALL, false, always, "Go back to the shell for now; `fg` brings the screen back."),
     row!(Redraw, "redraw", [Ctrl('l')], &Context::ALL, false, always, "Draw the screen anew."),
 ];

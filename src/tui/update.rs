@@ -68,7 +68,8 @@ fn thought(app: &mut App, told: Told) {
         Told::Done => {}
         Told::Failed(failure) => {
             if held.notice_failure(failure) {
-                app.fault("A fault of this program: something could not be worked out. Everything entered is saved.");
+                let kept = app.kept_words();
+                app.fault(format!("A fault of this program: something could not be worked out. {kept}"));
             }
         }
     }
@@ -87,16 +88,17 @@ fn act(app: &mut App, action: Action) -> Vec<Effect> {
 fn asks_first(app: &mut App) -> bool {
     let Some(waiting) = app.saving_mut().and_then(Saving::ask) else { return false };
     if !matches!(app.top(), Screen::Write(Purpose::Elsewhere(..), _)) {
-        let purpose = Purpose::Elsewhere(Wanted::Entry(waiting.entry), waiting.folder);
+        let wanted = waiting.entry.map_or(Wanted::Job, Wanted::Entry);
+        let purpose = Purpose::Elsewhere(wanted, waiting.folder);
         app.show(Screen::Write(purpose, Field::default()));
     }
-    app.fault("One entry is not saved. Save it here; or leave without it: Ctrl-C.");
+    app.fault("One entry is not saved. Save it here; or leave without it: Ctrl-C. It is tried once more then.");
     true
 }
 
 /// Leaves the job, for the bench.
 fn put_away(app: &mut App) -> Vec<Effect> {
-    if asks_first(app) { Vec::new() } else { vec![Effect::PutAway, Effect::Bench] }
+    if asks_first(app) { Vec::new() } else { vec![Effect::ToBench] }
 }
 
 /// Has the job written up.

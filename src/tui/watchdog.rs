@@ -1,12 +1,13 @@
 //! The end that comes from outside: a signal, a terminal that is gone or no longer reads.
 //!
-//! Everything entered is on the disk before the screen says so, so there is nothing to save here. Owns giving the terminal
-//! back and ending within two seconds, without spinning: the terminal library never returns from a terminal that is gone.
+//! What the screen shows as saved is on the disk. What waits to be saved is tried once more here where the main loop does not end
+//! by itself. Owns giving the terminal back and ending within two seconds, without spinning: the terminal library never returns
+//! from a terminal that is gone.
 //! Must not know jobs or screens.
 
 use std::io::{self, IsTerminal, Write as _};
-use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
 use std::time::{Duration, Instant};
 
@@ -17,9 +18,13 @@ use signal_hook::flag;
 use signal_hook::low_level;
 
 use super::terminal::GIVE_BACK;
+use crate::shop::LastWord;
+use crate::text::safe_lines;
 
 /// How often the terminal is looked at.
 const LOOK: Duration = Duration::from_millis(200);
+/// The exit code where not everything could be saved.
+const UNSAVED: i32 = 3;
 /// How long the main loop has to end by itself.
 const GRACE: Duration = Duration::from_millis(900);
 
@@ -30,6 +35,8 @@ pub(crate) struct Outside {
     stop: Arc<AtomicBool>,
     go_on: Arc<AtomicBool>,
     ended: Arc<AtomicBool>,
+    /// Of the job that is open.
+    word: Arc<Mutex<Option<LastWord>>>,
 }
 
 impl Outside {
@@ -62,6 +69,11 @@ impl Outside {
         self.go_on.swap(false, Ordering::SeqCst)
     }
 
+    /// The job that is open now, to be made sure of where the main loop does not come to it.
+    pub(crate) fn has(&self, word: Option<LastWord>) {
+        *self.word.lock().unwrap_or_else(PoisonError::into_inner) = word;
+    }
+
     /// The main loop ended by itself: the watchdog sleeps.
     pub(crate) fn ended(&self) {
         self.ended.store(true, Ordering::SeqCst);
@@ -90,20 +102,34 @@ impl Outside {
                 }
                 thread::sleep(LOOK / 4);
             }
-            give_back(first);
             let code = signal.map_or(1, |s| 128 + i32::try_from(s).unwrap_or(0));
             // Not the ordinary exit: that would flush what a stalled terminal does not take.
+            let word = self.word.lock().unwrap_or_else(PoisonError::into_inner).clone();
+            if let Some(word) = word {
+                word.speak(|made_sure| {
+                    let (said, code) = match made_sure {
+                        Ok(kept) => (kept.words_of_place(), code),
+                        Err(fault) => (fault.to_string(), UNSAVED),
+                    };
+                    give_back(first, &said);
+                    low_level::exit(code);
+                });
+            }
+            give_back(first, "");
             low_level::exit(code);
         }
     }
 }
 
-/// Gives the terminal back without waiting for it.
-fn give_back(first: Option<&Termios>) {
+/// Gives the terminal back without waiting for it, and says this on it.
+fn give_back(first: Option<&Termios>, said: &str) {
     let out = io::stdout();
     if let Ok(flags) = fcntl_getfl(&out) {
         let _ = fcntl_setfl(&out, flags | OFlags::NONBLOCK);
         let _ = write_past(GIVE_BACK);
+        if !said.is_empty() {
+            let _ = write_past(format!("{}\r\n", safe_lines(said)).as_bytes());
+        }
         let _ = fcntl_setfl(&out, flags);
     }
     if let Some(first) = first {

@@ -130,7 +130,7 @@ fn a_torn_last_line_is_closed_and_said() {
     let file = bench.record_files().pop().unwrap();
     let mut handle = std::fs::OpenOptions::new().append(true).open(&file).unwrap();
     handle.write_all(b"{\"seq\":3,\"t\":\"2026-01").unwrap();
-    bench.run(&["verify"]).code(2).says("unfinished");
+    bench.run(&["verify"]).code(2).says("unfinished").says("{\"seq\":3,\"t\":\"2026-01").never_says("acknowledged");
     bench.run(&["report", &id]).code(0).says("RECORD:");
     bench.typed(&["resume", &id, "--plain"], "note after\n").code(0).says("About the record:").says("Note: after");
     let text = std::fs::read_to_string(&file).unwrap();
@@ -147,7 +147,7 @@ fn a_changed_record_is_found_and_not_gone_on_with() {
     std::fs::write(&file, text).unwrap();
     bench.run(&["verify"]).code(1).says("DAMAGED").plainly();
     bench.typed(&["resume", &id, "--plain"], "").code(3).complains("damaged");
-    bench.run(&["report", &id]).code(0).says("RECORD:").never_says("second");
+    bench.run(&["report", &id]).code(1).says("RECORD:").never_says("second").complains("damaged");
 }
 
 #[test]

@@ -20,7 +20,7 @@ fn keep(shop: &Shop, jobs: &[Job]) {
         let mut entries = job.log().iter().map(|l| l.entry.clone());
         let Some(Entry::Opened(opening)) = entries.next() else { panic!("no opening") };
         let mut open = shop.start(*opening, None).unwrap();
-        entries.for_each(|entry| open.enter(entry).unwrap());
+        entries.for_each(|entry| drop(open.enter(entry).unwrap()));
     }
 }
 

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
 
 use roughrun::record::Disk;
-use roughrun::record::medium::{Content, Item, Lock, Medium, Tape};
+use roughrun::record::medium::{Content, Item, Lock, Medium, Named, Tape};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Call {
@@ -186,5 +186,9 @@ impl Tape for FailingTape {
 
     fn len(&self) -> io::Result<u64> {
         self.0.len()
+    }
+
+    fn named(&self, path: &Path) -> io::Result<Named> {
+        self.0.named(path)
     }
 }

@@ -1,10 +1,10 @@
 //! `roughrun review figures`: the shop's jobs counted.
 
 use super::args::{Figures as Args, FiguresFormat, Places};
-use super::{CliError, Kind, Outcome, out, tree};
+use super::{Outcome, out, tree};
 use crate::figures::{Asked, Counter};
 use crate::review::{self, Style};
-use crate::text::safe_text;
+use crate::shop;
 
 pub(super) fn run(places: &Places, args: &Args) -> Outcome {
     let records = super::Records::list(places, &args.folders)?;
@@ -24,10 +24,6 @@ pub(super) fn run(places: &Places, args: &Args) -> Outcome {
         out::print(&page)?;
         return Ok(0);
     };
-    std::fs::write(path, page).map_err(|fault| {
-        let path = safe_text(&path.to_string_lossy()).into_owned();
-        CliError::new(Kind::Record, format!("{path} cannot be written: {fault}."))
-            .hint("Name a file in a folder that you can write to.")
-    })?;
+    shop::put(path, page.as_bytes())?;
     Ok(0)
 }

@@ -47,10 +47,7 @@ pub(super) fn run(places: &Places, args: &Learn) -> Outcome {
         )
         .hint("More closed jobs, and faults confirmed by eye, make figures that can."));
     }
-    std::fs::write(path, overlay.text()).map_err(|fault| {
-        CliError::new(Kind::Record, format!("{} cannot be written: {fault}.", path.display()))
-            .hint("Name a file in a folder that you can write to.")
-    })?;
+    shop::put(path, overlay.text().as_bytes())?;
     out::remark(&format!(
         "Written to {}. Read it, keep it under version control, and use it with --learnt or ROUGHRUN_LEARNT.",
         path.display()

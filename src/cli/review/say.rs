@@ -16,8 +16,12 @@ pub(super) fn remark(places: &Places, args: &Remark) -> Outcome {
         if std::io::stdin().is_terminal() {
             out::remark("Write the remark, then end it with Ctrl-D on a line of its own.");
         }
-        let read = std::io::stdin().lock().take(LONGEST).read_to_string(&mut text);
-        read.map_err(|fault| CliError::new(Kind::Usage, format!("The remark cannot be read: {fault}.")))?;
+        let read = std::io::stdin().lock().take(LONGEST + 1).read_to_string(&mut text);
+        let read = read.map_err(|fault| CliError::new(Kind::Usage, format!("The remark cannot be read: {fault}.")))?;
+        if read as u64 > LONGEST {
+            let why = format!("The remark is longer than {} KiB, so nothing of it was taken.", LONGEST >> 10);
+            return Err(CliError::new(Kind::Usage, why).hint("Split it in two, and enter them one after the other."));
+        }
     }
     say(places, &args.id, Entry::Remark { by: args.by.clone(), text: text.trim().to_owned(), of: args.of })
 }
@@ -29,12 +33,12 @@ pub(super) fn mark(places: &Places, args: &Mark) -> Outcome {
 fn say(places: &Places, id: &str, entry: Entry) -> Outcome {
     let shop = places.shop()?;
     let id = shop.find(id)?.to_string();
-    let (job, head) = shop.say(&id, entry).map_err(|fault| match fault {
+    let said = shop.say(&id, entry).map_err(|fault| match fault {
         SayError::Shop(fault) => fault.into(),
         SayError::Enter(EnterError::Refused(why)) => CliError::new(Kind::Usage, format!("Not entered: {why}.")),
         other => CliError::new(Kind::Record, other.to_string()),
     })?;
-    let number = job.log().last().map_or(0, |logged| logged.number);
-    out::print(&format!("Saved as entry {number} of job {id}; the head is {head}\n"))?;
+    said.saved.told().iter().for_each(|told| out::remark(told));
+    out::print(&format!("{} of job {id}; the head is {}\n", said.saved.words(), said.head))?;
     Ok(0)
 }

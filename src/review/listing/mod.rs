@@ -164,7 +164,7 @@ impl From<Ending> for State {
 pub enum Soundness {
     /// Every line whole and in its chain.
     Whole,
-    /// A last line was never finished and never acknowledged; everything that was saved is there.
+    /// A last line cannot be read; all before it is there.
     Torn,
     /// The job goes on in several ways: it was worked on two machines from the same line on.
     Parted,

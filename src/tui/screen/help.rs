@@ -40,7 +40,7 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
         page.hanging("", &(Role::Key, pad(&keys.join(" "), 12)), role, &doc);
     }
     page.blank();
-    page.text(Role::Faint, "Everything entered is saved at once; nothing is lost by leaving or by a power cut. The program advises: the manufacturer's current instructions, local rules and licensed practice decide.");
+    page.text(Role::Faint, "Each answer goes to disk before the next is asked, and where one does not get there it is said at once. The program advises: the manufacturer's current instructions, local rules and licensed practice decide.");
     page.into_rows()
 }
 

@@ -43,7 +43,7 @@ fn waiting(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
         page.label(
             "fault",
             Role::Alarm,
-            "It could not be worked out: a fault of this program. Everything entered is saved.",
+            &format!("It could not be worked out: a fault of this program. {}", app.kept_words()),
         );
     } else {
         page.label(

@@ -82,7 +82,10 @@ fn thinking(app: &App, job: &Job, area: Rect, canvas: &mut Canvas<'_>) {
         page.label(
             "",
             Role::Text,
-            "Everything entered is saved. Choose a check with / or take the last entry back with U; it is tried again with each entry.",
+            &format!(
+                "{} Choose a check with / or take the last entry back with U; it is tried again with each entry.",
+                app.kept_words()
+            ),
         );
         page.label("fault", Role::Faint, &clean(why));
     } else {

@@ -63,6 +63,7 @@ pub(crate) fn draw(app: &App, purpose: &Purpose, field: &Field, area: Rect, canv
         let model = app.job().map(|job| job.model());
         let waits = match (wanted, model) {
             (Wanted::Entry(entry), Some(model)) => words::entry(model, entry),
+            (Wanted::Job, _) => "all of the job, which is in memory only".to_owned(),
             _ => "the new job".to_owned(),
         };
         // One row: a long note would leave none to write in.

@@ -7,6 +7,7 @@ mod lead;
 mod looks;
 mod one_way;
 mod play;
+mod proof;
 pub(in crate::tui) mod pty;
 mod screens;
 mod script;

@@ -8,9 +8,10 @@ use crate::job::{AircraftFacts, Entry, Job, Logged, Opening};
 use crate::learn::{Cases, Lessons, learn};
 use crate::model::Model;
 use crate::practise::{self, Bout, Debrief, Progress, Terms};
+use crate::record::{Kept, Saved};
 use crate::review::listing::{ReviewMark, Row, Soundness, State};
 use crate::review::{self, Key, replay};
-use crate::shop::Purpose;
+use crate::shop::{LastWord, MadeSure, Purpose, Said};
 use crate::study::Level;
 use crate::study::{Lesson, Study};
 use crate::trees::Library;
@@ -18,6 +19,8 @@ use crate::tui::demo::Demo;
 use crate::tui::desk::{Card, Desk, JobLine, LayoutLine, Trouble};
 use crate::tui::practice;
 use crate::tui::work::{News, Work};
+
+use super::proof::Proof;
 
 const TREE: &str = include_str!("small.yaml");
 const LAYOUT: &str = "format: roughrun-layout-1
@@ -79,6 +82,7 @@ pub(super) struct MemoryDesk {
     bout: Option<Arc<Bout>>,
     /// What was hidden in the last practice job.
     practised: Option<Arc<Bout>>,
+    proof: Proof,
 }
 
 impl MemoryDesk {
@@ -97,6 +101,7 @@ impl MemoryDesk {
             written: None,
             bout: None,
             practised: None,
+            proof: Proof::new(),
         }
     }
 
@@ -123,6 +128,7 @@ impl MemoryDesk {
                 clock_minutes: None,
                 seen: Vec::new(),
                 put_right: Vec::new(),
+                old_end: false,
                 worked: None,
                 reviewed: mark.map(|m| ReviewMark { by: m.by, when: m.when, before_changes: m.since > 0 }),
                 remarks: job.remarks().len(),
@@ -286,7 +292,7 @@ impl Desk for MemoryDesk {
         Ok((self.replay(log), Vec::new()))
     }
 
-    fn enter(&mut self, entry: Entry) -> Result<(), Trouble> {
+    fn enter(&mut self, entry: Entry) -> Result<Option<Saved>, Trouble> {
         let (id, job) = self.open.as_mut().ok_or(Trouble::Refused("No job is open.".into()))?;
         job.test(&entry).map_err(|why| Trouble::Refused(why.to_string()))?;
         if self.waiting.is_some() {
@@ -301,7 +307,23 @@ impl Desk for MemoryDesk {
         job.enter(Logged { number, when, entry }).unwrap();
         let log = job.log().to_vec();
         self.jobs.iter_mut().filter(|(i, _)| i == id).for_each(|(_, l)| l.clone_from(&log));
-        Ok(())
+        Ok((!self.is_demo).then(|| self.proof.saved(number)))
+    }
+
+    fn kept(&self) -> Option<Result<Kept, String>> {
+        let is_kept = self.open.is_some() && !self.is_demo;
+        let waits = || Err("The disk is full: one entry is not saved.".to_owned());
+        is_kept.then(|| if self.waiting.is_some() { waits() } else { Ok(self.proof.kept()) })
+    }
+
+    fn make_sure(&mut self) -> Option<Result<MadeSure, String>> {
+        let saved = if self.full { None } else { self.waiting.take().map(|entry| self.enter(entry)) };
+        let saved = saved.and_then(Result::ok).flatten();
+        self.kept().map(|kept| kept.map(|kept| MadeSure { kept, saved, told: None }))
+    }
+
+    fn last_word(&self) -> Option<LastWord> {
+        None
     }
 
     fn waiting(&self) -> Option<Entry> {
@@ -312,13 +334,10 @@ impl Desk for MemoryDesk {
         self.folder.to_owned()
     }
 
-    fn save_elsewhere(&mut self, folder: &str) -> Result<(), String> {
+    fn save_elsewhere(&mut self, folder: &str) -> Result<MadeSure, String> {
         self.keep_in(folder)?;
         self.room().map_err(|full| full.to_string())?;
-        if let Some(entry) = self.waiting.take() {
-            self.enter(entry).map_err(|why| why.to_string())?;
-        }
-        Ok(())
+        self.make_sure().unwrap()
     }
 
     fn keep_in(&mut self, folder: &str) -> Result<(), String> {
@@ -374,7 +393,7 @@ impl Desk for MemoryDesk {
         self.look(&row.id)
     }
 
-    fn say(&mut self, row: &Row, entry: Entry) -> Result<Job, String> {
+    fn say(&mut self, row: &Row, entry: Entry) -> Result<Said, String> {
         if self.full {
             return Err("The disk is full: nothing was added.".into());
         }
@@ -383,7 +402,7 @@ impl Desk for MemoryDesk {
         let number = job.next_number();
         job.enter(Logged { number, when: Self::when(number), entry }).map_err(|why| why.to_string())?;
         *log = job.log().to_vec();
-        Ok(job)
+        Ok(Said { job, head: "0123456789abcdef".into(), saved: self.proof.saved(number) })
     }
 
     fn write_learnt(&mut self, path: &str, lessons: &Lessons, accepted: &BTreeSet<Key>) -> Result<(), String> {
@@ -392,8 +411,10 @@ impl Desk for MemoryDesk {
         Ok(())
     }
 
-    fn put_away(&mut self) {
+    fn put_away(&mut self) -> Result<Option<String>, Trouble> {
         self.open = None;
+        self.is_demo = false;
         self.practised = self.bout.take().or(self.practised.take());
+        Ok(None)
     }
 }

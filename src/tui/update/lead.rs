@@ -7,6 +7,7 @@ use crate::job::{Entry, Job};
 use crate::review::listing::Row;
 use crate::review::proposals;
 use crate::review::replay::Replay;
+use crate::shop::Said;
 use crate::tui::action::Action;
 use crate::tui::app::{App, Purpose, Screen};
 use crate::tui::effect::Effect;
@@ -277,16 +278,19 @@ pub(super) fn say(app: &App, entry: Entry) -> Vec<Effect> {
 }
 
 /// A lead's word is saved.
-pub(super) fn said(app: &mut App, job: Job) -> Vec<Effect> {
+pub(super) fn said(app: &mut App, said: Said) -> Vec<Effect> {
     app.back_to(|s| matches!(s, Screen::Replay(_)));
-    let job = Arc::new(job);
-    let number = job.log().last().map_or(0, |logged| logged.number);
+    let job = Arc::new(said.job);
     // The remark stands beside its entry at once; nothing else of the steps has changed but what comes behind.
     let Some(walked) = app.mode.walked_mut() else { return Vec::new() };
     walked.held.go_on(Arc::clone(&job));
     // It is walked anew, the step in front staying there.
     (walked.totals, walked.fresh) = (None, true);
-    app.say(format!("Saved as entry {number} of the record."));
+    let words = format!("{} of the record.", said.saved.words());
+    match said.saved.told() {
+        Some(told) => app.fault(format!("{told} {words}")),
+        None => app.say(words),
+    }
     vec![Effect::Work(Work::Replay(job))]
 }
 

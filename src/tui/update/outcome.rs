@@ -6,6 +6,7 @@ use super::{lead, practice};
 use crate::analysis::Analysis;
 use crate::job::{AircraftFacts, Entry, Job};
 use crate::model::Model;
+use crate::record::Saved;
 use crate::tui::app::{App, Notice, Purpose, Screen};
 use crate::tui::desk::{JobLine, Trouble};
 use crate::tui::effect::Effect;
@@ -22,18 +23,21 @@ use crate::tui::words;
 pub(super) fn done(app: &mut App, outcome: Outcome) -> Vec<Effect> {
     match outcome {
         Outcome::Opened(now, how) => opened(app, *now, how),
-        Outcome::Entered(entry, now) => return entered(app, &entry, *now),
+        Outcome::Entered(entry, saved, now) => return entered(app, &entry, saved.as_ref(), *now),
+        Outcome::MadeSure(now) => {
+            refresh(app, *now);
+            app.say(app.kept_words());
+        }
         Outcome::EnteredInGrid(entry, now) => {
             refresh(app, *now);
             entered_in_grid(app, &entry);
         }
         Outcome::TimePassed(now) => refresh(app, *now),
         Outcome::HeldOfGrid(entry) => entered_in_grid(app, &entry),
-        Outcome::Filled(count) => {
+        Outcome::Filled(count, saved) => {
             app.back_to(|s| matches!(s, Screen::Walk));
             app.set_walk(Walk::default());
-            let last = app.job().and_then(|j| j.log().last()).map_or(0, |l| l.number);
-            app.say(format!("{count} answers saved, the last as entry {last}."));
+            app.say(saved.map_or_else(|| format!("{count} answers entered."), |last| last.words_of(count)));
         }
         Outcome::Debriefed(debrief, trouble, now) => {
             if let Some(trouble) = trouble {
@@ -83,7 +87,10 @@ fn opened(app: &mut App, now: Now, how: Opened) {
     app.back_to(|_| false);
     app.show(Screen::Walk);
     match how {
-        Opened::Begun => app.say("The job is begun and saved."),
+        Opened::Begun => match app.worked().and_then(Worked::saving).and_then(Saving::kept) {
+            Some(kept) => app.say(kept.words_of_beginning()),
+            None => app.fault(app.kept_words()),
+        },
         Opened::Demo => app.say("A demo on an invented aircraft; nothing of it is kept with your records."),
         Opened::Dealt(choice) => {
             app.say("The engine is invented, its fault is hidden, and it answers what you do.");
@@ -138,11 +145,11 @@ fn not_done(app: &mut App, what: Wanted, trouble: &Trouble, waits: Option<Waitin
     app.fault(lines(&trouble.to_string()));
     if matches!(trouble, Trouble::NotSaved(_)) {
         // What waits comes first; it may be an earlier entry, and then this one was not taken.
-        let what = waits.as_ref().map_or(what, |waits| Wanted::Entry(waits.entry.clone()));
+        let what = waits.as_ref().and_then(|waits| waits.entry.clone()).map_or(what, Wanted::Entry);
         app.show(Screen::Write(Purpose::Elsewhere(what, folder), Field::default()));
     }
-    if let Some(saving) = app.saving_mut() {
-        *saving = Saving::of(waits);
+    if let (Some(saving), Some(waits)) = (app.saving_mut(), waits) {
+        *saving = Saving::Waits(waits);
     }
 }
 
@@ -154,7 +161,7 @@ fn entered_in_grid(app: &mut App, entry: &Entry) {
 }
 
 /// An entry is saved: the walk goes on behind it.
-fn entered(app: &mut App, entry: &Entry, now: Now) -> Vec<Effect> {
+fn entered(app: &mut App, entry: &Entry, saved: Option<&Saved>, now: Now) -> Vec<Effect> {
     let before = app.job().cloned();
     refresh(app, now);
     let keeps = match entry {
@@ -173,7 +180,11 @@ fn entered(app: &mut App, entry: &Entry, now: Now) -> Vec<Effect> {
     let Some(job) = app.job().cloned() else { return Vec::new() };
     let number = job.log().last().map_or(0, |l| l.number);
     let said = words::entry(job.model(), entry);
-    app.say(format!("Saved as entry {number}. {said}"));
+    let as_entry = saved.map_or_else(|| format!("Entry {number}"), Saved::words);
+    match saved.and_then(Saved::told) {
+        Some(told) => app.fault(lines(&format!("{told} {as_entry}. {said}"))),
+        None => app.say(format!("{as_entry}. {said}")),
+    }
     match entry {
         Entry::Undo { of } => taken_back(app, *of, before.as_deref()),
         Entry::Amend { .. } => app.show(Screen::Changes(0)),
@@ -194,7 +205,10 @@ fn taken_back(app: &mut App, of: u64, before: Option<&Job>) {
     if open && matches!(app.top(), Screen::Report { .. }) {
         app.back_to(|s| matches!(s, Screen::Walk));
     }
-    app.say(format!("Taken back: entry {of}. {said}"));
+    // That the record had to be written anew is not talked over.
+    if matches!(app.notice, Some(Notice::Said(_))) {
+        app.say(format!("Taken back: entry {of}. {said}"));
+    }
 }
 
 pub(super) fn said(notes: &[String]) -> String {

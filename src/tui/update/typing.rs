@@ -4,7 +4,7 @@ use crate::job::Entry;
 use crate::tui::action::Action;
 use crate::tui::app::{App, Purpose, Screen};
 use crate::tui::effect::Effect;
-use crate::tui::field::Field;
+use crate::tui::field::{Field, LONGEST};
 
 /// The field that characters go to.
 fn field(app: &mut App) -> Option<&mut Field> {
@@ -38,11 +38,18 @@ pub(super) fn typed(app: &mut App, action: &Action) -> Vec<Effect> {
         return super::grid::typed(app, action);
     }
     let Some(field) = field(app) else { return Vec::new() };
+    let mut taken = true;
     match action {
-        Action::Type(c) if !c.is_control() || *c == '\n' => field.push(*c),
+        Action::Type(c) if !c.is_control() || *c == '\n' => {
+            taken = field.takes(*c);
+            field.push(*c);
+        }
         Action::Backspace => field.backspace(),
         Action::Delete => field.delete(),
         _ => {}
+    }
+    if !taken {
+        app.fault(format!("The line is full at {LONGEST} bytes: what came after was not taken. Enter the rest apart."));
     }
     // A reading with nothing left in it is put away, so that letters are answers again.
     if *action == Action::Backspace && app.walk().field.as_ref().is_some_and(Field::is_empty) {

@@ -5,6 +5,7 @@ use ratatui::text::{Line, Span};
 use crate::tui::action::{Action, Context};
 use crate::tui::app::{App, Notice};
 use crate::tui::commands::offered;
+use crate::tui::mode::{Saving, Waiting, Worked};
 use crate::tui::text::{width, wrap};
 use crate::tui::theme::Role;
 
@@ -15,7 +16,12 @@ pub(crate) fn foot(app: &App, columns: usize, rows: u16) -> Vec<Row> {
     let mut lines = Vec::new();
     let most = if rows < 16 { 2 } else { 4 };
     let stands = app.waits().then(|| {
-        Notice::Fault("NOT SAVED: an entry waits. The next answer brings back the page that saves it.".into())
+        Notice::Fault(match app.worked().and_then(Worked::saving) {
+            Some(Saving::Waits(Waiting { entry: None, .. }) | Saving::Asked(Waiting { entry: None, .. })) => {
+                "NOT SAVED: the record is not in its place. The next entry writes it anew.".into()
+            }
+            _ => "NOT SAVED: an entry waits. The next answer brings back the page that saves it.".into(),
+        })
     });
     if let Some(notice) = app.notice.as_ref().or(stands.as_ref()) {
         let (role, words) = match notice {
