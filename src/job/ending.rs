@@ -60,8 +60,9 @@ impl State {
         }
         for complaint in self.unproven() {
             let words = format!(
-                "no run since the last correction has shown that this is gone, under its conditions: {}",
-                model[complaint].title
+                "not yet proven gone by a run under the conditions of its report: {}, {}",
+                model[complaint].title,
+                model.site_words(model[complaint].site)
             );
             all.push(missing(words, Some(Action::ProofRun)));
         }

@@ -190,13 +190,23 @@ impl State {
                 if *showing == Some(true) {
                     self.ledger.complained(model, self.in_hand().0);
                 }
-                if *ran {
-                    let work = self.work(model, Action::SeeWhetherItShows);
-                    self.closing_brings(model, &work);
-                    self.settle(number, &work.during);
-                    self.did(model, number, work);
+                let work = ran.then(|| self.work(model, Action::SeeWhetherItShows));
+                if let Some(work) = &work {
+                    self.closing_brings(model, work);
+                }
+                let during = work.as_ref().map_or_else(|| self.conditions(), |work| work.during.clone());
+                // What showed and does not show now has fallen asleep, and the other way round: both stay told.
+                let turned = self
+                    .spells
+                    .last()
+                    .is_some_and(|s| s.showing.is_some() && showing.is_some() && s.showing != *showing);
+                if turned && self.follows_engine {
+                    self.begin(number, during, Origin::Work, None);
                 } else {
-                    self.settle(number, &self.conditions());
+                    self.settle(number, &during);
+                }
+                if let Some(work) = work {
+                    self.did(model, number, work);
                 }
                 if let Some(spell) = self.spells.last_mut() {
                     spell.showing = *showing;

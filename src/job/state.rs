@@ -262,11 +262,15 @@ impl State {
     pub fn unproven(&self) -> Vec<ComplaintId> {
         let corrected = self.done.last().map_or(0, |done| done.from);
         let proven = |(id, reported): &(ComplaintId, &Conditions)| {
-            let of_it = |spell: &&Spell| spell.complaint == *id || spell.conditions == **reported;
+            // A run in which nothing showed speaks for every complaint of its conditions; one in which something did, for that alone.
+            let tells = |spell: &&Spell| match (spell.origin, spell.showing) {
+                (Origin::Proof, Some(false)) => spell.complaint == *id || spell.conditions == **reported,
+                (_, Some(true)) => spell.complaint == *id,
+                _ => false,
+            };
             let came = self.also.iter().rfind(|a| a.complaint == *id).map_or(0, |a| a.spell);
-            let since = self.spells.iter().enumerate().skip(corrected.max(came)).map(|(_, spell)| spell);
-            let tells = |s: &&Spell| s.origin == Origin::Proof || s.showing == Some(true);
-            since.filter(of_it).rfind(tells).is_some_and(|last| last.showing == Some(false))
+            let mut since = self.spells.iter().skip(corrected.max(came));
+            since.rfind(tells).is_some_and(|last| last.showing == Some(false))
         };
         self.complaints().filter(|c| !proven(c)).map(|(id, _)| id).collect()
     }

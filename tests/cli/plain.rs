@@ -88,7 +88,7 @@ fn every_command_word_is_taken() {
         .code(0)
         .says("it is not proven cured")
         .says("nothing was put right")
-        .says("no run since the last correction")
+        .says("not yet proven gone by a run")
         .says("say in the closing remark why")
         .says("Closed: stopped (No time left.)");
     bench
