@@ -150,7 +150,7 @@ impl Journal {
     }
 
     fn up_to(&self) -> UpTo {
-        UpTo::of(self.medium.as_ref(), &self.held, self.last_seq)
+        UpTo::of(self.medium.as_ref(), self.tape.as_ref(), &self.held, self.last_seq)
     }
 
     pub(crate) fn not_saved(&self, source: std::io::Error) -> RecordError {

@@ -168,9 +168,12 @@ pub struct UpTo {
 }
 
 impl UpTo {
-    /// Looks at each of the job's files.
-    pub(super) fn of(medium: &dyn Medium, held: &[Held], seq: u64) -> Self {
-        Self { seq, found: cfg!(broken = "old-words") || held.iter().all(|held| held.is_at(medium, &held.path)) }
+    /// Looks at each of the job's files; the one that is written to, the last, has to be under its name, since one that was only
+    /// just written anew may not have its name on disk.
+    pub(super) fn of(medium: &dyn Medium, tape: &dyn Tape, held: &[Held], seq: u64) -> Self {
+        let is_here = |own: &Held| tape.named(&own.path).is_ok_and(|named| named == Named::Here);
+        let found = held.last().is_some_and(is_here) && held.iter().all(|held| held.is_at(medium, &held.path));
+        Self { seq, found: found || cfg!(broken = "old-words") }
     }
 
     /// Number of the last entry that was acknowledged.
