@@ -12,7 +12,7 @@ use std::time::{Duration, Instant};
 
 use portable_pty::{CommandBuilder, PtySize, native_pty_system};
 use pty_support::{BEGIN, PATIENCE, Seat, read_cautions, records, started};
-use rustix::process::{Pid, Signal, kill_process};
+use rustix::process::Signal;
 
 #[test]
 fn one_job_from_the_bench_to_the_report() {
