@@ -1,4 +1,5 @@
-//! What a journal calls saved: names that are lost under it, files of the job that are gone, and the proof of the whole.
+//! What a journal calls saved: names that are lost under it, files of the job that are gone, and the proof of the
+//! whole.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod record_support;

@@ -1,8 +1,8 @@
 //! A head that was written down, on a printed report say, held against a job as it is now.
 //!
 //! A chain of hashes cannot show by itself that whole lines were cut off its end, or that all of it was written anew; the line
-//! that was last when the report was printed can. It has to be on the job's path: a line that is whole in its file and was
-//! set aside by another is not in the job any more. Must not know what an entry means.
+//! that was last when the report was printed can. It has to be on the job's path: a line that is whole in its file
+//! and was set aside by another is not in the job any more. Must not know what an entry means.
 
 use std::path::{Path, PathBuf};
 
@@ -39,8 +39,8 @@ pub enum Place {
 }
 
 /// Looks in a file, or in all records of a folder, for the whole line whose hash begins so (8 to 64 digits `0-9a-f`; anything
-/// else is found nowhere). Only lines in an unbroken chain from the beginning of their file count. Of a file, the job's other
-/// files in the same folder are read too.
+/// else is found nowhere). Only lines in an unbroken chain from the beginning of their file count. Of a file, the
+/// job's other files in the same folder are read too.
 ///
 /// # Errors
 /// The file or folder cannot be read. A file in the folder that cannot be read is passed over: a verify names it.

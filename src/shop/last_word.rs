@@ -35,8 +35,8 @@ impl LastWord {
         Self { journal, clock }
     }
 
-    /// Tries once more to save what waits, and makes sure of all the rest; then tells what came of it. Nothing can be entered
-    /// while that is told, so that whoever ends the program there ends it as told.
+    /// Tries once more to save what waits, and makes sure of all the rest; then tells what came of it. Nothing can be
+    /// entered while that is told, so that whoever ends the program there ends it as told.
     pub fn speak(&self, tell: impl FnOnce(Result<Kept, Unsure>)) {
         let since = Instant::now();
         let mut journal = loop {

@@ -137,8 +137,8 @@ impl OpenJob {
         self.journal().kept()
     }
 
-    /// Makes sure that everything entered is on disk: tries once more to save what waits, and writes anew in the same folder
-    /// what is not in its place any more. To be asked before the job is left.
+    /// Makes sure that everything entered is on disk: tries once more to save what waits, and writes anew in the same
+    /// folder what is not in its place any more. To be asked before the job is left.
     ///
     /// # Errors
     /// Not all of it could be saved; it is still held, and this can be tried again.
