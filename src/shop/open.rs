@@ -126,7 +126,7 @@ impl OpenJob {
     /// The means to make sure of all of it from another thread, where the program is ended from outside.
     #[must_use]
     pub fn last_word(&self) -> LastWord {
-        LastWord::of(Arc::clone(&self.journal), self.clock)
+        LastWord::of(&self.journal, self.clock)
     }
 
     /// Proof that everything entered is on disk, or what is not. Writes nothing.
@@ -207,8 +207,8 @@ impl OpenJob {
         self.take_in()?;
         let written = moved.map_err(EnterError::NotSaved)?;
         folder.clone_into(&mut self.folder);
-        let kept = self.kept().map_err(EnterError::NotSaved)?;
-        Ok(MadeSure { kept, saved: written.into_iter().last(), told: None })
+        let sure = self.make_sure()?;
+        Ok(MadeSure { saved: written.into_iter().last().or(sure.saved), ..sure })
     }
 
     /// Takes back the last standing entry by a new one. Nothing is erased.
