@@ -18,10 +18,10 @@
 //!
 //! # The promises
 //!
-//! - [`Journal::append`] returns [`Saved`] only after the line is written and flushed, and the file of the record's name is the one that
-//!   was written. [`Kept`] is proof of the same for all of a job. Only these can say that something is saved.
-//! - A file that is taken away or replaced under an open job is noticed before the next entry is acknowledged, and all of the job is
-//!   written anew beside it.
+//! - [`Journal::append`] returns [`Saved`] only after the line is written and flushed, and the file of the record's name is
+//!   the one that was written. [`Kept`] is proof of the same for all of a job. Only these can say that something is saved.
+//! - A file that is taken away or replaced under an open job is noticed before the next entry is acknowledged, and all of
+//!   the job is written anew beside it.
 //! - A file is never cut, never rewritten. A torn last line is closed by a line feed and a line of kind `recover` that names its length
 //!   and hash, and its bytes stay.
 //! - After a failure of a write or a flush, the file is not written again; [`Journal::move_to`] goes on in a new one.

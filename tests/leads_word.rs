@@ -128,7 +128,7 @@ fn the_record_keeps_it_whole_and_a_program_that_does_not_know_it_says_so() {
     assert!(report.files.iter().all(|f| f.faults.is_empty()), "{report:?}");
     // A kind of entry from a later version is refused by name, never passed over: so would an older program do with a remark.
     let (open, _) = shop.resume(&id).unwrap();
-    let file = open.file().to_owned();
+    let file = open.file();
     drop(open);
     append(&file, "praise");
     let fault = shop.look(&id).unwrap_err();

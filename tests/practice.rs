@@ -454,7 +454,7 @@ fn a_practice_record_hides_its_fault_goes_on_alike_and_counts_nowhere() {
     let folder = tempfile::tempdir().unwrap();
     let shop = shop(folder.path());
     let (mut open, bout) = shop.practise(&order(5), "R. Vance").unwrap();
-    let (id, file) = (open.id().to_owned(), open.file().to_owned());
+    let (id, file) = (open.id().to_owned(), open.file());
     let text = std::fs::read_to_string(&file).unwrap();
     assert!(text.contains("\"practice\":true") && text.contains("\"seed\":5"));
     for cause in bout.faults() {

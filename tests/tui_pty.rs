@@ -362,6 +362,10 @@ fn a_newcomer_reaches_the_first_check_in_six_keys_and_a_proven_cure_in_two_a_che
         if text.contains("JOB REPORT") {
             break;
         }
+        // What the engine shows stands there once the next thing to do is worked out.
+        if text.contains("Working out what to do next") {
+            continue;
+        }
         let key = if text.contains("CAUTION") {
             "a".to_owned()
         } else if text.contains("How does the job end?") {
@@ -375,7 +379,8 @@ fn a_newcomer_reaches_the_first_check_in_six_keys_and_a_proven_cure_in_two_a_che
             checks += 1;
             // All cautions that a check brings are read and acknowledged at once.
             assert!(since <= 1, "{since} keys before the answer of a check:\n{text}");
-            text.split("Press ").nth(1).unwrap().chars().next().unwrap().to_string()
+            // The last one: a step can begin with the word too.
+            text.rsplit("Press ").next().unwrap().chars().next().unwrap().to_string()
         };
         since = if text.contains("CAUTION") && checks > 0 { since + 1 } else { 0 };
         if key == last {

@@ -17,8 +17,8 @@ use crate::trees::Library;
 /// returns the aircraft to service.
 ///
 /// Exit codes: 0 done; 1 a fault was found in a file, or verify found damage; 2 wrong use (verify: only unfinished last lines);
-/// 3 a record or a disk gave trouble, or not everything that was entered could be saved; 4 verify found nothing wrong, but did not look at
-/// everything or found entries set aside.
+/// 3 a record or a disk gave trouble, or not everything that was entered could be saved; 4 verify found nothing
+/// wrong, but did not look at everything or found entries set aside.
 #[derive(Debug, Parser)]
 #[command(name = "roughrun", version, max_term_width = 100)]
 pub(super) struct Args {
@@ -213,7 +213,8 @@ pub(super) enum Practised {
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Resume {
-    /// The job: its name or the beginning of it; where left out the open job worked on last, unless a record needs a look first
+    /// The job: its name or the beginning of it; where left out the open job worked on last, unless a record needs a
+    /// look first
     pub id: Option<String>,
     /// Where the job parts or is damaged: the hash (8 characters or more) of the line to go on from
     #[arg(long, value_name = "HASH")]

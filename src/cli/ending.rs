@@ -11,8 +11,8 @@ use super::{CliError, Kind, Outcome, out};
 use crate::shop::OpenJob;
 use crate::text::safe_lines;
 
-/// Works an open job, and ends as what is on disk then says. A signal that asks for the end is answered from another thread, since
-/// the input may never come: what waits is tried once more, and it is said what came of it.
+/// Works an open job, and ends as what is on disk then says. A signal that asks for the end is answered from another
+/// thread, since the input may never come: what waits is tried once more, and it is said what came of it.
 pub(super) fn worked(mut open: OpenJob, work: impl FnOnce(&mut OpenJob) -> io::Result<()>) -> Outcome {
     answer_signals(&open);
     let said = work(&mut open);

@@ -20,6 +20,10 @@ pub(super) fn run(places: &Places, args: &Verify) -> Outcome {
     if report.files.is_empty() {
         // Writing into a String cannot fail.
         let _ = writeln!(page, "There is no record in {}, so nothing was checked.", safe_text(&path.to_string_lossy()));
+    } else if !path.is_dir() {
+        page.push_str(
+            "Only this file was looked at, not the job's other files; name the records folder for the whole job.\n",
+        );
     } else if !report.skipped.is_empty() {
         page.push_str("Not everything in the folder was looked at: see above.\n");
     }

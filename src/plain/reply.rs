@@ -108,6 +108,7 @@ impl Session<'_, '_> {
         match self.open.save_elsewhere(Path::new(folder)) {
             Ok(sure) => {
                 self.shown = None;
+                sure.told.as_deref().map_or(Ok(()), |told| self.console.say(told))?;
                 self.console.say(&sure.kept.words_of_move())?;
                 let folder = self.open.folder().display();
                 self.console.say(&format!("Go on with it later with: roughrun resume --records {folder}"))

@@ -1,14 +1,15 @@
 //! A head that was written down, on a printed report say, held against a job as it is now.
 //!
 //! A chain of hashes cannot show by itself that whole lines were cut off its end, or that all of it was written anew; the line
-//! that was last when the report was printed can. It has to be on the job's path: a line that is whole in its file and was
-//! set aside by another is not in the job any more. Must not know what an entry means.
+//! that was last when the report was printed can. It has to be on the job's path: a line that is whole in its file
+//! and was set aside by another is not in the job any more. Must not know what an entry means.
 
 use std::path::{Path, PathBuf};
 
-use super::folder::{segment_paths, walk};
+use super::folder::walk;
 use super::job::{JobRecord, ReadFile, join, read_files};
 use super::line::Entry;
+use super::medium::{Item, Medium as _, Sort};
 use super::segment::{Segment, read_segment};
 use super::{Disk, JobId, RecordError};
 
@@ -38,8 +39,8 @@ pub enum Place {
 }
 
 /// Looks in a file, or in all records of a folder, for the whole line whose hash begins so (8 to 64 digits `0-9a-f`; anything
-/// else is found nowhere). Only lines in an unbroken chain from the beginning of their file count. Of a file, the job's other
-/// files beside it are read too.
+/// else is found nowhere). Only lines in an unbroken chain from the beginning of their file count. Of a file, the
+/// job's other files in the same folder are read too.
 ///
 /// # Errors
 /// The file or folder cannot be read. A file in the folder that cannot be read is passed over: a verify names it.
@@ -53,12 +54,14 @@ pub fn find_head(path: &Path, head: &str) -> Result<Option<HeadFound>, RecordErr
         let own = read_segment(path)?;
         let Some(id) = own.header.as_ref().map(|header| header.job.clone()) else { return Ok(in_file(&own, &head)) };
         let folder = path.parent().filter(|p| *p != Path::new("")).unwrap_or(Path::new("."));
-        let mut paths = segment_paths(&Disk, folder, &id)?;
-        // The file may have a name of its own.
+        let items = Disk.items(folder).map_err(|e| RecordError::io("list", folder, e))?;
         let same = |p: &PathBuf| p.file_name() == path.file_name();
-        if !paths.iter().any(same) {
-            paths.push(path.to_owned());
-        }
+        // The file may have a name of its own.
+        let of_job = |item: &Item| {
+            let name = item.path.file_name().unwrap_or_default().to_string_lossy();
+            item.sort == Sort::File && (JobId::of_file_name(&name).as_ref() == Some(&id) || same(&item.path))
+        };
+        let paths: Vec<PathBuf> = items.into_iter().filter(of_job).map(|item| item.path).collect();
         return Ok(in_job(&id, &read_files(&Disk, &paths), &head).filter(|found| same(&found.path)));
     }
     let found = walk(&Disk, path)?;

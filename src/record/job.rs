@@ -67,8 +67,8 @@ pub struct Branch {
     pub(crate) path: Vec<String>,
 }
 
-/// An end of a job that a later file has set aside, with entries that are left out of the job by that. Where a job parts a person
-/// chooses so; it is also how a forged file would hide what was saved.
+/// An end of a job that a later file has set aside, with entries that are left out of the job by that. Where a job
+/// parts a person chooses so; it is also how a forged file would hide what was saved.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SetAside {
     /// Hash of its last line.

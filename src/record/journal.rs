@@ -2,8 +2,9 @@
 //!
 //! After any failure of a write or a flush the file is never written again: the system may have dropped bytes it will not
 //! speak of a second time. What could not be saved waits in memory until [`Journal::move_to`] begins a new file.
-//! Where the file is taken away or replaced under an open job, all of it is written anew beside it before anything more is
-//! acknowledged. How a journal is begun and resumed is in `open`, how it moves in `moving`. Must not know what an entry means.
+//! Where the file is taken away or replaced under an open job, all of it is written anew beside it before anything
+//! more is acknowledged. How a journal is begun and resumed is in `open`, how it moves in `moving`. Must not know
+//! what an entry means.
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -108,7 +109,8 @@ impl Journal {
         })
     }
 
-    /// Writes all of the job anew in the same folder, because the name of its file is lost, and says so with each entry.
+    /// Writes all of the job anew in the same folder, because the name of its file is lost, and says so with each
+    /// entry.
     fn write_anew(&mut self, trouble: Trouble, stamp: &Stamp) -> Result<Vec<Saved>, RecordError> {
         let lost = self.path.clone();
         let all = self.move_to(&self.root.clone(), stamp)?;
@@ -116,10 +118,12 @@ impl Journal {
         Ok(all.into_iter().map(|saved| saved.anew(said.clone())).collect())
     }
 
-    /// Makes sure that everything entered is on disk, and proves it: looks at every file of the job, writes what waits, and
-    /// writes anew in the same folder what is not in its place any more. The way to end, and to try once more.
+    /// Makes sure that everything entered is on disk, and proves it: looks at every file of the job, writes what
+    /// waits, and writes anew in the same folder what is not in its place any more. The way to end, and to try once
+    /// more.
     ///
-    /// On an error nothing is lost as long as the journal lives: it can be tried again, here or by [`Journal::move_to`].
+    /// On an error nothing is lost as long as the journal lives: it can be tried again, here or by
+    /// [`Journal::move_to`].
     pub fn make_sure(&mut self, stamp: &Stamp) -> Result<Sure, RecordError> {
         let before = match self.kept() {
             Ok(kept) => return Ok(Sure { kept, written: Vec::new(), told: None }),
@@ -150,7 +154,7 @@ impl Journal {
     }
 
     fn up_to(&self) -> UpTo {
-        UpTo::of(self.medium.as_ref(), &self.held, self.last_seq)
+        UpTo::of(self.medium.as_ref(), self.tape.as_ref(), &self.held, self.last_seq)
     }
 
     pub(crate) fn not_saved(&self, source: std::io::Error) -> RecordError {

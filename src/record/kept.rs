@@ -1,7 +1,8 @@
 //! What may be called saved: values that only a look at the disk makes, and the sentences that only they can say.
 //!
-//! [`Saved`] is one entry, [`Kept`] is all of a job, [`UpTo`] is what stands after a failure. Nothing else in the program says
-//! that something is saved; a test holds the sources to that. Must not know how a file comes to be written.
+//! [`Saved`] is one entry, [`Kept`] is all of a job, [`UpTo`] is what stands after a failure. Nothing else in the
+//! program says that something is saved; a test holds the sources to that. Must not know how a file comes to be
+//! written.
 
 use std::fmt;
 use std::io;
@@ -28,8 +29,8 @@ impl Held {
 
 /// Makes sure that the file of this name is the one that is open, and that it has this length.
 ///
-/// Where locks do not work, another program may have the file; a disk may say "done" and keep nothing; and what sorts files
-/// (a sync client, version control, a person) may have taken the file away or put another in its place, so that
+/// Where locks do not work, another program may have the file; a disk may say "done" and keep nothing; and what sorts
+/// files (a sync client, version control, a person) may have taken the file away or put another in its place, so that
 /// what is written goes to a file that nobody will find again.
 pub(crate) fn stands(tape: &dyn Tape, path: &Path, len: u64) -> io::Result<()> {
     match tape.named(path)? {
@@ -41,8 +42,8 @@ pub(crate) fn stands(tape: &dyn Tape, path: &Path, len: u64) -> io::Result<()> {
     if tape.len()? == len || cfg!(broken = "no-length") { Ok(()) } else { Err(io::ErrorKind::ResourceBusy.into()) }
 }
 
-/// Proof that an entry is on disk: after its flush, the file of the record's name was the one that was written, and had the
-/// length it had to have.
+/// Proof that an entry is on disk: after its flush, the file of the record's name was the one that was written, and
+/// had the length it had to have.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Saved {
     seq: u64,
@@ -74,7 +75,8 @@ impl Saved {
         &self.hash
     }
 
-    /// What a person has to be told at once: that the record was taken away or replaced, and was written anew. A full sentence.
+    /// What a person has to be told at once: that the record was taken away or replaced, and was written anew. A full
+    /// sentence.
     pub fn told(&self) -> Option<&str> {
         self.anew.as_deref()
     }
@@ -90,8 +92,8 @@ impl Saved {
     }
 }
 
-/// Proof that all that was entered in a job is on disk: every file of it is under its name and holds every byte that was
-/// acknowledged, and nothing waits.
+/// Proof that all that was entered in a job is on disk: every file of it is under its name and holds every byte that
+/// was acknowledged, and nothing waits.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Kept {
     file: PathBuf,
@@ -99,7 +101,8 @@ pub struct Kept {
 }
 
 impl Kept {
-    /// Looks at each of the job's files; `held` has the one that is written to last. `len` is the size that one must have.
+    /// Looks at each of the job's files; `held` has the one that is written to last. `len` is the size that one must
+    /// have.
     ///
     /// Errors: the first file that does not hold what it should, and why.
     pub(super) fn prove(
@@ -168,9 +171,12 @@ pub struct UpTo {
 }
 
 impl UpTo {
-    /// Looks at each of the job's files.
-    pub(super) fn of(medium: &dyn Medium, held: &[Held], seq: u64) -> Self {
-        Self { seq, found: cfg!(broken = "old-words") || held.iter().all(|held| held.is_at(medium, &held.path)) }
+    /// Looks at each of the job's files; the one that is written to, the last, has to be under its name, since one
+    /// that was only just written anew may not have its name on disk.
+    pub(super) fn of(medium: &dyn Medium, tape: &dyn Tape, held: &[Held], seq: u64) -> Self {
+        let is_here = |own: &Held| tape.named(&own.path).is_ok_and(|named| named == Named::Here);
+        let found = held.last().is_some_and(is_here) && held.iter().all(|held| held.is_at(medium, &held.path));
+        Self { seq, found: found || cfg!(broken = "old-words") }
     }
 
     /// Number of the last entry that was acknowledged.

@@ -98,8 +98,8 @@ impl Journal {
         Err(RecordError::Exists { path: place.join(name) })
     }
 
-    /// Makes sure that a file that another program put there is on disk, not in the system's memory only. False where it
-    /// cannot be opened. Ours was flushed with every line, and is never flushed again after it failed once.
+    /// Makes sure that a file that another program put there is on disk, not in the system's memory only. False where
+    /// it cannot be opened. Ours was flushed with every line, and is never flushed again after it failed once.
     fn is_flushed(&self, path: &Path) -> Result<bool, RecordError> {
         if self.tape.named(path).is_ok_and(|named| named == Named::Here) {
             return Ok(true);

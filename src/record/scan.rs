@@ -1,7 +1,7 @@
 //! How the bytes of one file of a record are checked, line by line.
 //!
-//! Owns the difference between a torn stretch (a last line that is not whole) and damage. Whether a torn line had been acknowledged
-//! cannot be known from the file: it may have been whole once. Must not know disks or other files.
+//! Owns the difference between a torn stretch (a last line that is not whole) and damage. Whether a torn line had
+//! been acknowledged cannot be known from the file: it may have been whole once. Must not know disks or other files.
 
 use std::path::Path;
 

@@ -192,7 +192,8 @@ impl<'a> Tree<'a> {
         }
     }
 
-    /// The ends that are not among these lines, each with its file and the lines on the way to it that are not among them either.
+    /// The ends that are not among these lines, each with its file and the lines on the way to it that are not among
+    /// them either.
     pub(crate) fn ends_beside(&self, live: &HashSet<&str>) -> Vec<(&'a Path, Vec<&'a Entry>)> {
         let ends = self.nodes.iter().filter(|n| n.children.is_empty() && !live.contains(n.entry.hash.as_str()));
         let beside = |end: &Node<'a>| {

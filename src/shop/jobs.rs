@@ -67,8 +67,8 @@ impl Shop {
         Ok(record::list(&self.records)?.into_iter().filter_map(|listed| self.line(listed)).collect())
     }
 
-    /// What there is to go on with where no job was named. A record that needs a look and may be the one worked on last is never
-    /// passed over for another.
+    /// What there is to go on with where no job was named. A record that needs a look and may be the one worked on
+    /// last is never passed over for another.
     ///
     /// # Errors
     /// A folder that cannot be read.
@@ -76,7 +76,8 @@ impl Shop {
         let jobs = self.jobs()?;
         let first = jobs.iter().position(|line| line.state == JobState::Open && !line.doubtful);
         let open = first.map(|at| jobs[at].id.clone());
-        // Names begin with the time a job was begun, so a file that no job can be read from tells that much by its name.
+        // Names begin with the time a job was begun, so a file that no job can be read from tells that much by its
+        // name.
         let before = |at: usize, line: &JobLine| match &open {
             None => true,
             Some(open) if line.id.is_empty() => {

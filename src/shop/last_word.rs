@@ -2,7 +2,7 @@
 //!
 //! Must not know signals, screens or how anything is said.
 
-use std::sync::{Arc, Mutex, PoisonError, TryLockError};
+use std::sync::{Arc, Mutex, PoisonError, TryLockError, Weak};
 use std::thread;
 use std::time::{Duration, Instant};
 
@@ -12,10 +12,10 @@ use crate::record::{Journal, Kept, RecordError};
 /// How long the last word waits for a write that is under way.
 const PATIENCE: Duration = Duration::from_millis(500);
 
-/// The record of an open job, in the hands of another thread.
+/// The record of an open job, within reach of another thread as long as the job is open.
 #[derive(Debug, Clone)]
 pub struct LastWord {
-    journal: Arc<Mutex<Journal>>,
+    journal: Weak<Mutex<Journal>>,
     clock: Clock,
 }
 
@@ -31,16 +31,17 @@ pub enum Unsure {
 }
 
 impl LastWord {
-    pub(super) fn of(journal: Arc<Mutex<Journal>>, clock: Clock) -> Self {
-        Self { journal, clock }
+    pub(super) fn of(journal: &Arc<Mutex<Journal>>, clock: Clock) -> Self {
+        Self { journal: Arc::downgrade(journal), clock }
     }
 
-    /// Tries once more to save what waits, and makes sure of all the rest; then tells what came of it. Nothing can be entered
-    /// while that is told, so that whoever ends the program there ends it as told.
+    /// Tries once more to save what waits, and makes sure of all the rest; then tells what came of it. Nothing can be
+    /// entered while that is told, so that whoever ends the program there ends it as told. Nothing is told of a job that is open no more.
     pub fn speak(&self, tell: impl FnOnce(Result<Kept, Unsure>)) {
+        let Some(journal) = self.journal.upgrade() else { return };
         let since = Instant::now();
         let mut journal = loop {
-            match self.journal.try_lock() {
+            match journal.try_lock() {
                 Ok(journal) => break journal,
                 Err(TryLockError::Poisoned(poisoned)) => break PoisonError::into_inner(poisoned),
                 Err(TryLockError::WouldBlock) if since.elapsed() > PATIENCE => return tell(Err(Unsure::Silent)),

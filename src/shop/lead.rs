@@ -34,7 +34,8 @@ pub struct Said {
 }
 
 impl Shop {
-    /// Adds an entry to a job that is open nowhere else, and gives the job back as it is then. The record stays as it was: an entry more is at its end.
+    /// Adds an entry to a job that is open nowhere else, and gives the job back as it is then. The record stays as it
+    /// was: an entry more is at its end.
     ///
     /// # Errors
     /// As [`Shop::resume`], and where the entry does not fit or cannot be saved.

@@ -131,7 +131,7 @@ impl OpenJob {
     /// The means to make sure of all of it from another thread, where the program is ended from outside.
     #[must_use]
     pub fn last_word(&self) -> LastWord {
-        LastWord::of(Arc::clone(&self.journal), self.clock)
+        LastWord::of(&self.journal, self.clock)
     }
 
     /// Proof that everything entered is on disk, or what is not. Writes nothing.
@@ -142,8 +142,8 @@ impl OpenJob {
         self.journal().kept()
     }
 
-    /// Makes sure that everything entered is on disk: tries once more to save what waits, and writes anew in the same folder
-    /// what is not in its place any more. To be asked before the job is left.
+    /// Makes sure that everything entered is on disk: tries once more to save what waits, and writes anew in the same
+    /// folder what is not in its place any more. To be asked before the job is left.
     ///
     /// # Errors
     /// Not all of it could be saved; it is still held, and this can be tried again.
@@ -213,8 +213,8 @@ impl OpenJob {
         self.take_in()?;
         let written = moved.map_err(EnterError::NotSaved)?;
         folder.clone_into(&mut self.folder);
-        let kept = self.kept().map_err(EnterError::NotSaved)?;
-        Ok(MadeSure { kept, saved: written.into_iter().last(), told: None })
+        let sure = self.make_sure()?;
+        Ok(MadeSure { saved: written.into_iter().last().or(sure.saved), ..sure })
     }
 
     /// Takes back the last standing entry by a new one. Nothing is erased.

@@ -29,8 +29,8 @@ pub enum PutError {
     },
 }
 
-/// Writes a page beside its place and renames it there once it is on disk, so that what was there before stays as it was until then.
-/// It keeps the permissions of the file that it replaces.
+/// Writes a page beside its place and renames it there once it is on disk, so that what was there before stays as it
+/// was until then. It keeps the permissions of the file that it replaces.
 ///
 /// # Errors
 /// The place is a link, a folder, a device or a record, or cannot be written.

@@ -167,8 +167,8 @@ pub enum TuiError {
     NoTerminal(std::io::Error),
 }
 
-/// Runs the screens until the mechanic leaves, a signal ends them or the terminal fails. What waits to be saved then is tried
-/// once more.
+/// Runs the screens until the mechanic leaves, a signal ends them or the terminal fails. What waits to be saved then
+/// is tried once more.
 ///
 /// # Errors
 /// [`TuiError`], each with what to do.

@@ -87,12 +87,14 @@ fn act(app: &mut App, action: Action) -> Vec<Effect> {
 /// Whether the person is asked first, because something is not saved: two presses of Ctrl-C in a row leave without it.
 fn asks_first(app: &mut App) -> bool {
     let Some(waiting) = app.saving_mut().and_then(Saving::ask) else { return false };
+    let is_entry = waiting.entry.is_some();
+    let what = if is_entry { "One entry is not saved." } else { "The record is not in its place." };
     if !matches!(app.top(), Screen::Write(Purpose::Elsewhere(..), _)) {
         let wanted = waiting.entry.map_or(Wanted::Job, Wanted::Entry);
         let purpose = Purpose::Elsewhere(wanted, waiting.folder);
         app.show(Screen::Write(purpose, Field::default()));
     }
-    app.fault("One entry is not saved. Save it here; or leave without it: Ctrl-C. It is tried once more then.");
+    app.fault(format!("{what} Save it here; or leave without it: Ctrl-C. It is tried once more then."));
     true
 }
 

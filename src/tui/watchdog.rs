@@ -1,8 +1,8 @@
 //! The end that comes from outside: a signal, a terminal that is gone or no longer reads.
 //!
-//! What the screen shows as saved is on the disk. What waits to be saved is tried once more here where the main loop does not end
-//! by itself. Owns giving the terminal back and ending within two seconds, without spinning: the terminal library never returns
-//! from a terminal that is gone.
+//! What the screen shows as saved is on the disk. What waits to be saved is tried once more here where the main loop
+//! does not end by itself. Owns giving the terminal back and ending within two seconds, without spinning: the
+//! terminal library never returns from a terminal that is gone.
 //! Must not know jobs or screens.
 
 use std::io::{self, IsTerminal, Write as _};

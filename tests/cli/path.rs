@@ -18,8 +18,8 @@ fn stamp() -> Stamp {
     Stamp { wall: "2027-01-05T09:00:00+01:00".into(), mono_ms: 1 }
 }
 
-/// A file that goes on from an early line and sets the true end aside, hashes and all: by the program's own hand on a copy that was cut
-/// there, with the true end named. Returns the file it adds.
+/// A file that goes on from an early line and sets the true end aside, hashes and all: by the program's own hand on a
+/// copy that was cut there, with the true end named. Returns the file it adds.
 fn forged(bench: &Bench, id: &str) -> PathBuf {
     let file = bench.record_files().pop().unwrap();
     let id = JobId::parse(id).unwrap();

@@ -1,5 +1,5 @@
-//! Pages written to a file: whole or not at all, never over a record, never through a link; and what else is said where something
-//! cannot be written or read.
+//! Pages written to a file: whole or not at all, never over a record, never through a link; and what else is said
+//! where something cannot be written or read.
 
 use std::fs;
 use std::process::Stdio;

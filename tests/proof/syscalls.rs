@@ -116,11 +116,12 @@ fn errors_of(name: &str) -> &'static [&'static str] {
 
 /// After a failed write or flush, no further byte goes to that file.
 fn is_left_alone(seen: &Seen, what: &str) {
+    let touches = |line: &str| ["write(", "fsync(", "fdatasync("].iter().any(|call| line.contains(call));
     let mut lines = seen.log.lines().skip_while(|l| !l.contains("(INJECTED)"));
-    let Some(file) = lines.next().and_then(file_of) else { return };
+    // A look at a record that fails hurts nothing.
+    let Some(file) = lines.next().filter(|failed| touches(failed)).and_then(file_of) else { return };
     for line in lines {
-        let touched = ["write(", "fsync(", "fdatasync("].iter().any(|call| line.contains(call));
-        assert!(!(touched && file_of(line) == Some(file)), "{what}: {line}");
+        assert!(!(touches(line) && file_of(line) == Some(file)), "{what}: {line}");
     }
 }
 

@@ -46,6 +46,8 @@ pub enum How {
     Dribble(usize),
     /// The disk has no locks.
     NoLocks,
+    /// A flush is done, and the file's name taken away at that moment.
+    Vanish,
 }
 
 #[derive(Debug)]
@@ -108,13 +110,13 @@ impl Medium for Failing {
     fn create(&self, path: &Path) -> io::Result<Box<dyn Tape>> {
         self.simple(Call::Create)?;
         let tape = Disk.create(path)?;
-        Ok(Box::new(FailingTape(tape, self.clone(), 0)))
+        Ok(Box::new(FailingTape(tape, self.clone(), 0, path.to_owned())))
     }
 
     fn reopen(&self, path: &Path) -> io::Result<Box<dyn Tape>> {
         self.simple(Call::Reopen)?;
         let tape = Disk.reopen(path)?;
-        Ok(Box::new(FailingTape(tape, self.clone(), 0)))
+        Ok(Box::new(FailingTape(tape, self.clone(), 0, path.to_owned())))
     }
 
     fn sync_folder(&self, folder: &Path) -> io::Result<()> {
@@ -146,13 +148,13 @@ impl Medium for Failing {
 }
 
 #[derive(Debug)]
-struct FailingTape(Box<dyn Tape>, Failing, usize);
+struct FailingTape(Box<dyn Tape>, Failing, usize, PathBuf);
 
 impl Tape for FailingTape {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
         self.2 += 1;
         match self.1.due(Call::Write) {
-            None | Some(How::NoLocks) => self.0.write(bytes),
+            None | Some(How::NoLocks | How::Vanish) => self.0.write(bytes),
             Some(How::Fail(number)) => Err(io::Error::from_raw_os_error(number)),
             Some(How::Tear(keep, number)) => {
                 self.0.write(&bytes[..keep.min(bytes.len())])?;
@@ -178,6 +180,10 @@ impl Tape for FailingTape {
             Some(How::DoneButFail(number)) => {
                 self.0.sync()?;
                 Err(io::Error::from_raw_os_error(number))
+            }
+            Some(How::Vanish) => {
+                self.0.sync()?;
+                std::fs::remove_file(&self.3)
             }
             Some(How::Dribble(_)) if self.1.fired() % 2 == 1 => Err(io::ErrorKind::Interrupted.into()),
             _ => self.0.sync(),

@@ -134,7 +134,8 @@ pub(crate) fn on_disk(folder: &Path) -> JobRecord {
     read_job(folder, &JobId::parse(&name[..26]).unwrap()).unwrap()
 }
 
-/// The notes that are on the disk, in order; they are there once, and nothing else is in doubt but a file that was hurt.
+/// The notes that are on the disk, in order; they are there once, and nothing else is in doubt but a file that was
+/// hurt.
 pub(crate) fn notes_on_disk(folder: &Path, way: Way) -> Vec<String> {
     let record = on_disk(folder);
     assert!(record.branches.is_empty(), "{way:?}");

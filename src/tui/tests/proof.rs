@@ -1,4 +1,5 @@
-//! A record on disk for a desk that keeps its jobs in memory: what is shown as saved takes a proof that only a record gives.
+//! A record on disk for a desk that keeps its jobs in memory: what is shown as saved takes a proof that only a record
+//! gives.
 
 use std::path::Path;
 
