@@ -6,9 +6,13 @@ use super::causes::{self, AlikeLine, CauseLine, Left};
 use super::course::{self, CheckLine, CorrectionLine, Stretch, Told};
 use super::engine::{self, EnginePlan};
 use super::entry::{self, DraftEntry};
+use super::found::{self, Known};
+use super::letter;
+use super::page::{self, Row};
 use super::suspicion::{self, Suspicion};
+use super::when::unlike_rest;
 use super::{INSTRUCTIONS, STATEMENT};
-use crate::analysis::Analysis;
+use crate::analysis::{Analysis, Found};
 use crate::guide::Stands;
 use crate::job::{Entry, Job};
 use crate::text::{safe_lines, safe_text};
@@ -72,10 +76,13 @@ pub struct Account {
     pub owed: Vec<String>,
     /// The course of the work, by spell.
     pub course: Vec<Stretch>,
-    /// Causes that are proven or put right.
+    /// Causes that are certain or put right by what is inferred from all entries together.
     pub proven: Vec<CauseLine>,
-    /// Causes that are ruled out, each with the checks that did it.
-    pub ruled_out: Vec<CauseLine>,
+    /// What is known of faults, by how it is known: `found`, `replaced_unseen`, `shown_good`, `not_looked_at`.
+    #[serde(flatten)]
+    pub known: Known,
+    /// Causes that other findings make less likely than they were, and that no look shows good.
+    pub unlikely: Vec<CauseLine>,
     /// What is left.
     pub left: Left,
     /// Suspects that no check left can tell apart; empty in a closed job.
@@ -100,6 +107,18 @@ pub struct Account {
     pub cautions: Vec<Told>,
     /// A draft of the entry for the aircraft's record, to be checked and written by the person who signs.
     pub entry: DraftEntry,
+    /// Conditions of the report as they differ from rest.
+    #[serde(skip)]
+    pub(super) unlike_rest: String,
+    /// The last proof run as a sentence.
+    #[serde(skip)]
+    pub(super) last_proof: Option<String>,
+    /// The one page that begins every report.
+    #[serde(skip)]
+    pub(super) page: Vec<Row>,
+    /// The letter to the owner, by paragraphs.
+    #[serde(skip)]
+    pub(super) letter: Vec<String>,
 }
 
 /// What has to be closed and which checks are owed.
@@ -167,7 +186,8 @@ impl Account {
             owed: owed(job),
             course: course::stretches(job),
             proven: causes::proven(job),
-            ruled_out: causes::ruled_out(job),
+            known: found::of(job, &Found::of(job)),
+            unlikely: causes::unlikely(job),
             left: causes::left(job),
             alike: if state.ended.is_none() { causes::alike(job) } else { Vec::new() },
             next: next(job),
@@ -180,9 +200,20 @@ impl Account {
             checks,
             cautions: course::cautions(job),
             entry: DraftEntry::default(),
+            unlike_rest: safe(&unlike_rest(&state.reported, &model.conditions)),
+            last_proof: course::last_proof(job),
+            page: Vec::new(),
+            letter: Vec::new(),
         };
         account.entry = entry::draft(&account);
+        account.page = page::rows(&account, job);
+        account.letter = letter::paragraphs(job, &account);
         account
+    }
+
+    /// Under which conditions it was reported, after the complaint: " (when warm, low load)"; empty where they are those of rest.
+    pub(super) fn when_reported(&self) -> String {
+        if self.unlike_rest.is_empty() { String::new() } else { format!(" (when {})", self.unlike_rest) }
     }
 }
 

@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::account::safe;
+use super::when::{moment, unlike_rest};
 use crate::job::{Entry, Given, Job, Origin, tell};
+use crate::model::CorrectionKind;
 use crate::text::safe_lines;
 
 /// A spell of the job with its entries.
@@ -200,6 +202,11 @@ fn check(job: &Job, given: &Given) -> CheckLine {
 }
 
 impl CorrectionLine {
+    /// Whether it hands the fault over, and so mends nothing here.
+    pub(super) fn hands_over(&self) -> bool {
+        self.kind == CorrectionKind::HandOver.words()
+    }
+
     /// In one line: when, what, parts, how it is proven, source.
     pub(super) fn words(&self) -> String {
         let parts = if self.parts.is_empty() { String::new() } else { format!(" Parts: {}.", self.parts.join(", ")) };
@@ -224,6 +231,16 @@ pub(super) fn corrections(job: &Job) -> Vec<CorrectionLine> {
         }
     };
     job.state().done.iter().map(line).collect()
+}
+
+/// The last proof run as a sentence.
+pub(super) fn last_proof(job: &Job) -> Option<String> {
+    let (model, spell) = (job.model(), job.state().last_proof()?);
+    let under = unlike_rest(&spell.conditions, &model.conditions);
+    let under = if under.is_empty() { String::new() } else { format!(" when {under}") };
+    let on = moment(&when(job, spell.number));
+    let on = if on.is_empty() { String::new() } else { format!(" on {on}") };
+    Some(safe(&format!("Run{on}{under}: {}.", showing_words(spell.showing))))
 }
 
 /// Proof runs in words.

@@ -277,7 +277,7 @@ impl Desk for ShopDesk {
             }
             _ => Facts { id: id.to_owned(), head: String::new(), printed, notes: Vec::new() },
         };
-        report::text(job, &facts, report::Reader::Shop)
+        report::text(job, &facts, report::Reader::Shop, report::Extent::Whole)
     }
 
     fn ask(&mut self, work: Work) -> Result<(), String> {

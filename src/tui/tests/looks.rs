@@ -119,7 +119,7 @@ fn a_wrong_answer_in_the_middle_is_put_right_and_what_changed_is_shown() {
 }
 
 #[test]
-fn the_tree_folds_and_strikes_what_is_ruled_out() {
+fn the_tree_folds_and_strikes_what_is_shown_good() {
     let mut play = Play::on_walk();
     play.keys("a f D");
     play.sees("The fault tree");
