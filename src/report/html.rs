@@ -20,7 +20,7 @@ table{border-collapse:collapse;width:100%}th,td{text-align:left;vertical-align:t
 td p{margin:0}.page th{width:8em}\
 .notice,.warning{border:2px solid #111;padding:.6em 1em}.warning{font-weight:bold}\
 .keep svg{max-width:100%;height:auto}.gone{text-decoration:line-through}.mark{font-weight:bold}pre{white-space:pre-wrap;font:inherit}\
-.sign td{padding-top:.8em}\
+.sign th,.sign td{padding-top:.8em}\
 @page{margin:12mm}\
 @media print{body{margin:0;padding:0;max-width:none;font-size:9pt;line-height:1.25}h1{font-size:13pt;margin:0 0 .3em}\
 h2,h3{break-after:avoid}thead{display:table-header-group}tr,.keep,li{break-inside:avoid}\

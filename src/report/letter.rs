@@ -4,7 +4,7 @@ use super::account::{Account, safe};
 use super::course::CorrectionLine;
 use super::found::{FoundLine, lower};
 use super::when::day;
-use crate::job::{Ending, Job};
+use crate::job::{Ending, Job, Origin, State};
 
 /// Items named in one sentence before the rest is counted.
 const MOST_NAMED: usize = 6;
@@ -34,7 +34,10 @@ fn came_in(account: &Account) -> String {
         "" => String::new(),
         words => format!(" In the pilot's words: \"{words}\"."),
     };
-    format!("The aircraft came in{on} with this complaint: {}{when}.{words}", lower(&account.complaint))
+    format!(
+        "The aircraft came in{on} with this complaint: {}{when}.{words}",
+        lower(account.complaint.trim_end_matches(", engine"))
+    )
 }
 
 /// "a, b and c", counted past what one sentence holds.
@@ -122,11 +125,27 @@ fn believed(job: &Job, account: &Account) -> String {
             "No run has shown yet that the complaint is gone, so we cannot say that it is cured.".to_owned()
         }
         Some(Ending::HandedOver) => {
-            "The complaint is not cured by our work; whoever it was handed over to carries on.".to_owned()
+            let unseen = if account.known.found.is_empty() {
+                "The signs point there, though nobody has seen the fault itself. "
+            } else {
+                ""
+            };
+            format!("{unseen}The complaint is not cured by our work; whoever it was handed over to carries on.")
+        }
+        Some(_) if never_showed(state) => {
+            format!(
+                "It did not show while the aircraft was here, so we could not find its cause, and it is not cured. {come_back}"
+            )
         }
         Some(_) => format!("The complaint is not cured: we did not find its cause. {come_back}"),
         None => "The work is not finished, and the complaint is not cured yet.".to_owned(),
     }
+}
+
+/// Whether it was looked for here and never showed.
+fn never_showed(state: &State) -> bool {
+    let here = || state.spells.iter().filter(|spell| matches!(spell.origin, Origin::Work | Origin::Proof));
+    here().any(|spell| spell.showing == Some(false)) && !here().any(|spell| spell.showing == Some(true))
 }
 
 fn still_open(account: &Account) -> Vec<String> {
@@ -145,10 +164,16 @@ fn still_open(account: &Account) -> Vec<String> {
 }
 
 fn due(account: &Account) -> Vec<String> {
-    let due = (!account.upkeep.is_empty())
-        .then(|| format!("By the aircraft's card these parts are due: {}.", list(&account.upkeep)));
-    let next = account.next_due.as_ref().map(|next| format!("The part that comes due next is this: {next}."));
+    let due = account.upkeep.iter().map(|item| whole_engine(item)).collect::<Vec<_>>();
+    let due = (!due.is_empty()).then(|| format!("By the aircraft's card these parts are due: {}.", list(&due)));
+    let next = account.next_due.as_deref().map(whole_engine);
+    let next = next.map(|next| format!("The part that comes due next is this: {next}."));
     due.into_iter().chain(next).collect()
+}
+
+/// A part that is due at all its places, as an owner reads it.
+fn whole_engine(item: &str) -> String {
+    item.replacen(", engine: ", " (all of them): ", 1)
 }
 
 /// What it costs by the shop's own prices, where it has some.

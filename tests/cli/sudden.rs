@@ -184,7 +184,7 @@ fn a_failed_save_is_said_and_the_job_goes_on_elsewhere() {
     working.type_until(&format!("save {}\n", other.display()), "is saved in");
     working.type_until("note later\n", "Note: later");
     working.kill();
-    let args = ["report", "last", "--records", other.to_str().unwrap()];
+    let args = ["report", "last", "--whole", "--records", other.to_str().unwrap()];
     bench.run(&args).code(0).says("Note: kept").says("Note: later").never_says("refused");
 }
 
