@@ -192,16 +192,13 @@ fn line(job: &Analysis, finding: &Finding) -> FoundLine {
     let given = job.state().given.iter().find(|given| given.number == finding.number);
     let celsius = given.and_then(|g| g.celsius).map(|t| format!(" at {t} C")).unwrap_or_default();
     let reading = given.map(|g| g.typed.trim()).filter(|typed| !typed.is_empty());
-    let (check, look, outcome, site) = match finding.outcome {
-        Some((id, at)) => {
-            let check = &model[id];
-            let outcome = check.outcomes.get(at).map_or("", |outcome| outcome.title.as_str());
-            (Some(check.name.clone()), check.title.as_str(), outcome, check.site)
-        }
-        None => {
-            let site = finding.causes.first().map_or(Site::Engine, |id| model[*id].site);
-            (None, "found for certain", "", site)
-        }
+    let (check, look, outcome, site) = if let Some((id, at)) = finding.outcome {
+        let check = &model[id];
+        let outcome = check.outcomes.get(at).map_or("", |outcome| outcome.title.as_str());
+        (Some(check.name.clone()), check.title.as_str(), outcome, check.site)
+    } else {
+        let site = finding.causes.first().map_or(Site::Engine, |id| model[*id].site);
+        (None, "found for certain", "", site)
     };
     FoundLine {
         by: finding.by.words(),
@@ -223,10 +220,10 @@ fn what(model: &Model, finding: &Finding, outcome: &str, site: Site) -> String {
         places.entry(model[*id].site).or_default().push(&model[*id].title);
     }
     let place = |(site, titles): (Site, Vec<&str>)| format!("{}, {}", titles.join(" or "), model.site_words(site));
-    match places.is_empty() {
-        true => format!("{outcome}, {}", model.site_words(site)),
-        false => places.into_iter().map(place).collect::<Vec<_>>().join("; or "),
+    if places.is_empty() {
+        return format!("{outcome}, {}", model.site_words(site));
     }
+    places.into_iter().map(place).collect::<Vec<_>>().join("; or ")
 }
 
 /// A title as the rest of a sentence: its first letter small, unless a sign or a word in capitals begins it.

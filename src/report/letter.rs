@@ -45,7 +45,7 @@ fn list(items: &[String]) -> String {
     let mut named: Vec<String> = Vec::new();
     items.iter().for_each(|item| {
         if !named.contains(item) {
-            named.push(item.clone())
+            named.push(item.clone());
         }
     });
     if named.len() > MOST_NAMED {
@@ -74,31 +74,32 @@ fn what(line: &FoundLine) -> String {
 fn done(account: &Account) -> String {
     let (over, ours): (Vec<_>, Vec<_>) = account.corrections.iter().partition(|line| line.hands_over());
     let titles = |lines: &[&CorrectionLine]| lines.iter().map(|line| lower(&line.title)).collect::<Vec<_>>();
-    let mut out = match ours.is_empty() {
-        true => "Nothing was replaced, cleaned or adjusted.".to_owned(),
-        false => format!("We did this work: {}.", list(&titles(&ours))),
-    };
+    let mut out = Vec::new();
+    if ours.is_empty() {
+        out.push("Nothing was replaced, cleaned or adjusted.".to_owned());
+    } else {
+        out.push(format!("We did this work: {}.", list(&titles(&ours))));
+    }
     let parts: Vec<String> = ours.iter().flat_map(|line| line.parts.iter().cloned()).collect();
     if !parts.is_empty() {
-        out.push_str(&format!(" Parts and materials for it: {}.", list(&parts)));
+        out.push(format!("Parts and materials for it: {}.", list(&parts)));
     }
     let unseen: Vec<&CorrectionLine> = account.known.replaced_unseen.iter().collect();
-    match unseen.len() {
-        0 => {}
-        count if count == ours.len() => {
-            out.push_str(" Nobody had seen or measured the fault before this work; it was done because the signs pointed there.");
-        }
-        _ => out.push_str(&format!(
-            " Nobody had seen or measured a fault before we did this part of it: {}. It was done because the signs pointed there.",
-            list(&titles(&unseen))
-        )),
+    if !unseen.is_empty() && unseen.len() == ours.len() {
+        out.push(
+            "Nobody had seen or measured the fault before this work; it was done because the signs pointed there."
+                .to_owned(),
+        );
+    } else if !unseen.is_empty() {
+        let which = list(&titles(&unseen));
+        out.push(format!("Nobody had seen or measured a fault before we did this part of it: {which}. It was done because the signs pointed there."));
     }
-    let elsewhere: Vec<String> =
-        titles(&over).iter().map(|title| title.trim_start_matches("hand over, ").to_owned()).collect();
     if !over.is_empty() {
-        out.push_str(&format!(" This lies outside the ignition and was handed over: {}.", list(&elsewhere)));
+        let elsewhere: Vec<String> =
+            titles(&over).iter().map(|title| title.trim_start_matches("hand over, ").to_owned()).collect();
+        out.push(format!("This lies outside the ignition and was handed over: {}.", list(&elsewhere)));
     }
-    out
+    out.join(" ")
 }
 
 /// Why it is believed cured, or not.
@@ -185,11 +186,15 @@ fn price(job: &Job) -> Option<String> {
         let correction = &model[done.correction];
         prices.of.get(&correction.name).and_then(|price| price.parts).unwrap_or(correction.cost)
     };
-    let parts: f64 = state.done.iter().map(price).sum();
+    let parts: f64 = state.done.iter().map(price).fold(0.0, |sum, price| sum + price);
     let (money, hours) = (safe(&prices.currency), state.minutes / 60.0);
+    let together = if parts > 0.0 {
+        format!(", and the parts to about {parts:.0} {money}: together about {:.0} {money}", labour + parts)
+    } else {
+        String::new()
+    };
+    let rate = prices.labour;
     Some(format!(
-        "By our list the work comes to about {hours:.1} hours at {:.2} {money} an hour, that is {labour:.0} {money}, and the parts to about {parts:.0} {money}: together about {:.0} {money}. The invoice decides.",
-        prices.labour,
-        labour + parts
+        "By our list the work comes to about {hours:.1} hours at {rate:.2} {money} an hour, that is {labour:.0} {money}{together}. The invoice decides."
     ))
 }

@@ -216,7 +216,7 @@ pub(crate) const TABLE: &[Row] = &[
     row!(Stands, "how it stands", [Char('J')], &[C::Walk, C::Caution], true, has_job, "How the aircraft stands: what the engine does, what is open, what must be closed and done, in order."),
     row!(Still, "still so", [Char('Y')], JOB, true, paused, "After a pause: it is still as warm and as wet as before it."),
     row!(Skip, "skip", [Char('S')], JOB, true, is_check, "Pass this check over until conditions change."),
-    row!(Suspects, "suspects", [Char('L')], &[C::Walk, C::Caution, C::Replay], true, has_job, "List every cause with its standing, and the checks that ruled it out."),
+    row!(Suspects, "suspects", [Char('L')], &[C::Walk, C::Caution, C::Replay], true, has_job, "List every cause with its standing, and the look that shows it good."),
     row!(Tree, "tree", [Char('D')], &[C::Walk, C::Caution, C::Engine, C::Course, C::Page, C::Replay], true, tells, "Walk the fault tree down from the complaint."),
     row!(Course, "course", [Char('H')], &[C::Walk, C::Caution, C::Engine, C::Tree, C::Page, C::Replay], true, tells, "Draw how the suspicion moved over the answers, with minutes so far and expected."),
     row!(Changes, "what changed", [Char('V')], LOOKS, true, tells, "Say what the last answer changed, cause by cause."),
