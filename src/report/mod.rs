@@ -41,6 +41,25 @@ pub fn text(job: &Analysis, facts: &Facts, reader: Reader, extent: Extent) -> St
     text::page(&Account::of(job, facts), reader, extent)
 }
 
+/// The shop's report for a screen: its page, and the whole of it.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct WrittenUp {
+    /// The page alone.
+    pub page: String,
+    /// The page and everything behind it.
+    pub whole: String,
+}
+
+impl WrittenUp {
+    /// Writes a job up.
+    #[must_use]
+    pub fn of(job: &Analysis, facts: &Facts) -> Self {
+        let account = Account::of(job, facts);
+        let text = |extent| text::page(&account, Reader::Shop, extent);
+        Self { page: text(Extent::Page), whole: text(Extent::Whole) }
+    }
+}
+
 /// The report as one HTML page, fit for printing, that loads nothing from anywhere and holds no script.
 #[must_use]
 pub fn html(job: &Analysis, facts: &Facts, reader: Reader, extent: Extent) -> String {

@@ -104,6 +104,10 @@ fn can_bulk(app: &App) -> bool {
     open(app) && !app.is_practice() && app.front().and_then(|f| f.check()).is_some_and(several)
 }
 /// Not while practice keeps back what is believed.
+/// The write-up on the screen has another form.
+fn folds(app: &App) -> bool {
+    matches!(app.top(), Screen::Report { folded, .. } if !folded.is_empty())
+}
 fn tells(app: &App) -> bool {
     has_job(app) && !app.hides()
 }
@@ -224,6 +228,7 @@ pub(crate) const TABLE: &[Row] = &[
     row!(Timeline, "entries", [Char('T')], &[C::Walk, C::Caution, C::Page, C::Engine, C::Tree, C::Course, C::Replay], true, seen_entries, "List the entries; put one right or take it back."),
     row!(Note, "note", [Char('N')], JOB, true, has_job, "Write a note into the record."),
     row!(Report, "report", [Char('O')], &[C::Walk, C::Caution, C::Replay], true, tells, "Read the job written up so far."),
+    row!(Unfold, "all or the page", [Char('O')], &[C::Page], true, folds, "The report: unfold everything behind its page, or fold it again."),
     row!(Close, "end job", [Char('E')], JOB, true, open, "Close the job: cured, handed over, not found or stopped."),
     row!(Back, "back", [Key::Esc], &[C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Reading, C::Verdict, C::Caution, C::Levels, C::Page, C::Write, C::Engine, C::Tree, C::Grid, C::Course, C::Review, C::Replay, C::Learn], true, can_go_back, "One step back; nothing is entered."),
     row!(Up, "up", [Key::Up, Char('k')], &[C::Engine, C::Tree, C::Grid, C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Verdict, C::Caution, C::Levels, C::Page, C::Review, C::Learn], false, always, "The row above."),
