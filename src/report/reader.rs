@@ -152,5 +152,5 @@ pub(super) fn folded(account: &Account, reader: Reader) -> String {
         None => Some(section.word().to_owned()),
     });
     let named: Vec<String> = named.collect();
-    format!("Folded: {}. `report` with `--whole` prints it.", named.join(", "))
+    format!("Folded: {}. `--whole` prints it; on the screens O unfolds it.", named.join(", "))
 }
