@@ -5,7 +5,7 @@
 use serde::Serialize;
 
 use crate::job::{Done, Given, State};
-use crate::model::{CauseId, Check, CheckId, CorrectionKind, Mode, Model, Seen, Sees, Site};
+use crate::model::{CauseId, Check, CheckId, CorrectionKind, Mode, Model, Seen, Sees, Site, Warning};
 
 /// An outcome names a cause that it shows at least this often; below it the cause is one of many that could look so.
 pub const NAMES: f64 = 0.3;
@@ -115,12 +115,16 @@ pub(super) fn shows_good<'a>(model: &Model, state: &'a State, id: CauseId) -> Op
     (id != model.unknown() && !is_found(model, state, id)).then_some(look)
 }
 
-/// Whether somebody looked at the part for this cause, whatever came of it: a clear answer of a check that can find it.
+/// Whether somebody looked for this cause, whatever came of it: a clear answer of a check that can find it, or that proves the whole way
+/// from the switch to the side grounded.
 pub(super) fn looked_at(model: &Model, state: &State, id: CauseId) -> bool {
     let can_find = |given: &Given| {
         let check = &model[given.check];
         let names = |at: usize| named(model, check, at).is_some_and(|causes| causes.contains(&id));
-        given.seen().is_some() && (0..check.outcomes.len()).any(names)
+        let lives = check.outcomes.iter().filter(|outcome| outcome.warning == Some(Warning::SideLive));
+        let mut live = lives.flat_map(|outcome| &outcome.event.causes);
+        given.seen().is_some()
+            && ((0..check.outcomes.len()).any(names) || live.any(|(cause, chance)| *cause == id && *chance >= NAMES))
     };
     state.given.iter().any(can_find)
 }

@@ -119,3 +119,17 @@ fn work_that_can_bring_a_fault_takes_back_that_it_was_shown_good() {
     }
     assert!(tried > 0, "no work on this engine can bring what a look shows good");
 }
+
+/// The OFF test goes the whole way from the switch to the magneto, so after it nobody can say that no one looked for a P-lead.
+#[test]
+fn the_off_test_is_a_look_for_what_leaves_a_side_live() {
+    let model = engine("four-two-magnetos");
+    let open = |entries: Vec<Entry>| {
+        let (_, found) = found(&model, entries);
+        names(&model, &found.not_looked_at)
+    };
+    let before = open(vec![opened("no-drop", "left")]);
+    assert!(before.iter().any(|name| name.starts_with("p-lead-")), "{before:?}");
+    let after = open(vec![opened("no-drop", "left"), answer("off-test", "engine", Some("normal"), None)]);
+    assert!(!after.iter().any(|name| name.starts_with("p-lead-")), "{after:?}");
+}
