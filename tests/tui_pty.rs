@@ -37,7 +37,7 @@ fn one_job_from_the_bench_to_the_report() {
     assert!(status.success());
     seat.is_given_back();
     let report = Command::new(env!("CARGO_BIN_EXE_roughrun"))
-        .args(["report", "last", "--records"])
+        .args(["report", "last", "--whole", "--records"])
         .arg(records.path())
         .output()
         .unwrap();
@@ -160,7 +160,7 @@ fn an_end_in_the_middle_of_a_job_loses_nothing_that_was_shown_as_saved() {
             let output = command.stdin(Stdio::null()).output().unwrap();
             (output.status.code(), String::from_utf8(output.stdout).unwrap())
         };
-        let (_, report) = run(&["report", "last"]);
+        let (_, report) = run(&["report", "last", "--whole"]);
         assert!(report.contains(&format!("before the {end}")), "{end}: {report}");
         assert_eq!(run(&["verify"]).0, Some(0), "{end}");
         assert_eq!(run(&["resume", "--plain"]).0, Some(0), "{end}: the lock is gone");

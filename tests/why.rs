@@ -12,7 +12,7 @@ use roughrun::diagnose::Findings;
 use roughrun::job::{Answer, Entry, Job, Logged, Opening};
 use roughrun::model::{CauseId, Model, Site};
 use roughrun::plan::Action;
-use roughrun::report::{self, Facts, Reader};
+use roughrun::report::{self, Extent, Facts, Reader};
 
 fn open(model: &Arc<Model>, layout: &str, complaint: &str, at: Site) -> Analysis {
     let entry = Entry::Opened(Box::new(Opening::of(layout, complaint, at)));
@@ -53,9 +53,11 @@ fn twins_are_named_once_their_check_cannot_be_made() {
     assert_eq!(findings.alike[0].causes, ["twin-a at engine", "twin-b at engine"]);
     assert_eq!(findings.alike[0].corrections, ["mend-twins at engine"]);
     let facts = Facts::default();
-    for page in
-        [report::text(&job, &facts, Reader::Shop), report::html(&job, &facts, Reader::Shop), report::json(&job, &facts)]
-    {
+    for page in [
+        report::text(&job, &facts, Reader::Shop, Extent::Whole),
+        report::html(&job, &facts, Reader::Shop, Extent::Whole),
+        report::json(&job, &facts),
+    ] {
         assert!(page.contains("twin a") && page.contains("one correction cures them"), "{page}");
     }
 }
@@ -151,10 +153,10 @@ fn each_recommendation_has_two_alternatives_with_their_cost() {
     let json: serde_json::Value = serde_json::from_str(&report::json(&job, &facts)).unwrap();
     assert_eq!(json["next"]["instead"].as_array().unwrap().len(), 2);
     assert!(
-        report::text(&job, &facts, Reader::Shop).contains("WHAT WAS SUGGESTED NEXT")
-            || report::text(&job, &facts, Reader::Shop).contains("What was suggested next")
+        report::text(&job, &facts, Reader::Shop, Extent::Whole).contains("WHAT WAS SUGGESTED NEXT")
+            || report::text(&job, &facts, Reader::Shop, Extent::Whole).contains("What was suggested next")
     );
-    assert!(report::html(&job, &facts, Reader::Shop).contains("What was suggested next"));
+    assert!(report::html(&job, &facts, Reader::Shop, Extent::Whole).contains("What was suggested next"));
 }
 
 /// The numbers beside a cause multiply to the whole change of its odds, and the report gives them as numbers.
@@ -168,7 +170,7 @@ fn what_each_answer_did_is_a_number_in_the_report() {
     let id = model.find_cause("fault-7", Site::Engine).unwrap();
     let odds = |job: &Analysis| job.belief(id).ever / (1.0 - job.belief(id).ever);
     let json: serde_json::Value = serde_json::from_str(&report::json(&job, &Facts::default())).unwrap();
-    let lists = [&json["ruled_out"], &json["left"]["causes"]];
+    let lists = [&json["unlikely"], &json["left"]["causes"]];
     let line = lists.iter().flat_map(|l| l.as_array().unwrap()).find(|c| c["cause"] == "fault-7").unwrap();
     let because = line["because"].as_array().unwrap();
     let product: f64 = because.iter().map(|r| r["factor"].as_f64().unwrap()).product();
@@ -176,6 +178,6 @@ fn what_each_answer_did_is_a_number_in_the_report() {
     for reason in because {
         assert!(reason["says"].as_str().unwrap().contains("times less likely"), "{reason}");
     }
-    let text = report::text(&job, &Facts::default(), Reader::Shop);
+    let text = report::text(&job, &Facts::default(), Reader::Shop, Extent::Whole);
     assert!(text.contains("times less likely"), "{text}");
 }

@@ -9,6 +9,8 @@
 mod alike;
 mod course;
 mod evidence;
+mod found;
+mod looks;
 mod ranked;
 mod situation;
 mod standing;
@@ -20,9 +22,11 @@ use std::sync::{Arc, OnceLock};
 pub use alike::{Alike, SAME_CHANCE};
 pub use course::{Contribution, Moment, because, course};
 pub use evidence::problem;
+pub use found::{Found, Good, findings};
+pub use looks::{By, Finding, NAMES, SHOWS_GOOD, named, would_show};
 pub use ranked::{EXTENT, Ranked};
 pub use situation::situation;
-pub use standing::{Against, Standing};
+pub use standing::{Against, STILL_LIKELY, Standing, TOO_MUCH_LEFT_OUT};
 
 use crate::job::Job;
 use crate::model::CauseId;

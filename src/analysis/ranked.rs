@@ -4,10 +4,11 @@ use std::ops::Deref;
 use std::sync::Arc;
 
 use super::evidence::problem;
+use super::looks;
 use super::situation::situation;
 use super::standing::{self, Against, Standing};
 use crate::belief::{Belief, Extent, Posterior, infer};
-use crate::job::Job;
+use crate::job::{Given, Job};
 use crate::model::{CauseId, CorrectionId, Prices};
 use crate::plan::Situation;
 use crate::upkeep::{self, Way};
@@ -84,6 +85,18 @@ impl Ranked {
     #[must_use]
     pub fn standing(&self, id: CauseId) -> Standing {
         standing::standing(self.model(), self.state(), &self.posterior, id)
+    }
+
+    /// The normal look that shows a cause good, where one does.
+    #[must_use]
+    pub fn shown_good_by(&self, id: CauseId) -> Option<&Given> {
+        looks::shows_good(self.model(), self.state(), id)
+    }
+
+    /// Whether belief alone writes a cause off: at most a twentieth as likely as before, and below one in a hundred.
+    #[must_use]
+    pub fn written_off(&self, id: CauseId) -> bool {
+        standing::written_off(self.model(), self.state(), &self.posterior, id)
     }
 
     /// The checks that speak against a cause, the strongest first.

@@ -1,19 +1,20 @@
 //! Where each cause stands, and which checks put it there.
 
 use crate::belief::{Belief, Exposure, Posterior, prior};
+use crate::job::{Given, State};
 use crate::model::{CauseId, CheckId, Model, Seen, Sees, age_of};
 
-use crate::job::{Given, State};
+use super::looks;
 
 /// What is known of a cause.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Standing {
     /// Nothing speaks clearly against it.
     InPlay,
-    /// Less likely than before anything was looked at.
+    /// At most half as likely as before anything was looked at, because other things speak for other causes; nobody need have looked at it.
     Unlikely,
-    /// At most a twentieth as likely as before, and below one in a hundred.
-    RuledOut,
+    /// A look that would have shown it was made when it would show, and was normal.
+    ShownGood,
     /// Certain, or nearly so by a finding that shows it.
     Proven,
     /// Corrected, and a proof run has passed since.
@@ -27,7 +28,7 @@ impl Standing {
         match self {
             Self::InPlay => "in play",
             Self::Unlikely => "unlikely",
-            Self::RuledOut => "ruled out",
+            Self::ShownGood => "shown good",
             Self::Proven => "proven",
             Self::PutRight => "put right",
         }
@@ -44,9 +45,14 @@ const PROVEN_BY_CURE: f64 = 0.5;
 const NAMED_IN_CURE: f64 = 0.02;
 /// At most this share of its prior, a cause is unlikely.
 const UNLIKELY_SHARE: f64 = 0.5;
-/// At most this share of its prior, and below [`RULED_OUT_PROBABILITY`], a cause is ruled out.
-const RULED_OUT_SHARE: f64 = 0.05;
-const RULED_OUT_PROBABILITY: f64 = 0.01;
+/// From this probability on a normal look shows nothing good: all entries together speak louder than the one look.
+pub const STILL_LIKELY: f64 = 0.1;
+/// Above this share of probability left out for size nothing is shown good: the looks are there, but what else they must be weighed with is
+/// not.
+pub const TOO_MUCH_LEFT_OUT: f64 = 0.02;
+/// At most this share of its prior, and below [`WRITTEN_OFF_PROBABILITY`], a way of working that goes by belief alone writes a cause off.
+const WRITTEN_OFF_SHARE: f64 = 0.05;
+const WRITTEN_OFF_PROBABILITY: f64 = 0.01;
 
 pub(super) fn standing(model: &Model, state: &State, posterior: &Posterior, id: CauseId) -> Standing {
     let belief = posterior.causes.get(id.0).copied().unwrap_or_default();
@@ -58,16 +64,27 @@ pub(super) fn standing(model: &Model, state: &State, posterior: &Posterior, id: 
     if proven {
         return Standing::Proven;
     }
-    let cause = &model[id];
-    let age = age_of(&state.ages, &model.layout, &cause.part, cause.site);
-    let before = prior(cause, &Exposure { window_hours: state.window_hours, age, disturbed: false });
-    if belief.ever <= RULED_OUT_SHARE * before && belief.ever < RULED_OUT_PROBABILITY {
-        Standing::RuledOut
-    } else if belief.ever <= UNLIKELY_SHARE * before {
+    let acquits = belief.ever < STILL_LIKELY && posterior.left_out <= TOO_MUCH_LEFT_OUT;
+    if acquits && looks::shows_good(model, state, id).is_some() {
+        Standing::ShownGood
+    } else if belief.ever <= UNLIKELY_SHARE * before(model, state, id) {
         Standing::Unlikely
     } else {
         Standing::InPlay
     }
+}
+
+/// How likely a cause was before anything was looked at.
+fn before(model: &Model, state: &State, id: CauseId) -> f64 {
+    let cause = &model[id];
+    let age = age_of(&state.ages, &model.layout, &cause.part, cause.site);
+    prior(cause, &Exposure { window_hours: state.window_hours, age, disturbed: false })
+}
+
+/// Whether a way of working that goes by belief alone writes a cause off, looked at or not.
+pub(super) fn written_off(model: &Model, state: &State, posterior: &Posterior, id: CauseId) -> bool {
+    let ever = posterior.causes.get(id.0).map_or(0.0, |b| b.ever);
+    ever <= WRITTEN_OFF_SHARE * before(model, state, id) && ever < WRITTEN_OFF_PROBABILITY
 }
 
 /// A complaint that goes with a correction proves that one of the causes it cures was there: the cure is a finding of

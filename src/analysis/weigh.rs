@@ -54,7 +54,7 @@ pub fn causes_at(job: &Ranked, site: Site) -> Vec<CauseId> {
 pub fn standing_of(job: &Ranked, causes: &[CauseId]) -> Option<Standing> {
     let all: Vec<Standing> = causes.iter().map(|c| job.standing(*c)).collect();
     let has = |standing| all.contains(&standing);
-    [Standing::Proven, Standing::PutRight, Standing::InPlay, Standing::Unlikely, Standing::RuledOut]
+    [Standing::Proven, Standing::PutRight, Standing::InPlay, Standing::Unlikely, Standing::ShownGood]
         .into_iter()
         .find(|s| has(*s))
 }

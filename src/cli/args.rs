@@ -250,16 +250,19 @@ pub(super) struct Report {
     /// Who reads it; JSON always holds everything
     #[arg(long = "for", value_enum, default_value = "shop")]
     pub reader: Reader,
+    /// Print everything, not the page alone
+    #[arg(long)]
+    pub whole: bool,
 }
 
 /// Who reads a report.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
 pub(super) enum Reader {
-    /// Everything
+    /// The shop: a page, and behind it everything
     Shop,
-    /// What was reported, found and done, what is due next, and how the suspicion moved
+    /// The owner: a letter in plain sentences
     Owner,
-    /// What was done by which readings, and a draft entry with the items of 14 CFR 43.9(a), not signed
+    /// The aircraft's record: the page with a draft entry, not signed, and behind it the readings
     Record,
 }
 

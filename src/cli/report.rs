@@ -4,7 +4,7 @@ use super::args::{self, Format, Places, Report};
 use super::{Outcome, out};
 use crate::analysis::Analysis;
 use crate::record::{self, Class};
-use crate::report::{self, Facts, Reader};
+use crate::report::{self, Extent, Facts, Reader};
 
 pub(super) fn run(places: &Places, asked: &Report) -> Outcome {
     let shop = places.shop()?;
@@ -18,9 +18,10 @@ pub(super) fn run(places: &Places, asked: &Report) -> Outcome {
         args::Reader::Owner => Reader::Owner,
         args::Reader::Record => Reader::Record,
     };
+    let extent = if asked.whole { Extent::Whole } else { Extent::Page };
     let page = match asked.format {
-        Format::Text => report::text(&job, &facts, reader),
-        Format::Html => report::html(&job, &facts, reader),
+        Format::Text => report::text(&job, &facts, reader, extent),
+        Format::Html => report::html(&job, &facts, reader, extent),
         Format::Json => report::json(&job, &facts),
     };
     out::print(&page)?;

@@ -167,7 +167,7 @@ fn line(worked: &Worked, fields: &[Field]) -> Value {
         .zip(&worked.scores)
         .map(|(policy, s)| {
             let score = json!({"minutes": s.minutes, "checks": s.checks, "good_parts": s.good_parts,
-                "come_backs": s.come_backs, "resolved": s.resolved, "ruled_out": s.ruled_out});
+                "come_backs": s.come_backs, "resolved": s.resolved, "written_off": s.written_off});
             (policy.name(), score)
         })
         .collect();
@@ -187,7 +187,7 @@ fn table(simulate: &Simulate, fields: &[Field], worked: &[Worked], small: Option
     let _ = writeln!(
         text,
         "\n{:<20} {:>7} {:>7} {:>7} {:>7} {:>6} {:>10} {:>10} {:>10}",
-        "minutes to a cure", "mean", "median", "90th", "checks", "good", "come-backs", "unresolved", "ruled out"
+        "minutes to a cure", "mean", "median", "90th", "checks", "good", "come-backs", "unresolved", "written off"
     );
     let _ = writeln!(text, "{:<20} {:>39} {:>10} {:>10} {:>10}", "", "parts", "per job", "", "wrongly");
     for (policy, t) in tallies(worked, None) {
@@ -202,7 +202,7 @@ fn table(simulate: &Simulate, fields: &[Field], worked: &[Worked], small: Option
             t.good_parts,
             t.come_backs,
             100.0 * t.unresolved,
-            100.0 * t.ruled_out_wrongly
+            100.0 * t.written_off_wrongly
         );
     }
     let _ = writeln!(text, "\nMean minutes by kind of job:");

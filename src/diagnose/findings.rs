@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use crate::analysis::{Alike, Analysis, Contribution, SAME_CHANCE, Standing};
 use crate::belief::Explanation;
+use crate::job::Given;
 use crate::model::{CauseId, Model};
 use crate::plan::{Action, Forecast, Suggestion};
 
@@ -40,10 +41,10 @@ pub struct CauseFound {
     pub probability: f64,
     /// Probability that it was there at first, corrected since or not.
     pub at_first: f64,
-    /// `in play`, `unlikely`, `ruled out`, `proven` or `put right`.
+    /// `in play`, `unlikely`, `shown good`, `proven` or `put right`.
     pub standing: &'static str,
-    /// The checks that ruled it out, the strongest first: `NAME at SITE`. Empty for causes of other standing.
-    pub ruled_out_by: Vec<String>,
+    /// The normal look that shows it good, the surest where there are several: `NAME at SITE`. Empty for causes of other standing.
+    pub shown_good_by: Vec<String>,
     /// What moved its odds, the strongest first.
     pub because: Vec<Reason>,
 }
@@ -190,16 +191,8 @@ impl Findings {
 fn cause(job: &Analysis, id: CauseId) -> CauseFound {
     let model = job.model();
     let (standing, belief) = (job.standing(id), job.belief(id));
-    let mut ruled_out_by = Vec::new();
-    if standing == Standing::RuledOut {
-        for against in job.against(id) {
-            let check = &model[against.check];
-            let name = format!("{} at {}", check.name, check.site);
-            if !ruled_out_by.contains(&name) {
-                ruled_out_by.push(name);
-            }
-        }
-    }
+    let look = job.shown_good_by(id).filter(|_| standing == Standing::ShownGood);
+    let by = |given: &Given| format!("{} at {}", model[given.check].name, model[given.check].site);
     CauseFound {
         cause: model[id].name.clone(),
         at: model[id].site.to_string(),
@@ -207,7 +200,7 @@ fn cause(job: &Analysis, id: CauseId) -> CauseFound {
         probability: belief.present,
         at_first: belief.ever,
         standing: standing.words(),
-        ruled_out_by,
+        shown_good_by: look.map(by).into_iter().collect(),
         because: job.because(id).into_iter().map(|(c, says)| reason(c, &says)).collect(),
     }
 }

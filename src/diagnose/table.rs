@@ -36,11 +36,14 @@ pub fn table(job: &Analysis, findings: &Findings) -> String {
         let place = format!("{}, {}", cause.title, cause.at);
         let _ = writeln!(out, "  {:5.1} %  {:<10}  {place}", 100.0 * cause.probability, cause.standing);
     }
-    let (mut ruled_out, mut rest) = (0, 0);
+    let (mut good, mut rest) = (0, 0);
     for cause in findings.causes.iter().filter(|c| !listed(c)) {
-        if cause.standing == "ruled out" { ruled_out += 1 } else { rest += 1 }
+        if cause.standing == "shown good" { good += 1 } else { rest += 1 }
     }
-    let _ = writeln!(out, "  and {rest} that are less likely; {ruled_out} are ruled out (--json lists them all)");
+    let _ = writeln!(
+        out,
+        "  and {rest} that are less likely; {good} were looked at and shown good (--json lists them all)"
+    );
     if !findings.sets.is_empty() {
         let _ = writeln!(out, "\nTogether they explain what was found:");
         for set in findings.sets.iter().take(SETS) {

@@ -33,6 +33,8 @@ pub struct Cause {
     pub not_ignition: bool,
     /// The name of the one check that tells it from ignition, of a cause that is not ignition.
     pub told_by: Option<String>,
+    /// What it can do to somebody while it is not found, as a clause, where the tree says so.
+    pub hurts: Option<String>,
     /// How it fails and how it looks.
     pub how: String,
 }

@@ -171,7 +171,7 @@ pub(super) fn because(job: &Analysis, id: CauseId) -> Vec<String> {
     std::iter::once(title).chain(reasons).chain(none).collect()
 }
 
-/// The causes, most probable first, and the leading ones that are ruled out.
+/// The causes, most probable first, each with how it stands.
 pub(super) fn ranking(job: &Analysis) -> Vec<String> {
     let model = job.model();
     let mut lines: Vec<String> = job

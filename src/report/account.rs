@@ -6,9 +6,13 @@ use super::causes::{self, AlikeLine, CauseLine, Left};
 use super::course::{self, CheckLine, CorrectionLine, Stretch, Told};
 use super::engine::{self, EnginePlan};
 use super::entry::{self, DraftEntry};
+use super::found::{self, Known};
+use super::letter;
+use super::page::{self, Row};
 use super::suspicion::{self, Suspicion};
+use super::when::unlike_rest;
 use super::{INSTRUCTIONS, STATEMENT};
-use crate::analysis::Analysis;
+use crate::analysis::{Analysis, Found};
 use crate::guide::Stands;
 use crate::job::{Entry, Job};
 use crate::text::{safe_lines, safe_text};
@@ -72,10 +76,13 @@ pub struct Account {
     pub owed: Vec<String>,
     /// The course of the work, by spell.
     pub course: Vec<Stretch>,
-    /// Causes that are proven or put right.
+    /// Causes that are certain or put right by what is inferred from all entries together.
     pub proven: Vec<CauseLine>,
-    /// Causes that are ruled out, each with the checks that did it.
-    pub ruled_out: Vec<CauseLine>,
+    /// What is known of faults, by how it is known: `found`, `replaced_unseen`, `shown_good`, `not_looked_at`.
+    #[serde(flatten)]
+    pub known: Known,
+    /// Causes that other findings make less likely than they were, and that no look shows good.
+    pub unlikely: Vec<CauseLine>,
     /// What is left.
     pub left: Left,
     /// Suspects that no check left can tell apart; empty in a closed job.
@@ -100,6 +107,18 @@ pub struct Account {
     pub cautions: Vec<Told>,
     /// A draft of the entry for the aircraft's record, to be checked and written by the person who signs.
     pub entry: DraftEntry,
+    /// Conditions of the report as they differ from rest.
+    #[serde(skip)]
+    pub(super) unlike_rest: String,
+    /// The last proof run as a sentence.
+    #[serde(skip)]
+    pub(super) last_proof: Option<String>,
+    /// The one page that begins every report.
+    #[serde(skip)]
+    pub(super) page: Vec<Row>,
+    /// The letter to the owner, by paragraphs.
+    #[serde(skip)]
+    pub(super) letter: Vec<String>,
 }
 
 /// What has to be closed and which checks are owed.
@@ -123,8 +142,10 @@ pub struct NextLine {
 /// How a job ended.
 #[derive(Debug, Clone, Serialize)]
 pub struct ClosedHow {
-    /// In words.
-    pub how: &'static str,
+    /// The end that its record bears out.
+    pub ending: &'static str,
+    /// The same in words, with what it was closed as where that is another.
+    pub how: String,
     /// Wall time.
     pub when: String,
     /// A closing remark.
@@ -136,7 +157,8 @@ impl Account {
     #[must_use]
     pub fn of(job: &Analysis, facts: &Facts) -> Self {
         let (model, state) = (job.model(), job.state());
-        let complaint = &model[state.complaint];
+        let complaints = state.complaints().map(|(id, _)| &model[id]);
+        let complaints = complaints.map(|c| format!("{}, {}", c.title, model.site_words(c.site)));
         let opening = job.opening();
         let aircraft = opening.and_then(|o| o.aircraft.as_ref()).map(|a| {
             let title = if a.title.is_empty() { String::new() } else { format!(", {}", a.title) };
@@ -154,7 +176,7 @@ impl Account {
             program: concat!("roughrun ", env!("CARGO_PKG_VERSION")),
             trees: safe(&opening.map(|o| o.trees.chars().take(16).collect::<String>()).unwrap_or_default()),
             record_notes: facts.notes.iter().cloned().chain(reviewed(job)).map(|n| safe(&n)).collect(),
-            complaint: safe(&format!("{}, {}", complaint.title, model.site_words(complaint.site))),
+            complaint: safe(&complaints.collect::<Vec<_>>().join("; ")),
             words: opening.map(|o| safe_lines(&o.words).into_owned()).unwrap_or_default(),
             reported: safe(&state.reported.named(&model.conditions)),
             engine: safe(&format!("{} ({})", model.layout.title, model.layout.name)),
@@ -167,7 +189,8 @@ impl Account {
             owed: owed(job),
             course: course::stretches(job),
             proven: causes::proven(job),
-            ruled_out: causes::ruled_out(job),
+            known: found::of(job, &Found::of(job)),
+            unlikely: causes::unlikely(job),
             left: causes::left(job),
             alike: if state.ended.is_none() { causes::alike(job) } else { Vec::new() },
             next: next(job),
@@ -180,9 +203,20 @@ impl Account {
             checks,
             cautions: course::cautions(job),
             entry: DraftEntry::default(),
+            unlike_rest: safe(&unlike_rest(&state.reported, &model.conditions)),
+            last_proof: course::last_proof(job),
+            page: Vec::new(),
+            letter: Vec::new(),
         };
         account.entry = entry::draft(&account);
+        account.page = page::rows(&account, job);
+        account.letter = letter::paragraphs(job, &account);
         account
+    }
+
+    /// Under which conditions it was reported, after the complaint: " (when warm, low load)"; empty where they are those of rest.
+    pub(super) fn when_reported(&self) -> String {
+        if self.unlike_rest.is_empty() { String::new() } else { format!(" (when {})", self.unlike_rest) }
     }
 }
 
@@ -223,8 +257,15 @@ fn next_part(job: &Job) -> Option<String> {
 
 fn closed(job: &Job) -> Option<ClosedHow> {
     job.standing_entries().into_iter().find_map(|(number, entry)| match entry {
-        Entry::Closed { how, note, .. } => {
-            Some(ClosedHow { how: how.words(), when: course::when(job, number), note: safe_lines(&note).into_owned() })
+        Entry::Closed { how: closed_as, note, .. } => {
+            let ending = job.state().borne_out(job.model(), closed_as);
+            let how = if ending == closed_as {
+                ending.words().to_owned()
+            } else {
+                format!("{} by its record, though closed as {}", ending.words(), closed_as.words())
+            };
+            let (when, note) = (course::when(job, number), safe_lines(&note).into_owned());
+            Some(ClosedHow { ending: ending.name(), how, when, note })
         }
         _ => None,
     })

@@ -1,10 +1,10 @@
-//! What a report says of causes: proven, ruled out, left.
+//! What a report infers of causes: certain or put right, unlikely, left.
 
 use serde::Serialize;
 
 use super::account::safe;
-use crate::analysis::{Against, Alike, Analysis, Contribution, Standing};
-use crate::job::Given;
+use super::found::families;
+use crate::analysis::{Alike, Analysis, Standing};
 use crate::model::CauseId;
 
 /// Causes that are left and listed.
@@ -14,7 +14,7 @@ const WAS_LIKELY: f64 = 0.05;
 /// Below this probability a cause that is left is counted, not listed.
 const WORTH_A_LINE: f64 = 0.005;
 
-/// Reasons named for a cause that is settled, and for one that is left.
+/// Reasons named for a cause that is settled or unlikely, and for one that is left.
 const MOST_REASONS: usize = 6;
 const FEW_REASONS: usize = 2;
 
@@ -27,15 +27,15 @@ pub struct CauseLine {
     pub at: String,
     /// Title with site.
     pub title: String,
+    /// Title alone, and the site in words.
+    #[serde(skip)]
+    pub(super) apart: (String, String),
     /// Where it stands.
     pub standing: &'static str,
     /// Probability that it is there now.
     pub now: f64,
     /// Probability that it was there when the job came in, by all that is known now.
     pub was: f64,
-    /// The checks that ruled it out: title with site, the outcome, and how much less likely that is with the cause than without.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub ruled_out_by: Vec<String>,
     /// What moved its odds, the strongest first.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub because: Vec<Reason>,
@@ -52,17 +52,6 @@ pub struct Reason {
     pub says: String,
     /// Odds after it over odds before it.
     pub factor: f64,
-    /// Whether the entry is among the checks that ruled the cause out, where the same is said.
-    #[serde(skip)]
-    pub said: bool,
-}
-
-impl CauseLine {
-    /// Why it stands where it does, in words: the checks that ruled it out, then what else moved its odds.
-    pub(super) fn reasons(&self) -> impl Iterator<Item = (&'static str, &str)> {
-        let ruled_out = self.ruled_out_by.iter().map(|words| ("by", words.as_str()));
-        ruled_out.chain(self.because.iter().filter(|r| !r.said).map(|r| ("because", r.says.as_str())))
-    }
 }
 
 /// Suspects that no check left can tell apart.
@@ -99,7 +88,7 @@ pub struct Left {
     pub left_out: f64,
     /// Causes that were corrected without being proven, where they were likely at first.
     pub corrected: Vec<CauseLine>,
-    /// The leading causes that are neither proven nor ruled out.
+    /// The leading causes that are neither proven nor shown good.
     pub causes: Vec<CauseLine>,
     /// How many more there are.
     pub more: usize,
@@ -112,12 +101,17 @@ fn with_standing(job: &Analysis, wanted: impl Fn(Standing) -> bool) -> Vec<Cause
 /// Causes that are proven or put right.
 pub(super) fn proven(job: &Analysis) -> Vec<CauseLine> {
     let found = with_standing(job, |s| matches!(s, Standing::Proven | Standing::PutRight));
-    found.into_iter().map(|id| line(job, id, false, MOST_REASONS)).collect()
+    found.into_iter().map(|id| line(job, id, MOST_REASONS)).collect()
 }
 
-/// Causes that are ruled out.
-pub(super) fn ruled_out(job: &Analysis) -> Vec<CauseLine> {
-    with_standing(job, |s| s == Standing::RuledOut).into_iter().map(|id| line(job, id, true, MOST_REASONS)).collect()
+/// Causes that other findings make less likely, and that no look shows good.
+pub(super) fn unlikely(job: &Analysis) -> Vec<CauseLine> {
+    with_standing(job, |s| s == Standing::Unlikely).into_iter().map(|id| line(job, id, MOST_REASONS)).collect()
+}
+
+/// Unlikely causes in lines: each title once, with its sites, the likeliest first.
+pub(super) fn unlikely_words(causes: &[CauseLine]) -> Vec<String> {
+    families(causes.iter().map(|line| (line.apart.0.as_str(), line.apart.1.as_str())), usize::MAX)
 }
 
 /// What is left.
@@ -134,33 +128,22 @@ pub(super) fn left(job: &Analysis) -> Left {
         not_in_tree: job.belief(job.model().unknown()).present,
         left_out: job.posterior().left_out,
         more: open.len() - listed.len() - corrected.len(),
-        corrected: corrected.into_iter().map(|id| line(job, id, false, MOST_REASONS)).collect(),
-        causes: listed.into_iter().map(|id| line(job, id, false, FEW_REASONS)).collect(),
+        corrected: corrected.into_iter().map(|id| line(job, id, MOST_REASONS)).collect(),
+        causes: listed.into_iter().map(|id| line(job, id, FEW_REASONS)).collect(),
     }
 }
 
-fn line(job: &Analysis, id: CauseId, with_checks: bool, reasons: usize) -> CauseLine {
+fn line(job: &Analysis, id: CauseId, reasons: usize) -> CauseLine {
     let (model, belief) = (job.model(), job.belief(id));
-    let contributions = job.contributions(id);
     let cause = &model[id];
-    let against = |a: &Against| {
-        let check = &model[a.check];
-        let given = job.state().given.iter().find(|g| g.number == a.number);
-        let outcome = given.and_then(Given::seen).map_or("", |seen| check.outcome_title(seen));
-        let site = model.site_words(check.site);
-        let odds = contributions.iter().find(|c| c.number == a.number).map(Contribution::words);
-        let odds = odds.map(|words| format!(": {words}")).unwrap_or_default();
-        safe(&format!("{}, {site}: {outcome} (entry {}, factor {:.2}){odds}", check.title, a.number, a.factor))
-    };
-    let speaking = if with_checks { job.against(id) } else { Vec::new() };
     CauseLine {
         cause: cause.name.clone(),
         at: cause.site.to_string(),
         title: safe(&format!("{}, {}", cause.title, model.site_words(cause.site))),
+        apart: (safe(&cause.title), safe(&model.site_words(cause.site))),
         standing: job.standing(id).words(),
         now: belief.present,
         was: belief.ever,
-        ruled_out_by: speaking.iter().map(against).collect(),
         because: job
             .because(id)
             .iter()
@@ -169,7 +152,6 @@ fn line(job: &Analysis, id: CauseId, with_checks: bool, reasons: usize) -> Cause
                 entry: c.number,
                 says: safe(&format!("{says} (entry {}): {}", c.number, c.words())),
                 factor: c.factor,
-                said: speaking.iter().any(|a| a.number == c.number),
             })
             .collect(),
         rate_source: safe(&model.cited_words(&cause.rate_source)),

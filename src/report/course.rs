@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::account::safe;
+use super::when::{moment, unlike_rest};
 use crate::job::{Entry, Given, Job, Origin, tell};
+use crate::model::{CorrectionKind, Model, Sees};
 use crate::text::safe_lines;
 
 /// A spell of the job with its entries.
@@ -99,6 +101,16 @@ fn showing_words(showing: Option<bool>) -> &'static str {
     }
 }
 
+/// What is added to a look that does not depend on the conditions of its spell.
+fn awake_or_not(model: &Model, entry: &Entry) -> &'static str {
+    let check = match entry {
+        Entry::Answer(answer) => model.find_check(&answer.check, answer.at),
+        _ => None,
+    };
+    let present = check.is_some_and(|id| model[id].sees == Sees::Present);
+    if present { " (whatever the conditions)" } else { "" }
+}
+
 /// All entries by spell.
 pub(super) fn stretches(job: &Job) -> Vec<Stretch> {
     let (model, state) = (job.model(), job.state());
@@ -119,7 +131,7 @@ pub(super) fn stretches(job: &Job) -> Vec<Stretch> {
         let told = Told {
             number: logged.number,
             when: safe(&logged.when),
-            words: safe_lines(&tell(model, &logged.entry)).into_owned(),
+            words: safe_lines(&format!("{}{}", tell(model, &logged.entry), awake_or_not(model, &logged.entry))).into_owned(),
             mark: marks.get(&logged.number).cloned().unwrap_or_default(),
         };
         // The opening belongs to the report; anything else to the last spell that had begun by then.
@@ -200,6 +212,11 @@ fn check(job: &Job, given: &Given) -> CheckLine {
 }
 
 impl CorrectionLine {
+    /// Whether it hands the fault over, and so mends nothing here.
+    pub(super) fn hands_over(&self) -> bool {
+        self.kind == CorrectionKind::HandOver.words()
+    }
+
     /// In one line: when, what, parts, how it is proven, source.
     pub(super) fn words(&self) -> String {
         let parts = if self.parts.is_empty() { String::new() } else { format!(" Parts: {}.", self.parts.join(", ")) };
@@ -224,6 +241,16 @@ pub(super) fn corrections(job: &Job) -> Vec<CorrectionLine> {
         }
     };
     job.state().done.iter().map(line).collect()
+}
+
+/// The last proof run as a sentence.
+pub(super) fn last_proof(job: &Job) -> Option<String> {
+    let (model, spell) = (job.model(), job.state().last_proof()?);
+    let under = unlike_rest(&spell.conditions, &model.conditions);
+    let under = if under.is_empty() { String::new() } else { format!(" when {under}") };
+    let on = moment(&when(job, spell.number));
+    let on = if on.is_empty() { String::new() } else { format!(" on {on}") };
+    Some(safe(&format!("Run{on}{under}: {}.", showing_words(spell.showing))))
 }
 
 /// Proof runs in words.

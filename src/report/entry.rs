@@ -6,13 +6,14 @@ use serde::Serialize;
 
 use super::CorrectionLine;
 use super::account::Account;
-use crate::model::CorrectionKind;
+use super::found::{FoundLine, lower};
+use super::when::day;
 
 /// Who decides, above the items.
-pub(super) const WHOSE_WORD: &str = "A draft with the items that 14 CFR 43.9(a) asks for; where other rules hold, they say what an entry holds. It is not signed. The authorised person checks it, writes the entry in words of their own, and decides what is done and returned to service; a signature there approves only the work that it describes.";
+pub(super) const WHOSE_WORD: &str = "The items that 14 CFR 43.9(a) asks for, not signed; where other rules hold, they say what an entry holds. The authorised person checks it, writes the entry in words of their own and decides on the return to service; a signature there approves only the work that it describes.";
 
 /// A line to be written by hand.
-pub(super) const BLANK: &str = "________________________________________";
+pub(super) const BLANK: &str = "______________________________";
 
 /// The draft.
 #[derive(Debug, Clone, Default, Serialize)]
@@ -30,10 +31,10 @@ impl DraftEntry {
     pub(super) fn items(&self) -> [(&'static str, String); 6] {
         let or_blank = |words: &str| if words.is_empty() { BLANK.to_owned() } else { format!("{words} {BLANK}") };
         [
-            ("1 Work performed", self.description.clone()),
-            ("  Data followed", format!("{BLANK} (manufacturer's document and revision)")),
-            ("2 Completed on", or_blank(&self.completed)),
-            ("3 Performed by", format!("{} (if not the person who signs)", or_blank(&self.performed_by))),
+            ("1 Work done", self.description.clone()),
+            ("  By data of", format!("{BLANK} (manufacturer's document and revision)")),
+            ("2 Completed", or_blank(&self.completed)),
+            ("3 Done by", format!("{} (if not the person who signs)", or_blank(&self.performed_by))),
             ("4 Signature", BLANK.to_owned()),
             ("  Certificate", format!("{BLANK} (number and kind)")),
         ]
@@ -42,44 +43,46 @@ impl DraftEntry {
 
 /// The draft of a job.
 pub(super) fn draft(account: &Account) -> DraftEntry {
-    let completed = account.closed.as_ref().map(|closed| format!("(job closed here on {})", closed.when));
+    let closed = account.closed.as_ref().map(|closed| day(&closed.when));
     DraftEntry {
         description: description(account),
-        completed: completed.unwrap_or_else(|| "(job not closed yet)".to_owned()),
+        completed: closed
+            .map_or_else(|| "(job not closed yet)".to_owned(), |day| format!("(job closed here on {day})")),
         performed_by: account.mechanic.clone(),
     }
 }
 
 fn description(account: &Account) -> String {
     // Writing into a String cannot fail.
-    let mut out = format!("Reported: {} (conditions: {}).", account.complaint, account.reported);
-    if !account.words.is_empty() {
-        let _ = write!(out, " Pilot's words: \"{}\".", account.words.replace('\n', " "));
-    }
-    if account.proven.is_empty() {
-        out.push_str(" No cause was proven.");
-        if let Some(likely) = account.left.corrected.first() {
-            let _ = write!(out, " Corrected as likely ({:.0} %): {}.", 100.0 * likely.was, likely.title);
+    let mut out = format!("Reported: {}{}.", lower(&account.complaint), account.when_reported());
+    let mut found: Vec<String> = Vec::new();
+    for line in account.known.found.iter().map(|line: &FoundLine| format!("{} ({})", line.what, line.how())) {
+        if !found.contains(&line) {
+            found.push(line);
         }
+    }
+    if found.is_empty() {
+        out.push_str(" Nothing was seen or measured at fault.");
     } else {
-        let found: Vec<&str> = account.proven.iter().map(|c| c.title.as_str()).collect();
         let _ = write!(out, " Found: {}.", found.join("; "));
     }
-    let handed_over = |c: &&CorrectionLine| c.kind == CorrectionKind::HandOver.words();
-    let (over, done): (Vec<_>, Vec<_>) = account.corrections.iter().partition(handed_over);
+    let unseen = |line: &CorrectionLine| account.known.replaced_unseen.iter().any(|other| other.number == line.number);
+    let line = |line: &CorrectionLine| {
+        format!("{}{}", lower(&line.title), if unseen(line) { " (its cause was not seen)" } else { "" })
+    };
+    let (over, done): (Vec<_>, Vec<_>) = account.corrections.iter().partition(|line| line.hands_over());
     if done.is_empty() {
         out.push_str(" Nothing was corrected.");
     } else {
-        let done: Vec<String> = done.iter().map(|c| format!("{} ({})", c.title, c.kind)).collect();
-        let _ = write!(out, " Done: {}.", done.join("; "));
-        let _ = write!(out, " Parts fitted, with part and serial numbers: {BLANK}.");
+        let _ = write!(out, " Done: {}.", done.into_iter().map(line).collect::<Vec<_>>().join("; "));
+        let _ = write!(out, " Parts fitted, part and serial numbers: {BLANK}.");
     }
     for line in over {
-        let _ = write!(out, " Not done here: {}.", line.title);
+        let _ = write!(out, " Not done here: {}.", lower(&line.title));
     }
-    match account.proof_runs.last() {
+    match &account.last_proof {
         Some(run) => {
-            let _ = write!(out, " Proof run: {run}.");
+            let _ = write!(out, " {run}");
         }
         None => out.push_str(" No proof run was made."),
     }

@@ -3,36 +3,50 @@
 use std::fmt::Write as _;
 
 use super::account::Account;
-use super::causes::CauseLine;
+use super::causes::{CauseLine, unlikely_words};
 use super::course::{CheckLine, Stretch};
-use super::entry::WHOSE_WORD;
-use super::reader::{Reader, Section};
+use super::entry::BLANK;
+use super::page::{Row, found};
+use super::reader::{Extent, Reader, Section, folded};
 use super::svg;
+use super::when::day;
 use crate::text::escaped;
 
-/// What the page looks like. Colours only set off; every mark is also a word.
+/// What the page looks like. Colours only set off; every mark is also a word. In print the page takes one sheet, rows keep together, heads
+/// stay with their tables and are said again on each sheet, and what is signed stays in one piece.
 const STYLE: &str = "body{font:15px/1.45 sans-serif;max-width:60em;margin:2em auto;padding:0 1em;color:#111;background:#fff}\
 h1{font-size:1.5em}h2{font-size:1.15em;border-bottom:1px solid #888;margin-top:1.8em}\
 table{border-collapse:collapse;width:100%}th,td{text-align:left;vertical-align:top;padding:.25em .6em;border-bottom:1px solid #ccc}\
+td p{margin:0}.page th{width:8em}\
 .notice,.warning{border:2px solid #111;padding:.6em 1em}.warning{font-weight:bold}\
 .keep svg{max-width:100%;height:auto}.gone{text-decoration:line-through}.mark{font-weight:bold}pre{white-space:pre-wrap;font:inherit}\
-.blank td{height:2em}@media print{body{margin:0;max-width:none}h2{break-after:avoid}tr,.keep{break-inside:avoid}}";
+.sign th,.sign td{padding-top:.8em}\
+@page{margin:12mm}\
+@media print{body{margin:0;padding:0;max-width:none;font-size:9pt;line-height:1.25}h1{font-size:13pt;margin:0 0 .3em}\
+h2,h3{break-after:avoid}thead{display:table-header-group}tr,.keep,li{break-inside:avoid}\
+.page th,.page td{padding:.1em .5em}.page .notice{padding:.2em .6em;margin:.4em 0}.rest{break-before:page}\
+.letter{font-size:11pt;line-height:1.4}}";
 
-/// The page.
-pub(super) fn page(account: &Account, reader: Reader) -> String {
+/// The page, and what is behind it where all is wanted.
+pub(super) fn page(account: &Account, reader: Reader, extent: Extent) -> String {
     let mut page = Page(String::with_capacity(16 * 1024));
     page.raw("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
     page.raw("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n");
     page.raw("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
     let _ = write!(page.0, "<title>Job {}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n", escaped(&account.job));
-    let _ = writeln!(page.0, "<h1>{}</h1>", escaped(reader.title()));
-    page.notice("notice", account.statement);
-    page.head(account);
-    for section in reader.sections() {
-        page.section(account, *section);
+    match reader {
+        Reader::Owner => page.letter(account, reader),
+        Reader::Shop | Reader::Record => page.front(account, reader, extent),
     }
-    page.notice("notice", account.instructions);
-    let _ = writeln!(page.0, "<p>Record head {} of job {}</p>", escaped(&account.head), escaped(&account.job));
+    if extent == Extent::Whole {
+        page.raw("<div class=\"rest\">\n");
+        page.origin(account);
+        for section in reader.sections() {
+            page.section(account, *section);
+        }
+        let _ = writeln!(page.0, "<p>Record head {} of job {}</p>", escaped(&account.head), escaped(&account.job));
+        page.raw("</div>\n");
+    }
     page.raw("</body>\n</html>\n");
     page.0
 }
@@ -49,40 +63,87 @@ impl Page {
         let _ = writeln!(self.0, "<p class=\"{class}\">{}</p>", escaped(text));
     }
 
+    /// The one page.
+    fn front(&mut self, account: &Account, reader: Reader, extent: Extent) {
+        self.raw("<div class=\"page\">\n");
+        let _ = writeln!(self.0, "<h1>{}</h1>", escaped(reader.title()));
+        self.notice("notice", account.statement);
+        account.page.iter().filter(|row| row.warns).for_each(|row| {
+            self.notice("warning", &format!("{}: {}", row.label, row.items.join(" ")));
+        });
+        for signed in [false, true] {
+            self.raw(if signed { "<table class=\"keep sign\">\n" } else { "<table>\n" });
+            for row in account.page.iter().filter(|row| !row.warns && row.entry == signed) {
+                self.front_row(row);
+            }
+            self.raw("</table>\n");
+        }
+        self.notice("notice", account.instructions);
+        if extent == Extent::Page {
+            let _ = writeln!(self.0, "<p>{}</p>", escaped(&folded(account, reader)));
+        }
+        self.raw("</div>\n");
+    }
+
+    fn front_row(&mut self, row: &Row) {
+        let _ = write!(self.0, "<tr><th scope=\"row\">{}</th><td>", escaped(row.label));
+        row.items.iter().for_each(|item| {
+            let _ = write!(self.0, "<p>{}</p>", escaped(item));
+        });
+        self.raw("</td></tr>\n");
+    }
+
+    fn letter(&mut self, account: &Account, reader: Reader) {
+        self.raw("<div class=\"letter\">\n");
+        let _ = writeln!(self.0, "<h1>{}</h1>", escaped(reader.title()));
+        let day = day(&account.printed);
+        let aircraft = account.aircraft.as_deref().map(|aircraft| format!("Aircraft {aircraft}")).unwrap_or_default();
+        for paragraph in [day, aircraft].iter().chain(&account.letter).filter(|words| !words.is_empty()) {
+            let _ = writeln!(self.0, "<p>{}</p>", escaped(paragraph));
+        }
+        let _ = writeln!(self.0, "<p>{}</p>", escaped(account.instructions));
+        let _ = writeln!(self.0, "<p class=\"keep\">For the shop: {BLANK}</p>");
+        self.raw("</div>\n");
+    }
+
     fn section(&mut self, account: &Account, section: Section) {
         match section {
-            Section::Course => {
-                self.heading("Course of the work");
-                account.course.iter().for_each(|stretch| self.stretch(stretch));
-            }
+            Section::Corrected if account.left.corrected.is_empty() => return,
+            Section::Due if account.upkeep.is_empty() && account.next_due.is_none() => return,
+            _ => self.heading(section.title()),
+        }
+        match section {
+            Section::Found => self.list(&found(&account.known.found)),
+            Section::Course => account.course.iter().for_each(|stretch| self.stretch(stretch)),
             Section::Checks => self.checks(&account.checks),
-            Section::Proven => self.causes("Causes proven", &account.proven),
-            Section::Corrected if account.left.corrected.is_empty() => {}
-            Section::Corrected => self.causes("Corrected without proof", &account.left.corrected),
-            Section::RuledOut => self.causes("Ruled out", &account.ruled_out),
+            Section::Inferred => self.causes(&account.proven),
+            Section::Corrected => self.causes(&account.left.corrected),
+            Section::ShownGood => self.list(&account.known.good_words()),
+            Section::Unlikely => self.list(&unlikely_words(&account.unlikely)),
             Section::Left => self.left(account),
             Section::Corrections => {
-                self.heading("Corrections");
                 self.list(&account.corrections.iter().map(super::CorrectionLine::words).collect::<Vec<_>>());
             }
-            Section::ProofRuns => {
-                self.heading("Proof runs");
-                self.list(&account.proof_runs);
+            Section::ProofRuns => self.list(&account.proof_runs),
+            Section::Due => {
+                let next = account.next_due.iter().map(|next| format!("Next: {next}"));
+                self.list(&account.upkeep.iter().cloned().chain(next).collect::<Vec<_>>());
             }
-            Section::Due => self.due(account),
             Section::Engine => {
-                self.heading("The engine from above");
                 self.raw("<p>Front up. Per cent, and shade: something here was at fault.</p>\n<div class=\"keep\">");
                 self.raw(&svg::engine(&account.plan));
                 self.raw("</div>\n");
             }
             Section::Suspicion => self.suspicion(account),
             Section::Cautions => {
-                self.heading("Cautions acknowledged");
                 let line = |t: &super::course::Told| format!("{} (entry {}, {})", t.words, t.number, t.when);
                 self.list(&account.cautions.iter().map(line).collect::<Vec<_>>());
             }
-            Section::Entry => self.entry(account),
+            Section::Entry => {
+                self.raw("<table class=\"keep sign\">\n");
+                account.entry.items().iter().for_each(|(name, words)| self.row(name, words));
+                self.raw("</table>\n");
+            }
         }
     }
 
@@ -111,33 +172,15 @@ impl Page {
         self.raw("</ul>\n");
     }
 
-    fn head(&mut self, account: &Account) {
-        for warning in &account.warnings {
-            self.notice("warning", &format!("WARNING: {warning}"));
-        }
-        for owed in &account.owed {
-            self.notice("notice", &format!("Still to be done: {owed}"));
-        }
-        for note in &account.record_notes {
-            self.notice("notice", &format!("Record: {note}"));
-        }
+    /// Where the whole report comes from.
+    fn origin(&mut self, account: &Account) {
         self.raw("<table>\n");
-        self.row("Job", &account.job);
-        self.row("Record head", &account.head);
         self.row("Printed", &format!("{} by {}", account.printed, account.program));
         self.row("Trees", &account.trees);
-        self.row("Aircraft", account.aircraft.as_deref().unwrap_or_default());
-        self.row("Engine", &account.engine);
-        self.row("Complaint", &account.complaint);
-        self.row("Pilot's words", &account.words);
-        self.row("Reported conditions", &account.reported);
-        self.row("Mechanic", &account.mechanic);
         self.row("Opened", &account.opened);
-        match &account.closed {
-            Some(closed) => self.row("Closed", &format!("{}, {} {}", closed.when, closed.how, closed.note)),
-            None => self.row("Closed", "not closed yet"),
+        if let Some(closed) = &account.closed {
+            self.row("Closed", &format!("{}, {} {}", closed.when, closed.how, closed.note));
         }
-        self.row("Work", &format!("{:.0} minutes by the tree's figures, access included", account.minutes));
         self.raw("</table>\n");
     }
 
@@ -161,7 +204,6 @@ impl Page {
     }
 
     fn checks(&mut self, checks: &[CheckLine]) {
-        self.heading("Checks");
         if checks.is_empty() {
             return self.none();
         }
@@ -177,14 +219,13 @@ impl Page {
         }
     }
 
-    fn causes(&mut self, title: &str, causes: &[CauseLine]) {
-        self.heading(title);
+    fn causes(&mut self, causes: &[CauseLine]) {
         if causes.is_empty() {
             return self.none();
         }
-        self.raw("<table>\n<tr><th>Cause</th><th>Standing</th><th>Was there</th><th>There now</th><th>Why</th></tr>\n");
+        self.raw("<table>\n<thead><tr><th>Cause</th><th>Standing</th><th>Was there</th><th>There now</th><th>Why</th></tr></thead>\n");
         for cause in causes {
-            let by: Vec<String> = cause.reasons().map(|(_, reason)| escaped(reason)).collect();
+            let by: Vec<String> = cause.because.iter().map(|reason| escaped(&reason.says)).collect();
             let _ = writeln!(
                 self.0,
                 "<tr><td>{}</td><td>{}</td><td>{:.1} %</td><td>{:.1} %</td><td>{}</td></tr>",
@@ -200,13 +241,14 @@ impl Page {
 
     fn left(&mut self, account: &Account) {
         let left = &account.left;
-        self.causes("What is left", &left.causes);
-        self.list(&[
+        self.causes(&left.causes);
+        let figures = [
             format!("{} more that are less likely", left.more),
             format!("Something that brings the complaint is still there: {:.1} %", 100.0 * left.something),
             format!("Something not in this tree: {:.1} %", 100.0 * left.not_in_tree),
             format!("Left out for size, at most: {:.4} %", 100.0 * left.left_out),
-        ]);
+        ];
+        self.list(&figures.into_iter().chain(account.known.harm_words()).collect::<Vec<_>>());
         if !account.alike.is_empty() {
             self.heading("Not to be told apart");
             let line = |set: &super::causes::AlikeLine| {
@@ -222,26 +264,16 @@ impl Page {
         }
     }
 
-    fn due(&mut self, account: &Account) {
-        if account.upkeep.is_empty() && account.next_due.is_none() {
-            return;
-        }
-        self.heading("Parts due by the aircraft's card");
-        let next = account.next_due.iter().map(|next| format!("Next: {next}"));
-        self.list(&account.upkeep.iter().cloned().chain(next).collect::<Vec<_>>());
-    }
-
     fn suspicion(&mut self, account: &Account) {
         let course = &account.suspicion;
-        self.heading("How the suspicion moved");
         self.raw("<p>Per cent that it was there, after each entry.</p>\n<div class=\"keep\">");
         self.raw(&svg::suspicion(course));
         self.raw("</div>\n");
         let letters: Vec<(char, &super::SuspectLine)> = ('a'..='z').zip(&course.causes).collect();
         self.list(&letters.iter().map(|(letter, cause)| format!("{letter}: {}", cause.title)).collect::<Vec<_>>());
-        self.raw("<table>\n<tr><th>Entry</th><th>What</th><th>Minutes so far</th><th>Expected to go</th>");
+        self.raw("<table>\n<thead><tr><th>Entry</th><th>What</th><th>Minutes so far</th><th>Expected to go</th>");
         letters.iter().for_each(|(letter, _)| self.raw(&format!("<th>{letter}, %</th>")));
-        self.raw("</tr>\n");
+        self.raw("</tr></thead>\n");
         for (at, moment) in course.moments.iter().enumerate() {
             let _ = write!(
                 self.0,
@@ -256,14 +288,6 @@ impl Page {
             }
             self.raw("</tr>\n");
         }
-        self.raw("</table>\n");
-    }
-
-    fn entry(&mut self, account: &Account) {
-        self.heading("Draft maintenance-record entry (not signed)");
-        self.notice("notice", WHOSE_WORD);
-        self.raw("<table class=\"blank\">\n");
-        account.entry.items().iter().for_each(|(name, words)| self.row(name, words));
         self.raw("</table>\n");
     }
 }

@@ -8,18 +8,23 @@ mod causes;
 mod course;
 mod engine;
 mod entry;
+mod found;
 mod html;
+mod letter;
+mod page;
 mod reader;
 mod suspicion;
 mod svg;
 mod text;
+mod when;
 
 pub use account::{Account, ClosedHow, Facts};
 pub use causes::{CauseLine, Left};
 pub use course::{CheckLine, CorrectionLine, Stretch, Told};
 pub use engine::{CylinderSpot, EnginePlan, Spot, SystemSpot};
 pub use entry::DraftEntry;
-pub use reader::Reader;
+pub use found::{FoundLine, GoodLine, HurtLine, Known, Named};
+pub use reader::{Extent, Reader};
 pub use suspicion::{MomentLine, SuspectLine, Suspicion};
 
 use crate::analysis::Analysis;
@@ -30,16 +35,35 @@ pub const STATEMENT: &str = "Working notes and a draft entry. Not a maintenance 
 /// Whose instructions hold. On every page.
 pub const INSTRUCTIONS: &str = "Follow the manufacturer's current instructions and local rules; only a person authorised to do so returns the aircraft to service.";
 
-/// The report as plain text of at most 100 columns where words allow.
+/// The report as plain text of at most 100 columns where words allow; its page has at most 60 lines.
 #[must_use]
-pub fn text(job: &Analysis, facts: &Facts, reader: Reader) -> String {
-    text::page(&Account::of(job, facts), reader)
+pub fn text(job: &Analysis, facts: &Facts, reader: Reader, extent: Extent) -> String {
+    text::page(&Account::of(job, facts), reader, extent)
+}
+
+/// The shop's report for a screen: its page, and the whole of it.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct WrittenUp {
+    /// The page alone.
+    pub page: String,
+    /// The page and everything behind it.
+    pub whole: String,
+}
+
+impl WrittenUp {
+    /// Writes a job up.
+    #[must_use]
+    pub fn of(job: &Analysis, facts: &Facts) -> Self {
+        let account = Account::of(job, facts);
+        let text = |extent| text::page(&account, Reader::Shop, extent);
+        Self { page: text(Extent::Page), whole: text(Extent::Whole) }
+    }
 }
 
 /// The report as one HTML page, fit for printing, that loads nothing from anywhere and holds no script.
 #[must_use]
-pub fn html(job: &Analysis, facts: &Facts, reader: Reader) -> String {
-    html::page(&Account::of(job, facts), reader)
+pub fn html(job: &Analysis, facts: &Facts, reader: Reader, extent: Extent) -> String {
+    html::page(&Account::of(job, facts), reader, extent)
 }
 
 /// The report as JSON: everything, whoever reads it.

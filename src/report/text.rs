@@ -4,24 +4,45 @@ use std::fmt::Write as _;
 
 use unicode_width::UnicodeWidthStr as _;
 
-use super::account::Account;
-use super::causes::CauseLine;
+use super::account::{Account, ClosedHow};
+use super::causes::{CauseLine, unlikely_words};
 use super::course::CheckLine;
 use super::engine::{CylinderSpot, Spot, percent};
-use super::entry::WHOSE_WORD;
-use super::reader::{Reader, Section};
+use super::entry::BLANK;
+use super::page::{COLUMNS, Row, found};
+use super::reader::{Extent, Reader, Section, folded};
+use super::when::day;
+use crate::text::wrap;
 
 /// Columns of a page.
 const WIDE: usize = 96;
 
-/// The page.
-pub(super) fn page(account: &Account, reader: Reader) -> String {
+/// The page, and what is behind it where all is wanted.
+pub(super) fn page(account: &Account, reader: Reader, extent: Extent) -> String {
     let mut page = Page(String::new());
-    page.head(account, reader);
-    for section in reader.sections() {
-        page.section(account, *section);
+    page.line(&format!("ROUGHRUN {}", reader.title().to_uppercase()));
+    match reader {
+        Reader::Owner => page.letter(account),
+        Reader::Shop | Reader::Record => {
+            page.wrapped("", 0, account.statement);
+            page.line("");
+            account.page.iter().for_each(|row| page.row(row));
+            page.line("");
+            page.wrapped("", 0, account.instructions);
+        }
     }
-    page.foot(account);
+    match extent {
+        Extent::Page if reader != Reader::Owner => page.wrapped("", 0, &folded(account, reader)),
+        Extent::Page => {}
+        Extent::Whole => {
+            page.origin(account);
+            for section in reader.sections() {
+                page.section(account, *section);
+            }
+            page.line("");
+            page.line(&format!("Record head {} of job {}", account.head, account.job));
+        }
+    }
     page.0
 }
 
@@ -66,74 +87,83 @@ impl Page {
 
     fn section(&mut self, account: &Account, section: Section) {
         match section {
+            Section::Corrected if account.left.corrected.is_empty() => return,
+            Section::Due if account.upkeep.is_empty() && account.next_due.is_none() => return,
+            _ => self.heading(section.title()),
+        }
+        match section {
+            Section::Found => self.list(&found(&account.known.found)),
             Section::Course => self.course(account),
             Section::Checks => self.checks(&account.checks),
-            Section::Proven => self.causes("Causes proven", &account.proven),
-            Section::Corrected if account.left.corrected.is_empty() => {}
-            Section::Corrected => self.causes("Corrected without proof", &account.left.corrected),
-            Section::RuledOut => self.causes("Ruled out", &account.ruled_out),
+            Section::Inferred => self.cause_list(&account.proven),
+            Section::Corrected => self.cause_list(&account.left.corrected),
+            Section::ShownGood => self.list(&account.known.good_words()),
+            Section::Unlikely => self.list(&unlikely_words(&account.unlikely)),
             Section::Left => self.left(account),
             Section::Corrections => {
-                let lines: Vec<String> = account.corrections.iter().map(super::CorrectionLine::words).collect();
-                self.list("Corrections", &lines);
+                self.list(&account.corrections.iter().map(super::CorrectionLine::words).collect::<Vec<_>>());
             }
-            Section::ProofRuns => self.list("Proof runs", &account.proof_runs),
-            Section::Due => self.due(account),
+            Section::ProofRuns => self.list(&account.proof_runs),
+            Section::Due => {
+                let next = account.next_due.iter().map(|next| format!("Next: {next}"));
+                self.list(&account.upkeep.iter().cloned().chain(next).collect::<Vec<_>>());
+            }
             Section::Engine => self.engine(account),
             Section::Suspicion => self.suspicion(account),
             Section::Cautions => self.cautions(account),
-            Section::Entry => self.entry(account),
+            Section::Entry => {
+                account.entry.items().iter().for_each(|(name, words)| self.wrapped(&format!("{name:<14}"), 14, words));
+            }
         }
     }
 
-    fn list(&mut self, title: &str, lines: &[String]) {
-        self.heading(title);
+    /// A row of the page: its label once, its paragraphs beside it.
+    fn row(&mut self, row: &Row) {
+        let mut label = row.label;
+        for line in row.items.iter().flat_map(|item| wrap(item, COLUMNS)) {
+            self.line(&format!("{label:<14}{line}"));
+            label = "";
+        }
+    }
+
+    fn letter(&mut self, account: &Account) {
+        self.line("");
+        let day = day(&account.printed);
+        self.line(&day);
+        if let Some(aircraft) = &account.aircraft {
+            self.wrapped("", 0, &format!("Aircraft {aircraft}"));
+        }
+        for paragraph in &account.letter {
+            self.line("");
+            self.wrapped("", 0, paragraph);
+        }
+        self.line("");
+        self.wrapped("", 0, account.instructions);
+        self.line("");
+        self.line(&format!("For the shop: {BLANK}"));
+    }
+
+    fn list(&mut self, lines: &[String]) {
         if lines.is_empty() {
             self.line("None.");
         }
         lines.iter().for_each(|line| self.wrapped("  ", 4, line));
     }
 
-    fn head(&mut self, account: &Account, reader: Reader) {
-        self.line(&format!("ROUGHRUN {}", reader.title().to_uppercase()));
+    /// Where the whole report comes from.
+    fn origin(&mut self, account: &Account) {
         self.line("");
-        self.wrapped("", 0, account.statement);
-        self.line("");
-        self.field("Job", &account.job);
-        self.field("Record head", &account.head);
         self.field("Printed", &format!("{} by {}", account.printed, account.program));
         self.field("Trees", &account.trees);
-        self.field("Aircraft", account.aircraft.as_deref().unwrap_or_default());
-        self.field("Engine", &account.engine);
-        self.field("Complaint", &account.complaint);
-        self.field("Pilot's words", &account.words);
-        self.field("Reported", &account.reported);
-        self.field("Mechanic", &account.mechanic);
         self.field("Opened", &account.opened);
-        match &account.closed {
-            Some(closed) => {
-                let note = if closed.note.is_empty() { String::new() } else { format!(" ({})", closed.note) };
-                self.field("Closed", &format!("{}, {}{note}", closed.when, closed.how));
-            }
-            None => self.field("Closed", "not closed yet"),
-        }
-        self.field("Work", &format!("{:.0} minutes by the tree's figures, access included", account.minutes));
-        for warning in &account.warnings {
-            self.line("");
-            self.wrapped("WARNING: ", 9, warning);
-        }
-        for owed in &account.owed {
-            self.line("");
-            self.wrapped("STILL TO BE DONE: ", 18, owed);
-        }
-        for note in &account.record_notes {
-            self.line("");
-            self.wrapped("RECORD: ", 8, note);
+        let note =
+            |closed: &ClosedHow| if closed.note.is_empty() { String::new() } else { format!(" ({})", closed.note) };
+        if let Some(closed) = &account.closed {
+            self.field("Closed", &format!("{}, {}{}", closed.when, closed.how, note(closed)));
         }
     }
 
     fn course(&mut self, account: &Account) {
-        self.heading("Course of the work");
         for stretch in &account.course {
             self.line("");
             let title = format!(
@@ -150,7 +180,6 @@ impl Page {
     }
 
     fn checks(&mut self, checks: &[CheckLine]) {
-        self.heading("Checks");
         if checks.is_empty() {
             self.line("None.");
         }
@@ -170,13 +199,7 @@ impl Page {
         }
     }
 
-    fn causes(&mut self, title: &str, causes: &[CauseLine]) {
-        self.heading(title);
-        self.cause_list(causes);
-    }
-
     fn left(&mut self, account: &Account) {
-        self.heading("What is left");
         let left = &account.left;
         self.line(&format!("Something that brings the complaint is still there: {:.1} %", 100.0 * left.something));
         self.line(&format!("Something not in this tree:                         {:.1} %", 100.0 * left.not_in_tree));
@@ -184,6 +207,7 @@ impl Page {
             self.line(&format!("Left out for size, at most:                         {:.4} %", 100.0 * left.left_out));
         }
         self.cause_list(&left.causes);
+        account.known.harm_words().for_each(|words| self.wrapped("  ", 4, &words));
         if left.more > 0 {
             self.line(&format!("  and {} more that are less likely", left.more));
         }
@@ -211,19 +235,10 @@ impl Page {
         for cause in causes {
             let figures = format!("was there {:.1} %, there now {:.1} %", 100.0 * cause.was, 100.0 * cause.now);
             self.wrapped("  ", 4, &format!("{}: {}, {figures}", cause.title, cause.standing));
-            for (how, reason) in cause.reasons() {
-                self.wrapped(&format!("      {how} "), 7 + how.len(), reason);
+            for reason in &cause.because {
+                self.wrapped("      because ", 14, &reason.says);
             }
         }
-    }
-
-    fn due(&mut self, account: &Account) {
-        if account.upkeep.is_empty() && account.next_due.is_none() {
-            return;
-        }
-        let due = account.upkeep.iter().cloned();
-        let next = account.next_due.iter().map(|next| format!("Next: {next}"));
-        self.list("Parts due by the aircraft's card", &due.chain(next).collect::<Vec<_>>());
     }
 
     /// The plan of the engine, two columns of places.
@@ -241,7 +256,6 @@ impl Page {
             Some(spot) => [one(&spot.cylinder, 0), one(&spot.upper, 2), one(&spot.lower, 2)],
             None => [(); 3].map(|()| " ".repeat(CELL)),
         };
-        self.heading("The engine from above");
         let assumed = if plan.assumed { "; places of the cylinders assumed" } else { "" };
         self.line(&format!("Front up{assumed}. Per cent: something here was at fault."));
         self.line("");
@@ -265,7 +279,6 @@ impl Page {
 
     fn suspicion(&mut self, account: &Account) {
         let course = &account.suspicion;
-        self.heading("How the suspicion moved");
         self.line("Per cent that it was there, after each entry; minutes so far and still expected.");
         self.line("");
         let letters = || ('a'..='z').zip(&course.causes);
@@ -284,28 +297,11 @@ impl Page {
     }
 
     fn cautions(&mut self, account: &Account) {
-        self.heading("Cautions acknowledged");
         if account.cautions.is_empty() {
             self.line("None.");
         }
         for told in &account.cautions {
             self.wrapped(&format!("  {:>3}  {}  ", told.number, told.when), 7, &told.words);
         }
-    }
-
-    fn entry(&mut self, account: &Account) {
-        self.heading("Draft maintenance-record entry (not signed)");
-        self.wrapped("", 0, WHOSE_WORD);
-        self.line("");
-        for (name, words) in account.entry.items() {
-            self.wrapped(&format!("{name:<18}"), 18, &words);
-        }
-    }
-
-    fn foot(&mut self, account: &Account) {
-        self.line("");
-        self.wrapped("", 0, account.instructions);
-        self.line("");
-        self.line(&format!("Record head {} of job {}", account.head, account.job));
     }
 }

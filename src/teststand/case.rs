@@ -146,7 +146,7 @@ pub fn run(policy: Policy, model: &Arc<Model>, complaint: ComplaintId, engine: E
                 stand.carry_out(action)?;
             }
         }
-        stand.note_ruled_out(policy);
+        stand.note_written_off(policy);
     }
     Ok(stand.score())
 }

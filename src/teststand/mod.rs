@@ -11,8 +11,8 @@
 //!   up and at rest, and the job goes on.
 //! - After 6 come-backs or 240 steps the job is unresolved and charged 300 minutes more.
 //! - A good part is one replaced, overhauled or exchanged with nothing at fault in it.
-//! - A true cause is wrongly ruled out when a policy held it ruled out at any time while it was there: by the belief (at most a tenth of
-//!   what it was, and below 1 in 100), or, for those who believe so, by a pass that cleared it.
+//! - A true cause is wrongly written off when a policy held it written off at any time while it was there: by the belief (at most a
+//!   twentieth of what it was, and below 1 in 100), or, for those who believe so, by a pass that cleared it.
 
 mod case;
 mod chart;

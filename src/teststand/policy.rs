@@ -1,8 +1,7 @@
-//! The ways of working a job that are compared: what each does next, and what each holds ruled out.
+//! The ways of working a job that are compared: what each does next, and what each holds written off.
 
 use std::collections::BTreeSet;
 
-use crate::analysis::Standing;
 use crate::job::{Origin, State};
 use crate::model::{CauseId, Model, Seen};
 use crate::plan::{Action, Advice};
@@ -52,15 +51,15 @@ impl Policy {
         }
     }
 
-    /// What it holds ruled out.
-    pub fn ruled_out(self, stand: &Stand<'_>) -> impl Fn(CauseId) -> bool {
+    /// What it holds written off.
+    pub fn written_off(self, stand: &Stand<'_>) -> impl Fn(CauseId) -> bool {
         let cleared = match self {
             Self::Planner | Self::MostProbableFirst => None,
             Self::FixedOrder | Self::PassClears => Some(cleared(stand.job().model(), stand.job().state())),
         };
         move |cause| match &cleared {
             Some(cleared) => cleared.contains(&cause),
-            None => stand.analysis().standing(cause) == Standing::RuledOut,
+            None => stand.analysis().written_off(cause),
         }
     }
 }

@@ -122,6 +122,7 @@ impl SmallTree {
             waking: Waking { base: Base::Known(1.0), adds: Vec::new() },
             not_ignition: false,
             told_by: None,
+            hurts: None,
             how: String::new(),
         };
         let mut causes: Vec<Cause> =

@@ -34,7 +34,7 @@ pub struct Stand<'m> {
     steps: usize,
     checks: usize,
     good_parts: usize,
-    ruled_out: BTreeSet<CauseId>,
+    written_off: BTreeSet<CauseId>,
     /// Whether the job is over, and whether it was resolved.
     over: Option<bool>,
 }
@@ -54,8 +54,8 @@ pub struct Score {
     pub resolved: bool,
     /// Faults of the engine.
     pub faults: usize,
-    /// Faults that were held ruled out at any time while they were there.
-    pub ruled_out: usize,
+    /// Faults that were held written off at any time while they were there.
+    pub written_off: usize,
 }
 
 impl<'m> Stand<'m> {
@@ -76,7 +76,7 @@ impl<'m> Stand<'m> {
             steps: 0,
             checks: 0,
             good_parts: 0,
-            ruled_out: BTreeSet::new(),
+            written_off: BTreeSet::new(),
             over: None,
         })
     }
@@ -105,13 +105,13 @@ impl<'m> Stand<'m> {
         &self.engine
     }
 
-    /// Notes which of the faults that are there a policy holds ruled out now.
-    pub fn note_ruled_out(&mut self, policy: Policy) {
-        let ruled_out = policy.ruled_out(self);
+    /// Notes which of the faults that are there a policy holds written off now.
+    pub fn note_written_off(&mut self, policy: Policy) {
+        let written_off = policy.written_off(self);
         let faults = self.engine.faults().iter();
-        let held: Vec<CauseId> = faults.filter(|f| f.there && ruled_out(f.cause)).map(|f| f.cause).collect();
-        drop(ruled_out);
-        self.ruled_out.extend(held);
+        let held: Vec<CauseId> = faults.filter(|f| f.there && written_off(f.cause)).map(|f| f.cause).collect();
+        drop(written_off);
+        self.written_off.extend(held);
     }
 
     /// How the job went so far.
@@ -126,7 +126,7 @@ impl<'m> Stand<'m> {
             come_backs: self.come_backs,
             resolved,
             faults: self.engine.faults().len(),
-            ruled_out: self.ruled_out.len(),
+            written_off: self.written_off.len(),
         }
     }
 

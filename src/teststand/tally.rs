@@ -19,8 +19,8 @@ pub struct Tally {
     pub good_parts: f64,
     /// The share of jobs unresolved, 0 to 1.
     pub unresolved: f64,
-    /// The share of the engines' faults that were held ruled out at any time while they were there, 0 to 1.
-    pub ruled_out_wrongly: f64,
+    /// The share of the engines' faults that were held written off at any time while they were there, 0 to 1.
+    pub written_off_wrongly: f64,
     /// Come-backs per job.
     pub come_backs: f64,
 }
@@ -34,7 +34,7 @@ impl Tally {
         let mut minutes: Vec<f64> = scores.iter().map(|s| s.minutes).collect();
         minutes.sort_by(f64::total_cmp);
         let faults: usize = scores.iter().map(|s| s.faults).sum();
-        let ruled_out: usize = scores.iter().map(|s| s.ruled_out).sum();
+        let written_off: usize = scores.iter().map(|s| s.written_off).sum();
         Some(Self {
             minutes_mean: mean(&|s| s.minutes),
             minutes_median: share_at(&minutes, 0.5)?,
@@ -42,7 +42,7 @@ impl Tally {
             checks_mean: mean(&|s| s.checks as f64),
             good_parts: mean(&|s| s.good_parts as f64),
             unresolved: mean(&|s| f64::from(u8::from(!s.resolved))),
-            ruled_out_wrongly: ruled_out as f64 / faults.max(1) as f64,
+            written_off_wrongly: written_off as f64 / faults.max(1) as f64,
             come_backs: mean(&|s| s.come_backs as f64),
         })
     }
@@ -67,7 +67,7 @@ mod tests {
     use super::*;
 
     fn score(minutes: f64, resolved: bool) -> Score {
-        Score { minutes, checks: 3, good_parts: 1, come_backs: 0, resolved, faults: 2, ruled_out: 1 }
+        Score { minutes, checks: 3, good_parts: 1, come_backs: 0, resolved, faults: 2, written_off: 1 }
     }
 
     #[test]
@@ -78,7 +78,7 @@ mod tests {
         assert!((tally.minutes_median - 30.0).abs() < 1e-12);
         assert!((tally.minutes_p90 - 76.0).abs() < 1e-9);
         assert!((tally.unresolved - 0.2).abs() < 1e-12);
-        assert!((tally.ruled_out_wrongly - 0.5).abs() < 1e-12);
+        assert!((tally.written_off_wrongly - 0.5).abs() < 1e-12);
         assert_eq!(Tally::of(&[]), None);
     }
 }

@@ -127,6 +127,9 @@ pub struct CauseCard {
     pub wakes_source: Option<Sourced>,
     /// Of a look-alike: the check that tells it from ignition.
     pub told_by: Option<String>,
+    /// What it can do to somebody while it is not found.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hurts: Option<String>,
     /// Complaints that it can bring.
     pub brings: Vec<String>,
     /// Checks that see it.
@@ -368,6 +371,7 @@ impl<'a> Cards<'a> {
             wakes,
             wakes_source: twin.wakes.as_ref().map(|wakes| self.sourced(wakes.source.as_ref())),
             told_by: twin.told_by.as_ref().map(|name| self.title_of_check(name)),
+            hurts: twin.hurts.clone(),
             brings: brings.collect(),
             seen_by,
             corrections: corrections.collect(),

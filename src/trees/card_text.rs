@@ -114,6 +114,7 @@ fn cause(card: &CauseCard, out: &mut Layout) {
     out.each("brings", &card.brings, dashed);
     out.each("seen by", &card.seen_by, dashed);
     out.field("told by", card.told_by.as_deref().unwrap_or(""));
+    out.field("hurts", card.hurts.as_deref().unwrap_or(""));
     out.each("put right", &card.corrections, dashed);
 }
 

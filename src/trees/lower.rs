@@ -145,6 +145,7 @@ pub(super) fn cause(declared: &Declared, decl: &Decl<CauseTwin>, site: Site) -> 
         waking: twin.wakes.as_ref().map_or_else(Waking::always, |wakes| waking(declared, wakes)),
         not_ignition: twin.not_ignition,
         told_by: twin.told_by.clone(),
+        hurts: twin.hurts.as_ref().map(|words| words.trim().to_string()),
         how: twin.how.trim().to_string(),
     }
 }
@@ -162,6 +163,7 @@ pub(super) fn unknown(declared: &Declared, decl: &Decl<UnknownTwin>) -> Cause {
         waking: Waking { base: Base::Unknown, adds: Vec::new() },
         not_ignition: false,
         told_by: None,
+        hurts: None,
         how: "Nothing this tree lists. It leads where the answers fit none of the causes that are listed.".to_string(),
     }
 }

@@ -209,6 +209,8 @@ pub(super) struct CauseTwin {
     pub not_ignition: bool,
     /// For a look-alike: the check that tells it from ignition.
     pub told_by: Option<String>,
+    /// What it can do to somebody while it is not found, as a clause: "the propeller can be live with the switch off".
+    pub hurts: Option<String>,
     /// How it fails and how it looks, in a sentence or three.
     pub how: String,
 }

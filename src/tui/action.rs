@@ -69,6 +69,8 @@ pub(super) enum Action {
     Close,
     /// Show the write-up.
     Report,
+    /// Unfolds the write-up, or folds it to its page.
+    Unfold,
     /// Show the entries.
     Timeline,
     /// Show the whole check.

@@ -53,6 +53,8 @@ pub(super) enum Screen {
     Report {
         /// The text.
         text: String,
+        /// Its other form, unfolded or folded; empty where it has none.
+        folded: String,
         /// Rows scrolled.
         scroll: usize,
     },

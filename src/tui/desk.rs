@@ -14,6 +14,7 @@ use crate::learn::Lessons;
 use crate::model::Model;
 use crate::practise::{Bout, Debrief, Progress};
 use crate::record::{Kept, Saved};
+use crate::report::WrittenUp;
 use crate::review::Key;
 use crate::review::listing::Row;
 use crate::shop::{LastWord, MadeSure, Said};
@@ -129,7 +130,7 @@ pub(super) trait Desk {
     /// The id of the job being worked and the first digits of the hash of its last entry.
     fn mark(&self) -> Option<(String, String)>;
     /// The write-up of a job as plain text; `id` and `head` as in [`Desk::mark`], where known.
-    fn report(&self, job: &Analysis, id: &str) -> String;
+    fn report(&self, job: &Analysis, id: &str) -> WrittenUp;
     /// Begins long work apart; what ran before is stopped.
     fn ask(&mut self, work: Work) -> Result<(), String>;
     /// Stops the long work.

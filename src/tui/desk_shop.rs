@@ -17,7 +17,7 @@ use crate::learn::Lessons;
 use crate::model::Model;
 use crate::practise::{self, Bout, Debrief, NoPractice, Order, Progress, Terms};
 use crate::record::{JobId, Kept, Saved};
-use crate::report::{self, Facts};
+use crate::report::{Facts, WrittenUp};
 use crate::review::listing::Row;
 use crate::review::{self, Key};
 use crate::shop::{self, EnterError, JobState, LastWord, MadeSure, OpenJob, Said, Shop, ShopError};
@@ -284,7 +284,7 @@ impl Desk for ShopDesk {
         self.open.as_ref().map(|open| (open.id().to_owned(), open.head()))
     }
 
-    fn report(&self, job: &Analysis, id: &str) -> String {
+    fn report(&self, job: &Analysis, id: &str) -> WrittenUp {
         let printed = self.shop.now_words();
         let facts = match (&self.open, &self.looked) {
             (Some(open), _) if open.id() == id => {
@@ -295,7 +295,7 @@ impl Desk for ShopDesk {
             }
             _ => Facts { id: id.to_owned(), head: String::new(), printed, notes: Vec::new() },
         };
-        report::text(job, &facts, report::Reader::Shop)
+        WrittenUp::of(job, &facts)
     }
 
     fn ask(&mut self, work: Work) -> Result<(), String> {

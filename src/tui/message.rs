@@ -17,6 +17,7 @@ use crate::job::{AircraftFacts, Entry, Job, Opening};
 use crate::model::{Model, Site};
 use crate::practise::{Debrief, Progress};
 use crate::record::Saved;
+use crate::report::WrittenUp;
 use crate::review::listing::Row;
 use crate::shop::Said;
 
@@ -125,7 +126,7 @@ pub(super) enum Outcome {
         /// Its job, worked out.
         analysis: Arc<Analysis>,
         /// Its write-up.
-        report: String,
+        report: WrittenUp,
         /// What there is to say about it.
         notes: Vec<String>,
     },
@@ -139,7 +140,7 @@ pub(super) enum Outcome {
         card: Option<AircraftFacts>,
     },
     /// A write-up, and what was worked out for it.
-    Report(String, Arc<Analysis>),
+    Report(WrittenUp, Arc<Analysis>),
     /// What could not be saved is tried anew, in the same folder or another.
     TriedAnew,
     /// Records are kept in this folder from now on.

@@ -248,14 +248,14 @@ fn suspects(seen: Seen<'_>) -> Vec<Item> {
     let row = |id: CauseId| {
         let present = job.belief(id).present;
         let standing = job.standing(id);
-        let by = job.against(id).first().map(|a| format!(" by #{}", a.number)).unwrap_or_default();
+        let by = job.shown_good_by(id).map(|look| format!(" by #{}", look.number)).unwrap_or_default();
         let word = match standing {
-            Standing::RuledOut => format!("ruled out{by}"),
+            Standing::ShownGood => format!("shown good{by}"),
             other => words::standing(other).to_owned(),
         };
         Item {
             bar: Some(present),
-            faint: standing == Standing::RuledOut,
+            faint: standing == Standing::ShownGood,
             ..Item::new(
                 words::cause(model, id),
                 format!("{:>5}  {word:<18}", words::percent(present)),

@@ -104,6 +104,10 @@ fn can_bulk(app: &App) -> bool {
     open(app) && !app.is_practice() && app.front().and_then(|f| f.check()).is_some_and(several)
 }
 /// Not while practice keeps back what is believed.
+/// The write-up on the screen has another form.
+fn folds(app: &App) -> bool {
+    matches!(app.top(), Screen::Report { folded, .. } if !folded.is_empty())
+}
 fn tells(app: &App) -> bool {
     has_job(app) && !app.hides()
 }
@@ -216,7 +220,7 @@ pub(crate) const TABLE: &[Row] = &[
     row!(Stands, "how it stands", [Char('J')], &[C::Walk, C::Caution], true, has_job, "How the aircraft stands: what the engine does, what is open, what must be closed and done, in order."),
     row!(Still, "still so", [Char('Y')], JOB, true, paused, "After a pause: it is still as warm and as wet as before it."),
     row!(Skip, "skip", [Char('S')], JOB, true, is_check, "Pass this check over until conditions change."),
-    row!(Suspects, "suspects", [Char('L')], &[C::Walk, C::Caution, C::Replay], true, has_job, "List every cause with its standing, and the checks that ruled it out."),
+    row!(Suspects, "suspects", [Char('L')], &[C::Walk, C::Caution, C::Replay], true, has_job, "List every cause with its standing, and the look that shows it good."),
     row!(Tree, "tree", [Char('D')], &[C::Walk, C::Caution, C::Engine, C::Course, C::Page, C::Replay], true, tells, "Walk the fault tree down from the complaint."),
     row!(Course, "course", [Char('H')], &[C::Walk, C::Caution, C::Engine, C::Tree, C::Page, C::Replay], true, tells, "Draw how the suspicion moved over the answers, with minutes so far and expected."),
     row!(Changes, "what changed", [Char('V')], LOOKS, true, tells, "Say what the last answer changed, cause by cause."),
@@ -224,6 +228,7 @@ pub(crate) const TABLE: &[Row] = &[
     row!(Timeline, "entries", [Char('T')], &[C::Walk, C::Caution, C::Page, C::Engine, C::Tree, C::Course, C::Replay], true, seen_entries, "List the entries; put one right or take it back."),
     row!(Note, "note", [Char('N')], JOB, true, has_job, "Write a note into the record."),
     row!(Report, "report", [Char('O')], &[C::Walk, C::Caution, C::Replay], true, tells, "Read the job written up so far."),
+    row!(Unfold, "all or the page", [Char('O')], &[C::Page], true, folds, "The report: unfold everything behind its page, or fold it again."),
     row!(Close, "end job", [Char('E')], JOB, true, open, "Close the job: cured, handed over, not found or stopped."),
     row!(Back, "back", [Key::Esc], &[C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Reading, C::Verdict, C::Caution, C::Levels, C::Page, C::Write, C::Engine, C::Tree, C::Grid, C::Course, C::Review, C::Replay, C::Learn], true, can_go_back, "One step back; nothing is entered."),
     row!(Up, "up", [Key::Up, Char('k')], &[C::Engine, C::Tree, C::Grid, C::Bench, C::Choose, C::Search, C::Entries, C::Form, C::FormText, C::Walk, C::Verdict, C::Caution, C::Levels, C::Page, C::Review, C::Learn], false, always, "The row above."),

@@ -32,7 +32,7 @@ pub enum Role {
     Chosen,
     /// A field being typed in.
     Field,
-    /// What is ruled out.
+    /// What is shown good.
     Struck,
     /// A suspicion, from next to none (0) to strong (4).
     Heat(u8),

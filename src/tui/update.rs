@@ -167,6 +167,13 @@ fn change(app: &mut App, action: Action) -> Vec<Effect> {
             still.map(Effect::Enter).into_iter().collect()
         }
         Action::Report => report(app),
+        Action::Unfold => {
+            if let Some(Screen::Report { text, folded, scroll }) = app.stack.last_mut() {
+                std::mem::swap(text, folded);
+                *scroll = 0;
+            }
+            Vec::new()
+        }
         Action::Note => {
             app.show(Screen::Write(Purpose::Note, Field::default()));
             Vec::new()

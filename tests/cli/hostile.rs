@@ -295,7 +295,7 @@ fn links_and_pipes_in_the_records_folder_are_passed_over() {
         .says("a symbolic link and was skipped")
         .says("a pipe")
         .says("Not everything");
-    limited(&bench, &["report", "last"], "").code(0).says("kept");
+    limited(&bench, &["report", "last", "--whole"], "").code(0).says("kept");
     limited(&bench, &["resume", "--plain"], "note more\n").code(0).says(&id);
 }
 
@@ -307,12 +307,12 @@ fn markup_and_formulas_stay_words_in_what_is_written_out() {
     let args = ["trace", "--plain", "--layout", "four-magneto", "--complaint", "rough-one-side", "--at", "left"];
     let typed = format!("{intake}note {evil}\nnot-possible {evil}\nclose not-found\n");
     let id = limited(&bench, &args, &typed).job();
-    let page = limited(&bench, &["report", &id, "--format", "html"], "").code(0);
+    let page = limited(&bench, &["report", &id, "--format", "html", "--whole"], "").code(0);
     for mark in ["<script", "<img", "</td><script", "<img src"] {
         assert!(!page.out.contains(mark), "{mark}");
     }
     assert!(page.out.matches("&lt;script&gt;").count() >= 3, "pilot, mechanic and note are there, as words");
     let json = limited(&bench, &["report", &id, "--format", "json"], "").code(0).json();
     assert!(json.to_string().contains("=HYPERLINK"), "kept as typed");
-    limited(&bench, &["report", &id], "").code(0).says("<script>alert(1)</script>");
+    limited(&bench, &["report", &id, "--whole"], "").code(0).says("<script>alert(1)</script>");
 }

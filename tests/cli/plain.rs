@@ -23,7 +23,7 @@ fn a_job_is_played_from_complaint_to_close() {
         .never_says("airworthy")
         .plainly();
     let id = run.job();
-    bench.run(&["report", &id]).code(0).says("put right").says("Closed");
+    bench.run(&["report", &id, "--whole"]).code(0).says("put right").says("Closed");
     bench.typed(&["resume", &id, "--plain"], "").code(0).says("Closed: cured");
     bench.run(&["resume", "--plain"]).code(2).complains("no open job");
 }
@@ -38,7 +38,8 @@ fn what_is_missing_is_asked() {
         .says("not understood")
         .says("Type one of: cold, hot; or quit.")
         .says("Engine stops, engine");
-    let report = bench.run(&["report", "last"]).code(0).says("It just stops.").says("Jo").says("heat cold, damp wet");
+    let report =
+        bench.run(&["report", "last", "--whole"]).code(0).says("It just stops.").says("Jo").says("heat cold, damp wet");
     assert!(report.out.contains("Engine stops"));
 }
 
@@ -164,8 +165,8 @@ fn hostile_lines_do_no_harm() {
     let long = "x".repeat(200_000);
     let run =
         bench.trace(&format!("note \u{1b}[2Jgone\u{202e}\n{long}\nnote after\n")).code(0).plainly().says("Note: after");
-    bench.run(&["report", &run.job()]).code(0).plainly().says("<U+001B>");
-    let page = bench.run(&["report", &run.job(), "--format", "html"]).code(0).plainly();
+    bench.run(&["report", &run.job(), "--whole"]).code(0).plainly().says("<U+001B>");
+    let page = bench.run(&["report", &run.job(), "--format", "html", "--whole"]).code(0).plainly();
     assert!(!page.out.contains("<U+001B>") && page.out.contains("&lt;U+001B&gt;"));
 }
 

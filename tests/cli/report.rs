@@ -13,7 +13,7 @@ fn worked() -> (Bench, String) {
 #[test]
 fn text_has_everything_and_promises_nothing() {
     let (bench, id) = worked();
-    let run = bench.run(&["report", &id]).code(0).plainly();
+    let run = bench.run(&["report", &id, "--whole"]).code(0).plainly();
     for words in [
         "Working notes and a draft entry.",
         "Rough on one side, left",
@@ -23,7 +23,8 @@ fn text_has_everything_and_promises_nothing() {
         "Source    A handbook, 1999, page 3",
         "lead open, left 3",
         "put right",
-        "by Look at the plug, left 1",
+        "Looked at and normal: Look at the plug (left 1)",
+        "lead open, left 3 upper - measured, OL (Resistance of the lead: open; entries 3 and 5)",
         "Caution acknowledged",
         "Certificate ____",
         "only a person authorised",
@@ -52,7 +53,7 @@ fn an_id_may_be_cut_short() {
 #[test]
 fn html_loads_nothing_and_runs_nothing() {
     let (bench, id) = worked();
-    let page = bench.run(&["report", &id, "--format", "html"]).code(0).plainly();
+    let page = bench.run(&["report", &id, "--format", "html", "--whole"]).code(0).plainly();
     let page = page.says("<!DOCTYPE html>").says("Content-Security-Policy").says("default-src 'none'");
     let page = page
         .says("&lt;script&gt;alert(1)&lt;/script&gt; &amp; &quot;x&quot;")
@@ -92,17 +93,17 @@ fn json_marks_what_does_not_stand() {
 fn each_reader_gets_their_own() {
     let (bench, id) = worked();
     let owner = bench.run(&["report", &id, "--for", "owner"]).code(0);
-    let owner = owner.says("JOB REPORT FOR THE OWNER").says("THE ENGINE FROM ABOVE").says("HOW THE SUSPICION MOVED");
-    assert!(!owner.out.contains("CAUTIONS ACKNOWLEDGED") && !owner.out.contains("COURSE OF THE WORK"), "{}", owner.out);
+    let owner = owner.says("LETTER TO THE OWNER").says("By measuring we found: lead open, left 3 upper.");
+    let owner = owner.says("That run is why we believe it cured.");
+    for never in [" %", "shake", "T0", "+00:00", "airworthy", "entry 3"] {
+        assert!(!owner.out.contains(never), "{never} in\n{}", owner.out);
+    }
+    let behind = bench.run(&["report", &id, "--for", "owner", "--whole"]).code(0).says("THE ENGINE FROM ABOVE");
+    assert!(!behind.out.contains("CAUTIONS ACKNOWLEDGED") && !behind.out.contains("COURSE OF THE WORK"));
     let record = bench.run(&["report", &id, "--for", "record"]).code(0).says("not signed").never_says("airworthy");
     let flat = record.out.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
-    let items = [
-        "1 work performed reported: rough on one side",
-        "2 completed on",
-        "3 performed by",
-        "4 signature ____",
-        "certificate ____",
-    ];
+    let items =
+        ["1 work done reported: rough on one side", "2 completed", "3 done by", "4 signature ____", "certificate ____"];
     let found: Vec<usize> =
         items.iter().map(|item| flat.find(item).unwrap_or_else(|| panic!("no {item} in\n{flat}"))).collect();
     assert!(found.is_sorted(), "{found:?}");

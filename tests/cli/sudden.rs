@@ -45,7 +45,7 @@ impl Working {
 /// What is believed, without names and times.
 fn believed(bench: &Bench, id: &str) -> Value {
     let report = bench.run(&["report", id, "--format", "json"]).code(0).json();
-    serde_json::json!([report["proven"], report["ruled_out"], report["left"], report["checks"], report["minutes"]])
+    serde_json::json!([report["proven"], report["shown_good"], report["left"], report["checks"], report["minutes"]])
 }
 
 #[test]
@@ -76,7 +76,7 @@ fn a_job_that_died_while_it_was_begun_is_not_taken_for_the_last_one() {
     let header = text.split_inclusive('\n').next().unwrap();
     std::fs::write(&newer, header).unwrap();
     bench.typed(&["resume", "--plain"], "").code(0).says(&id);
-    bench.run(&["report", "last"]).code(0).says("kept");
+    bench.run(&["report", "last", "--whole"]).code(0).says("kept");
     bench.run(&["verify"]).code(0).says("2 whole");
     // And one whose header is torn.
     std::fs::write(&newer, &header[..90]).unwrap();
@@ -131,11 +131,11 @@ fn a_torn_last_line_is_closed_and_said() {
     let mut handle = std::fs::OpenOptions::new().append(true).open(&file).unwrap();
     handle.write_all(b"{\"seq\":3,\"t\":\"2026-01").unwrap();
     bench.run(&["verify"]).code(2).says("unfinished").says("{\"seq\":3,\"t\":\"2026-01").never_says("acknowledged");
-    bench.run(&["report", &id]).code(0).says("RECORD:");
+    bench.run(&["report", &id]).code(0).says("Record        ");
     bench.typed(&["resume", &id, "--plain"], "note after\n").code(0).says("About the record:").says("Note: after");
     let text = std::fs::read_to_string(&file).unwrap();
     assert!(text.contains("{\"seq\":3,\"t\":\"2026-01\n"), "the torn bytes stay");
-    bench.run(&["report", &id]).code(0).says("Note: after");
+    bench.run(&["report", &id, "--whole"]).code(0).says("Note: after");
 }
 
 #[test]
@@ -147,7 +147,7 @@ fn a_changed_record_is_found_and_not_gone_on_with() {
     std::fs::write(&file, text).unwrap();
     bench.run(&["verify"]).code(1).says("DAMAGED").plainly();
     bench.typed(&["resume", &id, "--plain"], "").code(3).complains("damaged");
-    bench.run(&["report", &id]).code(1).says("RECORD:").never_says("second").complains("damaged");
+    bench.run(&["report", &id]).code(1).says("Record        ").never_says("second").complains("damaged");
 }
 
 #[test]
@@ -184,7 +184,7 @@ fn a_failed_save_is_said_and_the_job_goes_on_elsewhere() {
     working.type_until(&format!("save {}\n", other.display()), "is saved in");
     working.type_until("note later\n", "Note: later");
     working.kill();
-    let args = ["report", "last", "--records", other.to_str().unwrap()];
+    let args = ["report", "last", "--whole", "--records", other.to_str().unwrap()];
     bench.run(&args).code(0).says("Note: kept").says("Note: later").never_says("refused");
 }
 

@@ -9,6 +9,8 @@ use crate::tui::words;
 
 /// The least change that is worth a row, in probability.
 const LEAST: f64 = 0.002;
+/// Columns that the name of a cause needs at the least.
+const NAME: usize = 16;
 
 pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
     let mut page = Page::new(app.theme, columns);
@@ -39,10 +41,12 @@ pub(crate) fn lines(app: &App, columns: usize) -> Vec<Row> {
     for id in ids {
         let (p, q) = (before.belief(id).present, now.belief(id).present);
         let (was, is) = (before.standing(id), now.standing(id));
-        let word =
-            if was == is { String::new() } else { format!("  {} to {}", words::standing(was), words::standing(is)) };
         let figures = format!("{:>5} to {:>5}  ", words::percent(p), words::percent(q));
-        let room = page.width().saturating_sub(width(&figures) + 2 + width(&word));
+        let all = page.width().saturating_sub(width(&figures) + 2);
+        let word = format!("  {} to {}", words::standing(was), words::standing(is));
+        // Which cause it is comes before how it stands.
+        let word = if was == is || all < width(&word) + NAME { String::new() } else { word };
+        let room = all.saturating_sub(width(&word));
         let name = cut_before_site(&words::cause(now.model(), id), room, app.theme.glyphs().more);
         let (sign, role) = if q > p { ("+ ", Role::Warn) } else { ("- ", Role::Good) };
         page.row(&[(role, sign.into()), (Role::Strong, figures), (Role::Text, name), (Role::Faint, word)]);

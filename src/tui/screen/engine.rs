@@ -247,7 +247,7 @@ impl Plan<'_> {
         let sign = match ranked.and_then(|job| weigh::standing_of(job, &causes)) {
             Some(Standing::Proven) => "!",
             Some(Standing::PutRight) => theme.glyphs().done,
-            Some(Standing::RuledOut) => "x",
+            Some(Standing::ShownGood) => "x",
             _ => " ",
         };
         let patch = SHADE + columns.saturating_sub(WIDE_CELL);

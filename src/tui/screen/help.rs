@@ -68,11 +68,11 @@ fn about(screen: &Screen) -> (&'static str, &'static str) {
         ),
         Screen::Engine(_) => (
             "The engine",
-            "Seen from above, nose up. Every site has the probability that something there is at fault, as a number, a shade and a colour; ! is proven, x has everything ruled out. Where each cylinder stands is assumed: odd numbers right, counted from the front. The marked site's causes, readings and ages stand beside it.",
+            "Seen from above, nose up. Every site has the probability that something there is at fault, as a number, a shade and a colour; ! is proven, x has everything shown good. Where each cylinder stands is assumed: odd numbers right, counted from the front. The marked site's causes, readings and ages stand beside it.",
         ),
         Screen::Tree(_) => (
             "The fault tree",
-            "From the complaint down to the causes, the likeliest branch first. What is ruled out is struck and names the check that did it. Where the last answer moved a branch, the figure before it stands there too.",
+            "From the complaint down to the causes, the likeliest branch first. What a look has shown good is struck and names that look. Where the last answer moved a branch, the figure before it stands there too.",
         ),
         Screen::Grid(_) => (
             "All at once",
@@ -125,7 +125,7 @@ fn about(screen: &Screen) -> (&'static str, &'static str) {
             ),
             Pick::Suspects | Pick::Suspect(_) => (
                 "The suspects",
-                "Every cause with how likely it is. Ruled out means at most a tenth as likely as before and below one in a hundred; the entry that did it is named. Enter shows what can be done about one.",
+                "Every cause with how likely it is. Shown good: a look that would have shown it in 80 of 100 cases, under the conditions it was made in, was normal, and all else leaves it below one in ten; the look is named. Unlikely: at most half as likely as at first, because other things speak for other causes; nobody need have looked at it. Enter shows what can be done about one.",
             ),
             Pick::Checks => {
                 ("Another check", "All checks of this engine, the most telling first. Type words to search.")

@@ -32,7 +32,7 @@ pub(super) fn fill(app: &App, seen: Seen<'_>, site: Site, page: &mut Page) {
         let word = if standing == Standing::InPlay { "" } else { words::standing(standing) };
         let room = page.width().saturating_sub(7 + width(word));
         let title = cut(&clean(&model[*id].title), room, app.theme.glyphs().more);
-        let role = if standing == Standing::RuledOut { Role::Struck } else { Role::Text };
+        let role = if standing == Standing::ShownGood { Role::Struck } else { Role::Text };
         page.row(&[
             (Role::Strong, format!("{:>5} ", words::percent(job.belief(*id).present))),
             (role, title),

@@ -1,4 +1,4 @@
-//! The ranked suspects: number, bar and word; and what is ruled out, by which check.
+//! The ranked suspects: number, bar and word; and what is shown good, by which look.
 
 use crate::analysis::{Ranked, Standing};
 use crate::job::Job;
@@ -11,7 +11,7 @@ use crate::tui::widget::bar::bar;
 use crate::tui::widget::page::{Page, Row};
 use crate::tui::words;
 
-/// Suspects in a number of rows, the most probable first, and a last row about what is ruled out.
+/// Suspects in a number of rows, the most probable first, and a last row about what is shown good.
 pub(crate) fn lines(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Row> {
     let mut page = Page::new(app.theme, columns);
     if rows == 0 {
@@ -31,8 +31,8 @@ pub(crate) fn lines(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Ro
     };
     let ranking = job.ranking();
     // The unknown cause stands in the list like any other: nobody may forget it.
-    let out: Vec<CauseId> = ranking.iter().copied().filter(|id| job.standing(*id) == Standing::RuledOut).collect();
-    let words = if out.is_empty() { Vec::new() } else { wrap(&ruled_out(job, &out), columns) };
+    let out: Vec<CauseId> = ranking.iter().copied().filter(|id| job.standing(*id) == Standing::ShownGood).collect();
+    let words = if out.is_empty() { Vec::new() } else { wrap(&shown_good(job, &out), columns) };
     let most = if rows >= 20 { 4 } else { usize::from(rows > 2) };
     let mut words = keep_words(words, most, columns, app.theme.glyphs().more);
     if rows >= 8
@@ -45,7 +45,7 @@ pub(crate) fn lines(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Ro
     }
     let room = rows.saturating_sub(1 + words.len());
     let listed: Vec<CauseId> =
-        ranking.into_iter().filter(|id| job.standing(*id) != Standing::RuledOut).take(room.max(1)).collect();
+        ranking.into_iter().filter(|id| job.standing(*id) != Standing::ShownGood).take(room.max(1)).collect();
     for id in listed {
         let line = page.len();
         one(app, job, id, columns, &mut page);
@@ -82,7 +82,7 @@ fn one(app: &App, job: &Ranked, id: CauseId, columns: usize, page: &mut Page) {
     let role = match standing {
         Standing::Proven => Role::Warn,
         Standing::PutRight => Role::Good,
-        Standing::Unlikely | Standing::RuledOut => Role::Faint,
+        Standing::Unlikely | Standing::ShownGood => Role::Faint,
         Standing::InPlay => Role::Text,
     };
     let mark = if standing == Standing::PutRight { app.theme.glyphs().done } else { " " };
@@ -114,16 +114,15 @@ fn alike(app: &App, job: &Job) -> Option<String> {
     ))
 }
 
-/// What is ruled out, with the number of the entry that says so.
-fn ruled_out(job: &Ranked, out: &[CauseId]) -> String {
+/// What a look shows good, with the number of its entry.
+fn shown_good(job: &Ranked, out: &[CauseId]) -> String {
     let model = job.model();
     let named: Vec<String> = out
         .iter()
         .filter_map(|id| {
-            let by = job.against(*id);
-            let by = by.first()?;
+            let by = job.shown_good_by(*id)?;
             Some(format!("{} (#{} {})", words::cause(model, *id), by.number, cut(&model[by.check].title, 24, "")))
         })
         .collect();
-    format!("ruled out {}: {}", out.len(), named.join("; "))
+    format!("shown good {}: {}", out.len(), named.join("; "))
 }

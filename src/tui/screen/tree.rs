@@ -1,4 +1,4 @@
-//! The fault tree, from the complaint down: how likely each branch is, how the last answer moved it, and what is ruled out by which check.
+//! The fault tree, from the complaint down: how likely each branch is, how the last answer moved it, and what is shown good by which look.
 
 use ratatui::layout::Rect;
 
@@ -64,7 +64,7 @@ fn one(app: &App, job: &Ranked, view: &TreeView, twig: &Twig, marked: bool, page
     let now = tree::chance(job, twig.what);
     let before = app.ranked_before().map(|b| tree::chance(b, twig.what));
     let standing = weigh::standing_of(job, &tree::causes(job, twig.what));
-    let struck = standing == Some(Standing::RuledOut);
+    let struck = standing == Some(Standing::ShownGood);
     let fold = match (twig.has_more, view.open.contains(&twig.node)) {
         (false, _) => " ",
         (true, true) => "-",
@@ -78,10 +78,10 @@ fn one(app: &App, job: &Ranked, view: &TreeView, twig: &Twig, marked: bool, page
     let sign = match standing {
         Some(Standing::Proven) => "! ",
         Some(Standing::PutRight) => g.done,
-        Some(Standing::RuledOut) => "x ",
+        Some(Standing::ShownGood) => "x ",
         _ => "",
     };
-    let why = if struck { ruled_out_by(job, twig.what) } else { String::new() };
+    let why = if struck { shown_good_by(job, twig.what) } else { String::new() };
     let level = weigh::level(now);
     let moved = before.filter(|b| words::percent(*b) != words::percent(now));
     let indent = " ".repeat((2 * twig.depth).min(page.width() / 4));
@@ -114,17 +114,18 @@ fn one(app: &App, job: &Ranked, view: &TreeView, twig: &Twig, marked: bool, page
     page.row(&pieces);
 }
 
-/// The strongest check against what is ruled out.
-fn ruled_out_by(job: &Ranked, node: Node) -> String {
-    let against = tree::causes(job, node).into_iter().filter_map(|c| job.against(c).first().copied());
-    let Some(by) = against.min_by(|a, b| a.factor.total_cmp(&b.factor)) else { return String::new() };
+/// The look that shows a branch good.
+fn shown_good_by(job: &Ranked, node: Node) -> String {
+    let Some(by) = tree::causes(job, node).into_iter().find_map(|id| job.shown_good_by(id)) else {
+        return String::new();
+    };
     format!("by #{} {}", by.number, words::check(job.model(), by.check))
 }
 
 /// What is known of a branch: its gate, and how many of its causes are left.
 fn effect(job: &Ranked, twig: &Twig, page: &mut Page) {
     let causes = tree::causes(job, twig.what);
-    let out = causes.iter().filter(|c| job.standing(**c) == Standing::RuledOut).count();
+    let out = causes.iter().filter(|c| job.standing(**c) == Standing::ShownGood).count();
     page.blank();
     if let Node::Effect(id) = twig.what {
         let count = job.model()[id].count;
@@ -135,8 +136,8 @@ fn effect(job: &Ranked, twig: &Twig, page: &mut Page) {
         };
         page.label("gate", Role::Text, &gate);
     }
-    page.label("causes", Role::Text, &format!("{} below it, {out} of them ruled out", causes.len()));
-    let mut left: Vec<_> = causes.into_iter().filter(|c| job.standing(*c) != Standing::RuledOut).collect();
+    page.label("causes", Role::Text, &format!("{} below it, {out} of them shown good", causes.len()));
+    let mut left: Vec<_> = causes.into_iter().filter(|c| job.standing(*c) != Standing::ShownGood).collect();
     left.sort_by(|a, b| job.belief(*b).present.total_cmp(&job.belief(*a).present));
     let named: Vec<String> = left
         .iter()

@@ -119,7 +119,7 @@ fn a_wrong_answer_in_the_middle_is_put_right_and_what_changed_is_shown() {
 }
 
 #[test]
-fn the_tree_folds_and_strikes_what_is_ruled_out() {
+fn the_tree_folds_and_strikes_what_is_shown_good() {
     let mut play = Play::on_walk();
     play.keys("a f D");
     play.sees("The fault tree");
@@ -130,6 +130,19 @@ fn the_tree_folds_and_strikes_what_is_ruled_out() {
     assert!(folded.lines().filter(|l| l.contains(" %")).count() < open.lines().filter(|l| l.contains(" %")).count());
     play.keys("right");
     assert_eq!(play.screen(80, 24), open);
+}
+
+#[test]
+fn the_report_begins_with_its_page_and_unfolds() {
+    let mut play = Play::on_walk();
+    play.keys("a f O");
+    play.sees("Report of");
+    let page = play.screen(80, 24);
+    assert!(!page.contains("All of it."), "{page}");
+    play.keys("O");
+    play.sees("All of it.");
+    play.keys("O");
+    assert_eq!(play.screen(80, 24), page);
 }
 
 #[test]

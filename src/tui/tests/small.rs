@@ -9,6 +9,7 @@ use crate::learn::{Cases, Lessons, learn};
 use crate::model::Model;
 use crate::practise::{self, Bout, Debrief, Progress, Terms};
 use crate::record::{Kept, Saved};
+use crate::report::WrittenUp;
 use crate::review::listing::{ReviewMark, Row, Soundness, State};
 use crate::review::{self, Key, replay};
 use crate::shop::{LastWord, MadeSure, Purpose, Said};
@@ -357,10 +358,11 @@ impl Desk for MemoryDesk {
         self.open.as_ref().map(|(id, _)| (id.clone(), "0123456789abcdef".into()))
     }
 
-    fn report(&self, job: &Analysis, id: &str) -> String {
+    fn report(&self, job: &Analysis, id: &str) -> WrittenUp {
         let lines =
             job.log().iter().map(|l| format!("  {} {}", l.number, crate::tui::words::entry(job.model(), &l.entry)));
-        format!("Report of {id}\n\n{}\n", lines.collect::<Vec<_>>().join("\n"))
+        let page = format!("Report of {id}\n\n{}\n", lines.collect::<Vec<_>>().join("\n"));
+        WrittenUp { whole: format!("{page}\nAll of it.\n"), page }
     }
 
     fn ask(&mut self, work: Work) -> Result<(), String> {

@@ -7,6 +7,7 @@ use crate::analysis::Analysis;
 use crate::job::{AircraftFacts, Entry, Job};
 use crate::model::Model;
 use crate::record::Saved;
+use crate::report::WrittenUp;
 use crate::tui::app::{App, Notice, Purpose, Screen};
 use crate::tui::desk::{JobLine, Trouble};
 use crate::tui::effect::Effect;
@@ -56,11 +57,11 @@ pub(super) fn done(app: &mut App, outcome: Outcome) -> Vec<Effect> {
         Outcome::Bench(jobs) => bench(app, jobs),
         Outcome::Looked { id, analysis, report, notes } => looked(app, id, analysis, report, &notes),
         Outcome::Engine { layout, model, card } => engine(app, layout, model, card),
-        Outcome::Report(text, analysis) => {
+        Outcome::Report(WrittenUp { page, whole }, analysis) => {
             if let Some(held) = app.mode.held_mut() {
                 held.notice_ranked(analysis);
             }
-            app.show(Screen::Report { text, scroll: 0 });
+            app.show(Screen::Report { text: page, folded: whole, scroll: 0 });
         }
         Outcome::TriedAnew => drop(app.stack.pop()),
         Outcome::KeptIn(folder) => {
@@ -120,9 +121,9 @@ fn bench(app: &mut App, jobs: Result<Vec<JobLine>, String>) {
 }
 
 /// A record is looked at, by its write-up.
-fn looked(app: &mut App, id: String, analysis: Arc<Analysis>, report: String, notes: &[String]) {
+fn looked(app: &mut App, id: String, analysis: Arc<Analysis>, report: WrittenUp, notes: &[String]) {
     app.mode = Mode::Record(Box::new(Record { id, held: Held::of(analysis) }));
-    app.show(Screen::Report { text: report, scroll: 0 });
+    app.show(Screen::Report { text: report.page, folded: report.whole, scroll: 0 });
     if !notes.is_empty() {
         app.fault(said(notes));
     }

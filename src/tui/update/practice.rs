@@ -47,5 +47,5 @@ pub(super) fn show_lesson(app: &mut App, choice: &Choice) {
     let Choice::Lesson(name) = choice else { return };
     let Some(lesson) = app.study.lesson(name) else { return };
     let text = format!("{}\n\n{}\n", lesson.title, lesson.idea.join("\n\n"));
-    app.show(Screen::Report { text, scroll: 0 });
+    app.show(Screen::Report { text, folded: String::new(), scroll: 0 });
 }

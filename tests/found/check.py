@@ -1,0 +1,108 @@
+"""Counts again, from the entries of random jobs, what was found, put right unseen and shown good. Usage: found_jobs | check.py"""
+
+import json
+import sys
+from collections import Counter
+
+NAMES, SHOWS_GOOD = 0.3, 0.8
+engines, counts = {}, Counter()
+
+
+def standing(entries):
+    kept = {}
+    for e in entries:
+        if e["kind"] == "undo":
+            del kept[e["body"]["of"]]
+        elif e["kind"] == "amend":
+            kept[e["body"]["of"]] = e["body"]["by"]
+        else:
+            kept[e["n"]] = e
+    return sorted(kept.items())
+
+
+def named(engine, check, outcome):
+    """The causes that an outcome finds; none where it only says in which place to look."""
+    causes = [c for c, chance in outcome["causes"] if chance >= NAMES]
+    if check["swap"]:
+        return None
+    if outcome["proves"]:
+        return causes
+    own = causes and all(engine["causes"][c]["at"] == check["at"] for c in causes)
+    return causes if check["at_the_part"] and not outcome["gates"] and (check["reads"] or own) else None
+
+
+def shows(engine, check, cause, levels):
+    missed = 1.0
+    for outcome in check["outcomes"]:
+        for c, chance in outcome["causes"]:
+            missed *= 1 - chance if c == cause else 1
+    if check["present"]:
+        return 1 - missed
+    waking, awake = engine["causes"][cause], 0.0
+    for base in waking["bases"]:
+        asleep = 1 - base
+        for condition, level, added in waking["adds"]:
+            asleep *= 1 - added if levels[condition] == level else 1
+        awake += (1 - asleep) / len(waking["bases"])
+    return (1 - missed) * awake
+
+
+def recount(job, engine):
+    checks = {(c["name"], c["at"]): c for c in engine["checks"]}
+    causes = {(c["name"], c["at"]): i for i, c in enumerate(engine["causes"])}
+    mends = {(c["name"], c["at"]): c for c in engine["corrections"]}
+    answers = {a["n"]: a for a in job["answers"]}
+    found, normal, done = [], [], []
+    for n, e in standing(job["entries"]):
+        body = e["body"] if "body" in e else None
+        if e["kind"] == "confirmed":
+            found.append((n, "seen", [causes[body["cause"], body["at"]]]))
+        elif e["kind"] == "corrected":
+            done.append((n, mends[body["correction"], body["at"]]))
+        elif e["kind"] == "answer" and n in answers:
+            check, judged = checks[body["check"], body["at"]], answers[n]["judged"]
+            possible = [body["outcome"]] if body.get("outcome") else [o for o in judged or [] if o == "normal" or o in [x["name"] for x in check["outcomes"]]]
+            if len(set(possible)) != 1:
+                continue
+            if possible[0] == "normal":
+                normal.append((n, check, answers[n]["spell"]))
+                continue
+            outcome = next(o for o in check["outcomes"] if o["name"] == possible[0])
+            if (what := named(engine, check, outcome)) is not None:
+                found.append((n, "measured" if possible[0] in (judged or []) else "seen", what))
+    ours = [(n, m) for n, m in done if not m["hands_over"]]
+    unseen = []
+    for n, mend in ours:
+        since = lambda f, c: not any(f < m < n and c in other["cures"] for m, other in ours)
+        if not any(f < n and any(c in mend["cures"] and since(f, c) for c in what) for f, _, what in found):
+            unseen.append(n)
+    good = {}
+    for cause in job["faint"] if job["left_out"] <= 0.02 else []:
+        if cause == engine["unknown"] or any(cause in what for _, _, what in found):
+            continue
+        first = min([n for n, m in done if cause in m["cures"]], default=float("inf"))
+        brought = max([at for at, c in job["upset"] if c == cause], default=-1)
+        looks = [n for n, check, spell in normal if not check["swap"] and n < first and spell >= brought
+                 and shows(engine, check, cause, job["spells"][spell]) >= SHOWS_GOOD - 1e-12]
+        if looks:
+            good[cause] = looks
+    return found, unseen, good
+
+
+for line in sys.stdin:
+    job = json.loads(line)
+    if "engine" in job:
+        engines[job["engine"]] = job
+        continue
+    found, unseen, good = recount(job, engines[job["job"]])
+    said = [(f["entry"], f["by"], f["causes"]) for f in job["found"]]
+    assert said == found, (job, found)
+    assert job["replaced_unseen"] == unseen, (job, unseen)
+    said = {cause: g["entry"] for g in job["shown_good"] for cause in g["causes"]}
+    assert said.keys() == good.keys(), (job, good)
+    assert all(entry in good[cause] for cause, entry in said.items()), (job, good)
+    counts.update(jobs=1, seen=sum(by == "seen" for _, by, _ in found), measured=sum(by == "measured" for _, by, _ in found),
+                  unseen=len(unseen), good=len(good))
+assert counts["jobs"] and min(counts["seen"], counts["measured"], counts["unseen"], counts["good"]) > counts["jobs"] / 100, counts
+print(f"{counts['jobs']} random jobs counted again: {counts['seen']} findings seen, {counts['measured']} measured, "
+      f"{counts['unseen']} corrections whose cause nobody saw, {counts['good']} causes shown good.")
