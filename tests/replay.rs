@@ -107,7 +107,18 @@ fn what_was_left_out_is_marked() {
     // What the work made necessary is done, but nobody runs it under what was reported.
     enter(&mut job, look("timing-to-engine-reading", "left", "normal"));
     enter(&mut job, look("off-test", "engine", "normal"));
-    let end = enter(&mut job, closed(Ending::CuredProven));
+    // In a record of old it could be closed as cured all the same; then that is asked about too.
+    let number = job.next_number();
+    let mut old = job.log().to_vec();
+    old.push(Logged { number, when: "2026-11-25T09:30:00+01:00".into(), entry: closed(Ending::CuredProven) });
+    let old = Replay::of(&Job::replay(Arc::clone(&model), old).unwrap());
+    assert_eq!(kinds(step_of(&old, number)), [MarkKind::NoProofRun]);
+    assert!(
+        step_of(&old, number).marks[0].words.contains("corrected, not proven"),
+        "{:?}",
+        step_of(&old, number).marks
+    );
+    let end = enter(&mut job, Entry::closed(Ending::CorrectedNotProven, "No time left.".into()));
     let replay = Replay::of(&job);
     assert_eq!(kinds(step_of(&replay, bare)), [MarkKind::CautionSkipped]);
     assert_eq!(kinds(step_of(&replay, round)), [], "one round is one piece of work");
@@ -156,7 +167,7 @@ fn a_job_given_up_after_a_quiet_run_is_marked() {
         caution(&mut job, &entry);
         let pass = enter(&mut job, entry);
         enter(&mut job, Entry::Showing { showing: Some(showing), ran: false });
-        let end = enter(&mut job, closed(Ending::NotFound));
+        let end = enter(&mut job, closed(if showing { Ending::NotFound } else { Ending::NotReproduced }));
         (pass, cleared(&Replay::of(&job), end))
     };
     let (pass, asked) = told(false);

@@ -29,7 +29,7 @@ fn one_job_from_the_bench_to_the_report() {
     seat.press("U").sees("Taken back");
     seat.press("N").sees("A note").press("tail wheel chocked\r");
     seat.sees("Note: tail wheel chocked");
-    seat.press("E").row("Not found");
+    seat.press("E").row("Not reproduced");
     seat.sees("closing remark").press("come back hot\r");
     seat.sees("JOB REPORT");
     seat.press("Q");

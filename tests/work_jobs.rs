@@ -119,6 +119,11 @@ fn no_drop_warns_from_the_report_on_and_is_grounded_first_with_the_engine_at_res
         celsius: None,
     });
     enter(&mut job, normal);
+    assert!(job.state().ledger.live().is_empty());
+    // It was read with the P-lead off: while it is, nothing grounds that magneto.
+    let open: Vec<_> = job.state().setting.open.iter().map(|id| (MODEL[id].name.clone(), MODEL[id].site)).collect();
+    assert_eq!(open.iter().any(|(name, _)| name == "p-lead-off"), !job.warnings().is_empty(), "{open:?}");
+    enter(&mut job, access("cowl-off", "engine", false));
     assert!(job.warnings().is_empty(), "{:?}", job.warnings());
 }
 

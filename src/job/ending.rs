@@ -5,7 +5,7 @@ use crate::work::{Action, grounding_checks};
 
 use super::entry::Ending;
 use super::refusal::Refusal;
-use super::state::{Origin, State};
+use super::state::State;
 
 /// What a job still needs before it can end as cured and proven.
 #[derive(Debug, Clone, PartialEq)]
@@ -118,8 +118,6 @@ impl State {
 
     /// Whether a complaint was there at any moment of the work: said so, or seen by a check on the running engine.
     fn was_there_in_the_work(&self, model: &Model) -> bool {
-        let at_work = |origin: Origin| matches!(origin, Origin::Work | Origin::Proof);
-        let showed = self.spells.iter().any(|s| at_work(s.origin) && s.showing == Some(true));
-        showed || self.given.iter().any(|given| given.is_abnormal_run(model))
+        !self.shown_in.is_empty() || self.given.iter().any(|given| given.is_abnormal_run(model))
     }
 }

@@ -138,6 +138,7 @@ impl State {
             reported,
             also: Vec::new(),
             spells,
+            shown_in: std::collections::BTreeSet::default(),
             given: Vec::new(),
             not_possible: std::collections::BTreeSet::default(),
             skipped: std::collections::BTreeSet::default(),
@@ -208,8 +209,15 @@ impl State {
                 if let Some(work) = work {
                     self.did(model, number, work);
                 }
-                if let Some(spell) = self.spells.last_mut() {
+                // What a proof run showed is taken back only with its entry.
+                if let Some(spell) = self.spells.last_mut().filter(|s| s.origin != Origin::Proof || s.showing.is_none())
+                {
                     spell.showing = *showing;
+                }
+                match showing {
+                    Some(true) => drop(self.shown_in.insert(self.now())),
+                    Some(false) => {}
+                    None => drop(self.shown_in.remove(&self.now())),
                 }
             }
             Entry::Answer(answer) => self.answer(model, number, answer)?,
@@ -294,6 +302,9 @@ impl State {
         self.closing_brings(model, &work);
         self.did(model, number, work);
         self.begin(number, conditions, Origin::Proof, Some(showing));
+        if showing {
+            self.shown_in.insert(self.now());
+        }
         self.stands_in(model);
     }
 

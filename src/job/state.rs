@@ -140,6 +140,8 @@ pub struct State {
     pub also: Vec<Also>,
     /// Spells; the last one is now.
     pub spells: Vec<Spell>,
+    /// Spells at work in which a complaint was there, whatever was told of them later.
+    pub shown_in: BTreeSet<usize>,
     /// Checks that stand, in order.
     pub given: Vec<Given>,
     /// Checks that cannot be made on this aircraft.
@@ -238,11 +240,17 @@ impl State {
         self.spells.iter().rfind(|s| s.origin == Origin::Proof)
     }
 
-    /// Whether something was corrected that no proof run has followed.
+    /// Whether something was corrected, and for one of the complaints no proof run has followed: none under its conditions, and none in which
+    /// it showed.
     #[must_use]
     pub fn awaits_proof(&self) -> bool {
-        let proof = self.spells.iter().rposition(|s| s.origin == Origin::Proof);
-        self.done.last().is_some_and(|d| proof.is_none_or(|p| p < d.from))
+        let Some(from) = self.done.last().map(|done| done.from) else { return false };
+        let runs = || self.spells.iter().skip(from).filter(|s| s.origin == Origin::Proof);
+        let of = |id, reported: &Conditions, run: &Spell| match run.showing {
+            Some(true) => run.complaint == id,
+            _ => run.conditions == *reported,
+        };
+        self.complaints().any(|(id, reported)| !runs().any(|run| of(id, reported, run)))
     }
 
     /// Whether the last word on every complaint is a proof run that passed, with nothing corrected after it.
@@ -262,9 +270,10 @@ impl State {
     pub fn unproven(&self) -> Vec<ComplaintId> {
         let corrected = self.done.last().map_or(0, |done| done.from);
         let proven = |(id, reported): &(ComplaintId, &Conditions)| {
-            // A run in which nothing showed speaks for every complaint of its conditions; one in which something did, for that alone.
+            // A run in which nothing showed speaks for every complaint of its conditions, and for no other; one in which something did, for
+            // that alone.
             let tells = |spell: &&Spell| match (spell.origin, spell.showing) {
-                (Origin::Proof, Some(false)) => spell.complaint == *id || spell.conditions == **reported,
+                (Origin::Proof, Some(false)) => spell.conditions == **reported,
                 (_, Some(true)) => spell.complaint == *id,
                 _ => false,
             };

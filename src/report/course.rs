@@ -131,7 +131,8 @@ pub(super) fn stretches(job: &Job) -> Vec<Stretch> {
         let told = Told {
             number: logged.number,
             when: safe(&logged.when),
-            words: safe_lines(&format!("{}{}", tell(model, &logged.entry), awake_or_not(model, &logged.entry))).into_owned(),
+            words: safe_lines(&format!("{}{}", tell(model, &logged.entry), awake_or_not(model, &logged.entry)))
+                .into_owned(),
             mark: marks.get(&logged.number).cloned().unwrap_or_default(),
         };
         // The opening belongs to the report; anything else to the last spell that had begun by then.

@@ -118,7 +118,8 @@ fn mechanic(account: &Account) -> String {
 /// How the job ended, by what its record bears out.
 fn ended(account: &Account) -> String {
     let Some(closed) = &account.closed else { return "not ended yet".to_owned() };
-    let note = if closed.note.is_empty() { String::new() } else { format!(" (\"{}\")", closed.note.replace('\n', " ")) };
+    let note =
+        if closed.note.is_empty() { String::new() } else { format!(" (\"{}\")", closed.note.replace('\n', " ")) };
     format!("{}{note}, {}", closed.how, moment(&closed.when)).trim_end_matches([',', ' ']).to_owned()
 }
 

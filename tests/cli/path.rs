@@ -53,7 +53,7 @@ fn an_end_that_was_set_aside_is_not_green_and_its_head_is_not_in_the_job() {
     bench.run(&["verify", "--head", &true_head]).code(0).says("the last one there");
     let true_file = bench.record_files().pop().unwrap();
     let by = forged(&bench, &id);
-    bench.run(&["report", &id]).code(0).says("something else").never_says("second");
+    bench.run(&["report", &id, "--whole"]).code(0).says("something else").never_says("second");
     let by = by.file_name().unwrap().to_str().unwrap();
     bench.run(&["verify"]).code(4).says("0 damaged").says("set them aside").says(&true_head).says(by).plainly();
     let run = bench.run(&["verify", "--head", &true_head]).code(1).plainly();

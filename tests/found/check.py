@@ -89,6 +89,37 @@ def recount(job, engine):
     return found, unseen, good
 
 
+def endings(job, engine):
+    """What the entries bear out for each end, by the words of the rule; a run with levels of its own is not the one of the report."""
+    mends = {(c["name"], c["at"]): c for c in engine["corrections"]}
+    checks = {(c["name"], c["at"]): c for c in engine["checks"]}
+    answers = {a["n"]: a for a in job["answers"]}
+    ours = last = ran = passed = 0
+    there = False
+    for n, e in standing(job["entries"]):
+        body = e.get("body") or {}
+        if e["kind"] == "corrected":
+            last, ran, passed = n, 0, 0
+            ours = ours if mends[body["correction"], body["at"]]["hands_over"] else n
+        elif e["kind"] == "proof-run":
+            as_reported = all(job["reported"][kind] == level for kind, level in body["levels"].items())
+            there |= body["showing"]
+            ran = n if body["showing"] or as_reported else ran
+            passed = 0 if body["showing"] else n if as_reported else passed
+        elif e["kind"] == "showing" and body["showing"] is not None:
+            there |= body["showing"]
+            passed = 0 if body["showing"] else passed
+        elif e["kind"] == "answer" and n in answers:
+            check, judged = checks[body["check"], body["at"]], answers[n]["judged"]
+            possible = [body["outcome"]] if body.get("outcome") else [o for o in judged or [] if o == "normal" or o in [x["name"] for x in check["outcomes"]]]
+            there |= check["runs"] and not check["present"] and len(set(possible)) == 1 and possible[0] != "normal"
+    less = "corrected-not-proven" if ours else "not-found" if there else "not-reproduced"
+    out = dict.fromkeys(["corrected-not-proven", "not-reproduced"], less)
+    out["cured-proven"] = "cured-proven" if ours and passed and not job["stands"] else less
+    out["not-found"] = "not-found" if ours and ran else less
+    return out | {"handed-over": "handed-over", "stopped": "stopped"}
+
+
 for line in sys.stdin:
     job = json.loads(line)
     if "engine" in job:
@@ -101,8 +132,15 @@ for line in sys.stdin:
     said = {cause: g["entry"] for g in job["shown_good"] for cause in g["causes"]}
     assert said.keys() == good.keys(), (job, good)
     assert all(entry in good[cause] for cause, entry in said.items()), (job, good)
+    # A word taken back changes what was told of a spell, and spells are not counted again here.
+    if not any(e["kind"] == "showing" and e["body"]["showing"] is None for _, e in standing(job["entries"])):
+        ends = endings(job, engines[job["job"]])
+        assert job["borne_out"] == ends, (job, ends)
+        counts[ends["cured-proven"]] += 1
     counts.update(jobs=1, seen=sum(by == "seen" for _, by, _ in found), measured=sum(by == "measured" for _, by, _ in found),
                   unseen=len(unseen), good=len(good))
 assert counts["jobs"] and min(counts["seen"], counts["measured"], counts["unseen"], counts["good"]) > counts["jobs"] / 100, counts
+bests = ["cured-proven", "corrected-not-proven", "not-found", "not-reproduced"]
+assert min(counts[end] for end in bests) > counts["jobs"] / 200, counts
 print(f"{counts['jobs']} random jobs counted again: {counts['seen']} findings seen, {counts['measured']} measured, "
-      f"{counts['unseen']} corrections whose cause nobody saw, {counts['good']} causes shown good.")
+      f"{counts['unseen']} corrections whose cause nobody saw, {counts['good']} causes shown good; best ends: {', '.join(f'{counts[e]} {e}' for e in bests)}.")

@@ -1,5 +1,5 @@
-//! Draws random jobs and writes, as JSON lines, what each says was found, put right unseen and shown good, beside the facts of the engine
-//! and the entries, for `check.py` to count again.
+//! Draws random jobs and writes, as JSON lines, what each says was found, put right unseen and shown good, and how it can end, beside the
+//! facts of the engine and the entries, for `check.py` to count again.
 //!
 //! `cargo run --profile test --example found_jobs [JOBS] [SEED]`: of ten jobs nine are on the small trees of the tests, one on a shipped engine.
 
@@ -17,7 +17,7 @@ use rand::{Rng, RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use rayon::prelude::*;
 use roughrun::analysis::{Analysis, Finding, Found, STILL_LIKELY, Standing};
-use roughrun::job::{Answer, Entry, Given, Job, Logged};
+use roughrun::job::{Answer, Ending, Entry, Given, Job, Logged};
 use roughrun::model::{CauseId, CorrectionKind, Mode, Model, Sees, Site};
 use roughrun::trees::Library;
 use serde_json::{Value, json};
@@ -95,7 +95,7 @@ fn facts(number: usize, name: &str, model: &Model) -> Value {
         }).collect();
         json!({"name": check.name, "at": check.site.to_string(), "swap": matches!(check.site, Site::Pair(_)),
             "at_the_part": matches!(check.manner.engine, Mode::AtRest | Mode::Turned), "reads": check.limit.is_some(),
-            "present": check.sees == Sees::Present, "outcomes": outcomes})
+            "present": check.sees == Sees::Present, "runs": check.manner.engine.runs(), "outcomes": outcomes})
     }).collect();
     let causes: Vec<Value> = model.causes.iter().map(|cause| {
         json!({"name": cause.name, "at": cause.site.to_string(), "bases": cause.waking.bases(), "adds": cause.waking.adds})
@@ -142,7 +142,12 @@ fn told(number: usize, job: &Analysis) -> Value {
     let settled = |id: &CauseId| matches!(job.standing(*id), Standing::Proven | Standing::PutRight);
     let faint = all().filter(|id| job.belief(*id).ever < STILL_LIKELY && !settled(id)).map(|id| id.0);
     let finding = |f: &Finding| json!({"entry": f.number, "by": f.by, "causes": ids(&f.causes)});
-    json!({"job": number, "entries": entries, "answers": answers, "spells": spells, "upset": upset,
+    let borne_out: serde_json::Map<String, Value> =
+        Ending::ALL.into_iter().map(|how| (how.name().to_owned(), json!(state.borne_out(model, how).name()))).collect();
+    // What is owed and live is the work's own reckoning, which `work_laws` holds.
+    let stands = !state.keeps_open(model).is_empty();
+    let reported = roughrun::job::levels_of(model, &state.reported);
+    json!({"job": number, "reported": reported, "borne_out": borne_out, "stands": stands, "entries": entries, "answers": answers, "spells": spells, "upset": upset,
         "faint": faint.collect::<Vec<_>>(), "left_out": job.posterior().left_out,
         "found": found.found.iter().map(finding).collect::<Vec<_>>(),
         "replaced_unseen": found.replaced_unseen.iter().map(|done| done.number).collect::<Vec<_>>(),
