@@ -187,39 +187,7 @@ impl State {
                 self.did(model, number, work);
                 self.begin(number, self.conditions(), Origin::Work, None);
             }
-            Entry::Showing { showing, ran } => {
-                if *showing == Some(true) {
-                    self.ledger.complained(model, self.in_hand().0);
-                }
-                let work = ran.then(|| self.work(model, Action::SeeWhetherItShows));
-                if let Some(work) = &work {
-                    self.closing_brings(model, work);
-                }
-                let during = work.as_ref().map_or_else(|| self.conditions(), |work| work.during.clone());
-                // What showed and does not show now has fallen asleep, and the other way round: both stay told.
-                let turned = self
-                    .spells
-                    .last()
-                    .is_some_and(|s| s.showing.is_some() && showing.is_some() && s.showing != *showing);
-                if turned && self.follows_engine {
-                    self.begin(number, during, Origin::Work, None);
-                } else {
-                    self.settle(number, &during);
-                }
-                if let Some(work) = work {
-                    self.did(model, number, work);
-                }
-                // What a proof run showed is taken back only with its entry.
-                if let Some(spell) = self.spells.last_mut().filter(|s| s.origin != Origin::Proof || s.showing.is_none())
-                {
-                    spell.showing = *showing;
-                }
-                match showing {
-                    Some(true) => drop(self.shown_in.insert(self.now())),
-                    Some(false) => {}
-                    None => drop(self.shown_in.remove(&self.now())),
-                }
-            }
+            Entry::Showing { showing, ran } => self.shows(model, number, *showing, *ran),
             Entry::Answer(answer) => self.answer(model, number, answer)?,
             Entry::NotPossible { check, at, .. } => {
                 self.not_possible.insert(names::check(model, check, *at)?);
@@ -291,6 +259,38 @@ impl State {
         let complaint = self.in_hand().0;
         self.spells.truncate(self.next_spell());
         self.spells.push(Spell { conditions, origin, complaint, showing, number });
+    }
+
+    /// Whether the complaint in hand shows, as it stands or in a run made to see.
+    fn shows(&mut self, model: &Model, number: u64, showing: Option<bool>, ran: bool) {
+        if showing == Some(true) {
+            self.ledger.complained(model, self.in_hand().0);
+        }
+        let work = ran.then(|| self.work(model, Action::SeeWhetherItShows));
+        if let Some(work) = &work {
+            self.closing_brings(model, work);
+        }
+        let during = work.as_ref().map_or_else(|| self.conditions(), |work| work.during.clone());
+        // What showed and does not show now has fallen asleep, and the other way round: both stay told.
+        let turned =
+            self.spells.last().is_some_and(|s| s.showing.is_some() && showing.is_some() && s.showing != showing);
+        if turned && self.follows_engine {
+            self.begin(number, during, Origin::Work, None);
+        } else {
+            self.settle(number, &during);
+        }
+        if let Some(work) = work {
+            self.did(model, number, work);
+        }
+        // What a proof run showed is taken back only with its entry.
+        if let Some(spell) = self.spells.last_mut().filter(|s| s.origin != Origin::Proof || showing.is_some()) {
+            spell.showing = showing;
+        }
+        match showing {
+            Some(true) => drop(self.shown_in.insert(self.now())),
+            Some(false) => {}
+            None => drop(self.shown_in.remove(&self.now())),
+        }
     }
 
     fn proof_run(&mut self, model: &Model, number: u64, showing: bool, conditions: Conditions) {
