@@ -89,7 +89,9 @@ impl State {
         match how {
             Ending::CuredProven if borne_out != how => {
                 let missing = self.missing(model).into_iter().map(|m| m.words).collect::<Vec<_>>();
-                Err(Refusal::NotProven { missing: missing.join("; "), instead: borne_out.words() })
+                let lost = matches!(borne_out, Ending::NotFound | Ending::NotReproduced);
+                let instead = if lost && !keeps.is_empty() { Ending::Stopped } else { borne_out };
+                Err(Refusal::NotProven { missing: missing.join("; "), instead: instead.words() })
             }
             Ending::NotFound | Ending::NotReproduced if !keeps.is_empty() => Err(Refusal::KeepsOpen(keeps.join("; "))),
             _ if borne_out != how => Err(Refusal::NotBorneOut { how: how.words(), instead: borne_out.words() }),

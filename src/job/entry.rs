@@ -414,7 +414,7 @@ impl Ending {
         match self {
             Self::CuredProven => "cured and proven",
             Self::CorrectedNotProven => "corrected, not proven",
-            Self::HandedOver => "not ignition, handed over",
+            Self::HandedOver => "handed over",
             Self::NotFound => "not found",
             Self::NotReproduced => "not reproduced",
             Self::Stopped => "stopped",

@@ -127,7 +127,7 @@ impl Session<'_, '_> {
         }
         let (can, cannot) = guide::ends(self.job());
         for end in &cannot {
-            self.console.say(&format!("Not {} yet: {}.", end.how.words(), end.words()))?;
+            self.console.say(&format!("It cannot end as \"{}\" yet: {}.", end.how.words(), end.words()))?;
         }
         let options: Vec<String> = can.iter().map(|end| format!("{} ({})", end.how.words(), end.how.short())).collect();
         match self.console.pick("How does it end?", &options)? {

@@ -24,6 +24,7 @@ pub use course::{CheckLine, CorrectionLine, Stretch, Told};
 pub use engine::{CylinderSpot, EnginePlan, Spot, SystemSpot};
 pub use entry::DraftEntry;
 pub use found::{FoundLine, GoodLine, HurtLine, Known, Named};
+pub use page::COLUMNS as PAGE_COLUMNS;
 pub use reader::{Extent, Reader};
 pub use suspicion::{MomentLine, SuspectLine, Suspicion};
 

@@ -10,8 +10,8 @@ use crate::analysis::Standing;
 use crate::job::{Job, State};
 use crate::text::wrap;
 
-/// Columns of a row's text.
-pub(super) const COLUMNS: usize = 80;
+/// Columns of the text of a row of the page.
+pub const COLUMNS: usize = 80;
 /// Lines that all rows may take together.
 const MOST_LINES: usize = 49;
 

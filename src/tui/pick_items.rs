@@ -331,7 +331,8 @@ fn endings(app: &App) -> Vec<Item> {
         _ => None,
     };
     let title = |how: Ending| {
-        let mut words = how.words().to_owned();
+        let what = if how == Ending::HandedOver { "not ignition, " } else { "" };
+        let mut words = format!("{what}{}", how.words());
         if let Some(first) = words.get_mut(..1) {
             first.make_ascii_uppercase();
         }

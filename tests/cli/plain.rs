@@ -95,7 +95,7 @@ fn every_command_word_is_taken() {
     bench
         .trace("close\n3\nno time\n")
         .code(0)
-        .says("Not cured and proven yet: nothing was put right")
+        .says("It cannot end as \"cured and proven\" yet: nothing was put right")
         .says("Closed: stopped (no time)");
     bench.trace("quit\nnote late\n").code(0).never_says("late");
 }

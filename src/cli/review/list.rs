@@ -63,7 +63,7 @@ fn as_text(rows: &[&Row], of: usize) -> String {
         let aircraft = if row.aircraft.is_empty() { &row.layout } else { &row.aircraft };
         let _ = writeln!(
             text,
-            "{name}  {begun}  {:<11}  {minutes:>8}  {aircraft}: {}, {}{}",
+            "{name}  {begun}  {:<21}  {minutes:>8}  {aircraft}: {}, {}{}",
             state(row),
             row.complaint,
             row.at,

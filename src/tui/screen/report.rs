@@ -7,6 +7,9 @@ use crate::tui::widget::page::{Page, Row};
 
 /// The width the write-up is set to. A row that has no room for the next one's first word goes on in it.
 const SET_TO: usize = 96;
+/// Columns of the labels of the page, and the width that its rows are set to.
+const LABELS: usize = 14;
+const PAGE_SET_TO: usize = LABELS + crate::report::PAGE_COLUMNS;
 
 /// The write-up wrapped to the width; indents are kept, and rows that were wrapped already are joined first.
 pub(crate) fn lines(app: &App, text: &str, columns: usize) -> Vec<Row> {
@@ -16,7 +19,7 @@ pub(crate) fn lines(app: &App, text: &str, columns: usize) -> Vec<Row> {
         let indent = indent_of(row);
         let mut words = row.trim().to_owned();
         let mut last = row;
-        let mut deeper = None;
+        let mut deeper = labelled(row).then_some(LABELS);
         while let Some(next) = rows.next_if(|next| width(last) > columns && goes_on(last, next)) {
             deeper = Some(indent_of(next));
             words = format!("{words} {}", next.trim());
@@ -32,8 +35,17 @@ fn indent_of(row: &str) -> usize {
 }
 
 fn goes_on(row: &str, next: &str) -> bool {
-    let first = next.split_whitespace().next().map_or(SET_TO, width);
-    !next.trim().is_empty() && width(row.trim_end()) + 1 + first > SET_TO
+    let set_to = if indent_of(next) == LABELS { PAGE_SET_TO } else { SET_TO };
+    let first = next.split_whitespace().next().map_or(set_to, width);
+    !next.trim().is_empty() && width(row.trim_end()) + 1 + first > set_to
+}
+
+/// Whether a row of the page begins with its label: then what it wraps to stands beside it.
+fn labelled(row: &str) -> bool {
+    let mut rest = row.chars().skip(LABELS - 1);
+    let label = row.get(..LABELS).filter(|label| !label.starts_with(' '));
+    let ends = rest.next() == Some(' ') && rest.next().is_some_and(|c| c != ' ');
+    ends && label.is_some_and(|label| label.contains("  ") || label.trim_end().len() + 1 == LABELS)
 }
 
 /// One row, the rows it wraps to set in by `deeper`. Blanks within a row that fits are kept: they make columns.

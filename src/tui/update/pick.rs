@@ -182,7 +182,7 @@ fn complained(app: &mut App, pick: &Pick, id: crate::model::ComplaintId) -> Vec<
 fn ending(app: &mut App, how: crate::job::Ending) {
     let held = app.job().and_then(|job| guide::ends(job).1.into_iter().find(|end| end.how == how));
     match held {
-        Some(end) => app.fault(format!("Not {} yet: {}.", how.words(), end.words())),
+        Some(end) => app.fault(format!("It cannot end as \"{}\" yet: {}.", how.words(), end.words())),
         None => app.show(Screen::Write(Purpose::Remark(how), Field::default())),
     }
 }
