@@ -272,9 +272,12 @@ impl State {
         }
         let during = work.as_ref().map_or_else(|| self.conditions(), |work| work.during.clone());
         // What showed and does not show now has fallen asleep, and the other way round: both stay told.
-        let turned =
-            self.spells.last().is_some_and(|s| s.showing.is_some() && showing.is_some() && s.showing != showing);
-        if turned && self.follows_engine {
+        // What was told after a proof run never changes the run, in records of the first rule either.
+        let turned = self.spells.last().is_some_and(|last| {
+            let differs = last.showing.is_some() && showing.is_some() && last.showing != showing;
+            differs && (self.follows_engine || last.origin == Origin::Proof)
+        });
+        if turned {
             self.begin(number, during, Origin::Work, None);
         } else {
             self.settle(number, &during);
