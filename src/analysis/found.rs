@@ -29,7 +29,7 @@ pub struct Found {
     pub shown_good: Vec<Good>,
     /// Causes that other findings make less likely than they were, and that no look shows good; the likeliest first.
     pub unlikely: Vec<CauseId>,
-    /// Causes that could bring this complaint and can hurt somebody, and that nobody looked at, the likeliest first.
+    /// Causes that could bring a complaint of the job and can hurt somebody, and that nobody looked at, the likeliest first.
     pub not_looked_at: Vec<CauseId>,
 }
 
@@ -85,9 +85,9 @@ pub fn findings(job: &Job) -> Vec<Finding> {
     found
 }
 
-/// The causes that can bring the complaint, alone or with others.
+/// The causes that can bring a complaint of the job, alone or with others.
 fn bringing(model: &Model, job: &Job) -> Vec<CauseId> {
-    let event = &model[job.state().complaint].event;
-    let with_others = event.gates.iter().flat_map(|(formula, _)| formula.causes());
-    event.causes.iter().map(|(id, _)| *id).chain(with_others).collect()
+    let events = || job.state().complaints().map(|(id, _)| &model[id].event);
+    let with_others = events().flat_map(|event| &event.gates).flat_map(|(formula, _)| formula.causes());
+    events().flat_map(|event| &event.causes).map(|(id, _)| *id).chain(with_others).collect()
 }

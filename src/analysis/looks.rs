@@ -92,10 +92,8 @@ pub fn would_show(model: &Model, state: &State, given: &Given, id: CauseId) -> f
     if shows == 0.0 || check.sees == Sees::Present {
         return shows;
     }
-    let waking = &model[id].waking;
     let Some(spell) = state.spells.get(given.spell) else { return 0.0 };
-    let bases = waking.bases();
-    shows * bases.iter().map(|base| waking.awake(*base, &spell.conditions.0)).sum::<f64>() / bases.len() as f64
+    shows * model[id].waking.mean(&spell.conditions.0)
 }
 
 /// The normal look that shows a cause good, the surest where there are several: it was made before the cause was worked on and after

@@ -147,11 +147,7 @@ fn speaks_against(model: &Model, state: &State, given: &Given, id: CauseId) -> O
     };
     let awake = match check.sees {
         Sees::Present => 1.0,
-        Sees::Awake => {
-            let bases = model[id].waking.bases();
-            let levels = &state.spells.get(given.spell)?.conditions.0;
-            bases.iter().map(|b| model[id].waking.awake(*b, levels)).sum::<f64>() / bases.len() as f64
-        }
+        Sees::Awake => model[id].waking.mean(&state.spells.get(given.spell)?.conditions.0),
     };
     let factor = 1.0 - awake + awake * factor;
     (factor < WORTH_NAMING).then_some(Against { number: given.number, check: given.check, factor })

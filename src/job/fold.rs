@@ -48,11 +48,6 @@ pub(super) fn fold(model: &Model, log: &[Logged]) -> Result<State, (u64, Refusal
     Ok(state)
 }
 
-/// The state some minutes after the last entry, nothing having been entered since.
-pub(super) fn passed(model: &Model, state: &mut State, minutes: f64) {
-    state.pauses(model, minutes);
-}
-
 /// The entries that stand, each with its number.
 ///
 /// # Errors
@@ -361,7 +356,7 @@ impl State {
     /// Begins a new spell where what is looked at now is under other conditions than the last look: a fault may have woken or fallen
     /// asleep with them. What the aircraft went through in between tells nothing.
     fn settle(&mut self, number: u64, during: &Conditions) {
-        if self.spells.last().is_none_or(|spell| spell.conditions != *during) {
+        if !self.is_under(during) {
             self.begin(number, during.clone(), Origin::Work, None);
         }
     }
@@ -374,7 +369,7 @@ impl State {
     }
 
     /// A pause in which nothing was done: what is hot cools, and what is wet dries.
-    fn pauses(&mut self, model: &Model, minutes: f64) {
+    pub(super) fn pauses(&mut self, model: &Model, minutes: f64) {
         let before = self.setting.conditions.clone();
         let resting = Setting::resting(model, self.follows_engine);
         self.setting = std::mem::replace(&mut self.setting, resting).after_a_pause(model, minutes);

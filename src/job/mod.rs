@@ -95,7 +95,7 @@ impl Job {
     pub fn let_pass(&mut self, when: &str) -> bool {
         let idle = clock::idle(&self.log, when).filter(|_| self.state.follows_engine && self.state.ended.is_none());
         let Some((minutes, mut state)) = idle.zip(fold::fold(&self.model, &self.log).ok()) else { return false };
-        fold::passed(&self.model, &mut state, minutes);
+        state.pauses(&self.model, minutes);
         let changed = state.setting != self.state.setting;
         self.state = state;
         changed

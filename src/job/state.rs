@@ -200,12 +200,18 @@ impl State {
         if empty { now } else { self.spells.len() }
     }
 
+    /// Whether the spell it is now is under these conditions.
+    #[must_use]
+    pub fn is_under(&self, conditions: &Conditions) -> bool {
+        self.spells.last().is_some_and(|last| last.conditions == *conditions)
+    }
+
     /// Whether a check made under these conditions begins a spell: they are not those of the last one, and it sees only what is awake, or
     /// what work can have brought since. A crack is there whatever the conditions.
     #[must_use]
     pub fn begins_a_spell(&self, model: &Model, id: CheckId, during: &Conditions) -> bool {
         let now = self.now();
-        let others = self.spells.last().is_none_or(|last| last.conditions != *during);
+        let others = !self.is_under(during);
         let depends = model[id].sees == Sees::Awake || !self.follows_engine;
         others && (depends || self.upset.iter().any(|(from, _)| *from > now))
     }
@@ -224,8 +230,7 @@ impl State {
     }
 
     fn is_still_that_spell(&self, model: &Model) -> bool {
-        let run = || self.work(model, Action::SeeWhetherItShows).during;
-        self.spells.last().is_some_and(|last| last.conditions == self.setting.conditions || last.conditions == run())
+        self.is_under(&self.setting.conditions) || self.is_under(&self.work(model, Action::SeeWhetherItShows).during)
     }
 
     /// Checks answered in this spell.
@@ -287,6 +292,10 @@ impl State {
     /// The complaint that is worked on, with the conditions of its report: the first that is not proven to be gone, else the last.
     #[must_use]
     pub fn in_hand(&self) -> (ComplaintId, &Conditions) {
+        // Every piece of work that is reckoned asks for it; with one complaint there is nothing to choose.
+        if self.also.is_empty() {
+            return (self.complaint, &self.reported);
+        }
         let unproven = self.unproven();
         let first = self.complaints().find(|(id, _)| unproven.contains(id));
         first.or_else(|| self.complaints().last()).unwrap_or((self.complaint, &self.reported))
@@ -295,11 +304,12 @@ impl State {
     /// This moment, as far as work goes.
     #[must_use]
     pub fn now_for_work<'a>(&'a self, model: &'a Model) -> Now<'a> {
+        let (complaint, reported) = self.in_hand();
         Now {
             model,
-            complaint: self.in_hand().0,
+            complaint,
             setting: &self.setting,
-            reported: self.follows_engine.then_some(self.in_hand().1),
+            reported: self.follows_engine.then_some(reported),
             ledger: Some(&self.ledger),
         }
     }

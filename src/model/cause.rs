@@ -100,6 +100,13 @@ impl Waking {
         1.0 - asleep
     }
 
+    /// The chance of being awake at the level of each condition, over the bases to mix.
+    #[must_use]
+    pub fn mean(&self, levels: &[usize]) -> f64 {
+        let bases = self.bases();
+        bases.iter().map(|base| self.awake(*base, levels)).sum::<f64>() / bases.len() as f64
+    }
+
     /// Whether it can sleep at all.
     #[must_use]
     pub fn can_sleep(&self) -> bool {

@@ -19,6 +19,14 @@ pub struct Condition {
     pub falls_running: Vec<Option<f64>>,
 }
 
+impl Condition {
+    /// Whether running the engine brings a level of it.
+    #[must_use]
+    pub fn rises(&self) -> bool {
+        self.rises_running.iter().any(Option::is_some)
+    }
+}
+
 /// The level of each condition, by the model's order of conditions.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, Default)]
 pub struct Conditions(pub Vec<usize>);

@@ -163,12 +163,5 @@ impl Prospect {
 
 /// The chance of each cause to be awake in a new spell under these conditions.
 pub(super) fn waking(model: &Model, levels: &[usize]) -> Vec<f64> {
-    model
-        .causes
-        .iter()
-        .map(|cause| {
-            let bases = cause.waking.bases();
-            bases.iter().map(|b| cause.waking.awake(*b, levels)).sum::<f64>() / bases.len() as f64
-        })
-        .collect()
+    model.causes.iter().map(|cause| cause.waking.mean(levels)).collect()
 }

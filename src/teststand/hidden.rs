@@ -68,7 +68,7 @@ impl Hidden {
             Action::SeeWhetherItShows => {
                 let mut engine = self.engine(model, state);
                 let during = state.work(model, action).during;
-                if state.spells.last().is_none_or(|last| last.conditions != during) {
+                if !state.is_under(&during) {
                     engine.begin_as(state.next_spell(), &during);
                 }
                 Entry::Showing { showing: Some(engine.showing()), ran: true }

@@ -83,7 +83,7 @@ pub(super) fn step(job: &mut Job, engine: &mut Engine<'_>, action: Action) -> Re
     let during = job.state().work(model, action).during;
     match action {
         Action::Check(id) if job.state().begins_a_spell(model, id, &during) => engine.begin(&during),
-        Action::SeeWhetherItShows if job.state().spells.last().is_none_or(|last| last.conditions != during) => {
+        Action::SeeWhetherItShows if !job.state().is_under(&during) => {
             engine.begin(&during);
         }
         Action::ProofRun => engine.begin(&job.state().reported),

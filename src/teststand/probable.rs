@@ -56,7 +56,7 @@ fn best_look(job: &Ranked, cause: CauseId) -> Option<CheckId> {
     let worth = |id: &CheckId| {
         let check = &model[*id];
         let work = state.work(model, Action::Check(*id));
-        let moves = state.spells.last().is_none_or(|last| last.conditions != work.during);
+        let moves = !state.is_under(&work.during);
         let again =
             |g: &crate::job::Given| g.check == *id && (check.sees == Sees::Present || g.spell == state.now() && !moves);
         if ready(*id).is_err() || state.not_possible.contains(id) || state.given.iter().any(again) {
@@ -97,8 +97,5 @@ fn confirms(job: &Ranked, check: &Check, cause: CauseId, new_spell: bool) -> Opt
 
 /// The chance of a cause to be awake in a new spell under today's conditions.
 fn ordinary(model: &Model, job: &Ranked, cause: CauseId) -> f64 {
-    let waking = &model[cause].waking;
-    let conditions = job.state().conditions();
-    let bases = waking.bases();
-    bases.iter().map(|b| waking.awake(*b, &conditions.0)).sum::<f64>() / bases.len() as f64
+    model[cause].waking.mean(&job.state().setting.conditions.0)
 }

@@ -116,7 +116,7 @@ impl<'a> Now<'a> {
     fn looks_at_once(&self, action: Action) -> bool {
         let looks = matches!(action, Action::Check(_) | Action::SeeWhetherItShows | Action::ProofRun);
         let kinds = self.model.conditions.iter().enumerate();
-        let mut rising = kinds.filter(|(_, kind)| kind.rises_running.iter().any(Option::is_some));
+        let mut rising = kinds.filter(|(_, kind)| kind.rises());
         looks && self.reported.is_some_and(|reported| rising.all(|(at, _)| reported.0.get(at) == Some(&0)))
     }
 
@@ -151,7 +151,7 @@ impl<'a> Now<'a> {
         let since_run = just_ran.or(self.setting.since_run());
         // It can be hot from the flight in, or because somebody says so.
         let kinds = model.conditions.iter().zip(&self.setting.conditions.0);
-        let mut rising = kinds.filter(|(kind, _)| kind.rises_running.iter().any(Option::is_some));
+        let mut rising = kinds.filter(|(kind, _)| kind.rises());
         let hot = rising.any(|(kind, level)| *level > 0 && level + 1 == kind.levels.len());
         let by_hand = !opened.is_empty() && !work.engine.lasts();
         for (at, hazard) in model.hazards.iter().enumerate() {

@@ -1,6 +1,6 @@
 //! How the aircraft stands: what the engine does, what is open, and conditions that follow the engine and the clock.
 
-use crate::model::{AccessSet, Conditions, Mode, Model, Side};
+use crate::model::{AccessSet, Condition, Conditions, Mode, Model, Side};
 
 /// Minutes after a shut-down on one side alone within which the cylinders still tell which of them fired. Placeholder.
 const TELLS_WHICH_FIRED: f64 = 20.0;
@@ -115,7 +115,7 @@ impl Setting {
     fn runs_for(&mut self, model: &Model, condition: usize, minutes: f64) {
         let kind = &model.conditions[condition];
         let level = self.conditions.0[condition];
-        if kind.rises_running.iter().any(Option::is_some) {
+        if kind.rises() {
             let reached_at = kind.rises_running.get(level).copied().flatten().unwrap_or(0.0);
             self.risen[condition] = self.risen[condition].max(reached_at) + minutes;
             self.fallen[condition] = 0.0;
@@ -160,7 +160,7 @@ impl Setting {
 
     /// Sets the level of a condition that running raises no lower than it is.
     pub(super) fn raise(&mut self, model: &Model, condition: usize, level: usize) {
-        let rises = model.conditions.get(condition).is_some_and(|k| k.rises_running.iter().any(Option::is_some));
+        let rises = model.conditions.get(condition).is_some_and(Condition::rises);
         let now = self.conditions.0.get(condition).copied().unwrap_or(0);
         if !(rises && self.follows) || level >= now {
             self.set(model, condition, level);

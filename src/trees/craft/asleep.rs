@@ -1,7 +1,7 @@
 //! Sleeping causes that no provocation wakes: a job on them ends in waiting for luck.
 
 use super::Findings;
-use crate::model::{Cause, ComplaintId, Model, ProvocationId};
+use crate::model::{ComplaintId, Model, ProvocationId};
 use crate::trees::declared::Declared;
 use crate::trees::faults::code;
 use crate::work::{Action, Now, Setting};
@@ -17,8 +17,8 @@ pub(super) fn look(declared: &Declared, models: &[Model], found: &mut Findings) 
         let rest = vec![0; model.conditions.len()];
         for cause in model.causes.iter().filter(|cause| cause.waking.can_sleep()) {
             let Some(decl) = declared.causes.get(&cause.name) else { continue };
-            let quiet = awake(cause, &rest);
-            let best = spells.iter().map(|levels| awake(cause, levels)).fold(quiet, f64::max);
+            let quiet = cause.waking.mean(&rest);
+            let best = spells.iter().map(|levels| cause.waking.mean(levels)).fold(quiet, f64::max);
             if quiet < WAKES_BY_ITSELF && best < quiet + WAKES {
                 found.add(
                     code::NOTHING_WAKES,
@@ -43,10 +43,4 @@ fn provoked(model: &Model) -> Vec<Vec<usize>> {
     let now = Now { model, complaint: ComplaintId(0), setting: &rest, reported: None, ledger: None };
     let ids = (0..model.provocations.len()).map(ProvocationId);
     ids.map(|id| now.work(Action::Provoke(id)).during.0).collect()
-}
-
-/// The chance of being awake, the mean over bases where the tree knows none.
-pub(super) fn awake(cause: &Cause, levels: &[usize]) -> f64 {
-    let bases = cause.waking.bases();
-    bases.iter().map(|base| cause.waking.awake(*base, levels)).sum::<f64>() / bases.len() as f64
 }

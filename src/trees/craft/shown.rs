@@ -1,6 +1,5 @@
 //! What each check of a model shows of each cause that is there by itself: the chances of its outcomes.
 
-use super::asleep::awake;
 use crate::model::{CauseId, Check, Conditions, Model, Sees};
 
 /// From this share of cases on in which a check reads differently for two causes, it tells them apart.
@@ -47,8 +46,8 @@ impl<'a> Shown<'a> {
     pub(super) fn tells(&self, spells: &Spells, model: &Model, one: CauseId, two: CauseId) -> f64 {
         let levels = [&spells.best[one.0].0, &spells.best[two.0].0, &spells.rest];
         let under = |levels: &Vec<usize>| {
-            let one = self.chances(one, awake(&model[one], levels));
-            apart(&one, &self.chances(two, awake(&model[two], levels)))
+            let one = self.chances(one, model[one].waking.mean(levels));
+            apart(&one, &self.chances(two, model[two].waking.mean(levels)))
         };
         levels.into_iter().map(under).fold(0.0, f64::max)
     }
@@ -100,11 +99,11 @@ impl Spells {
                 if let Some(at) = other.get_mut(*condition) {
                     *at = *level;
                 }
-                if awake(cause, &other) > awake(cause, &levels) {
+                if cause.waking.mean(&other) > cause.waking.mean(&levels) {
                     levels = other;
                 }
             }
-            let chance = awake(cause, &levels);
+            let chance = cause.waking.mean(&levels);
             (levels, chance)
         });
         Self { best: best.collect(), rest }
