@@ -36,15 +36,10 @@ pub fn ends(job: &Job) -> (Vec<End>, Vec<End>) {
                 let minutes = missing.iter().map(|m| m.minutes).sum();
                 (missing.into_iter().map(|m| m.words).collect(), minutes)
             }
-            Ending::NotFound | Ending::NotReproduced => (keeps_open.clone(), 0.0),
+            how if how.is_lost() => (keeps_open.clone(), 0.0),
             _ => (Vec::new(), 0.0),
         };
-        let reason = match how {
-            Ending::CorrectedNotProven | Ending::Stopped => true,
-            Ending::HandedOver => !keeps_open.is_empty(),
-            _ => false,
-        };
-        End { how, missing, minutes, wants_reason: reason }
+        End { how, missing, minutes, wants_reason: state.wants_reason(model, how) }
     };
     // What the record does not bear out is not among them, but the cure that is still to be proven.
     let borne_out = |how: &Ending| *how == Ending::CuredProven || state.borne_out(model, *how) == *how;

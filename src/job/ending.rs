@@ -1,6 +1,6 @@
 //! How a job ends: what its record bears out, whatever it was closed as, and what is missing for a better end.
 
-use crate::model::{CorrectionKind, Model};
+use crate::model::{CheckId, CorrectionKind, Model};
 use crate::work::{Action, grounding_checks};
 
 use super::entry::Ending;
@@ -66,17 +66,36 @@ impl State {
             );
             all.push(missing(words, Some(Action::ProofRun)));
         }
-        for side in self.ledger.live() {
-            let check = grounding_checks(model, *side).next().map(Action::Check);
-            all.push(missing(format!("the {side} side is not proven grounded"), check));
-        }
+        let standing = self.left_standing(model).into_iter();
+        all.extend(standing.map(|(words, check)| missing(words, check.map(Action::Check))));
+        all
+    }
+
+    /// What keeps the job from ending as cured or as not found: sides that may be live, and checks that are owed.
+    #[must_use]
+    pub fn keeps_open(&self, model: &Model) -> Vec<String> {
+        self.left_standing(model).into_iter().map(|(words, _)| words).collect()
+    }
+
+    /// The same, each with the check that settles it.
+    fn left_standing(&self, model: &Model) -> Vec<(String, Option<CheckId>)> {
+        let live = self.ledger.live().iter();
+        let live =
+            live.map(|side| (format!("the {side} side is not proven grounded"), grounding_checks(model, *side).next()));
         let owed = self.ledger.owed().into_iter().map(|(id, _)| id);
         let coming = self.ledger.owed_once_closed(model, self.setting.open.iter()).into_iter().map(|(id, _)| id);
-        for id in owed.chain(coming) {
-            let words = format!("owed: {}, {}", model[id].title, model.site_words(model[id].site));
-            all.push(missing(words, Some(Action::Check(id))));
+        let words = |id: CheckId| format!("owed: {}, {}", model[id].title, model.site_words(model[id].site));
+        live.chain(owed.chain(coming).map(|id| (words(id), Some(id)))).collect()
+    }
+
+    /// Whether an end that the record bears out asks for a reason: something is left to do.
+    #[must_use]
+    pub fn wants_reason(&self, model: &Model, how: Ending) -> bool {
+        match how {
+            Ending::CorrectedNotProven | Ending::Stopped => true,
+            Ending::HandedOver => !self.keeps_open(model).is_empty(),
+            Ending::CuredProven | Ending::NotFound | Ending::NotReproduced => false,
         }
-        all
     }
 
     /// Whether a job may be closed so.
@@ -89,15 +108,12 @@ impl State {
         match how {
             Ending::CuredProven if borne_out != how => {
                 let missing = self.missing(model).into_iter().map(|m| m.words).collect::<Vec<_>>();
-                let lost = matches!(borne_out, Ending::NotFound | Ending::NotReproduced);
-                let instead = if lost && !keeps.is_empty() { Ending::Stopped } else { borne_out };
+                let instead = if borne_out.is_lost() && !keeps.is_empty() { Ending::Stopped } else { borne_out };
                 Err(Refusal::NotProven { missing: missing.join("; "), instead: instead.words() })
             }
-            Ending::NotFound | Ending::NotReproduced if !keeps.is_empty() => Err(Refusal::KeepsOpen(keeps.join("; "))),
+            _ if how.is_lost() && !keeps.is_empty() => Err(Refusal::KeepsOpen(keeps.join("; "))),
             _ if borne_out != how => Err(Refusal::NotBorneOut { how: how.words(), instead: borne_out.words() }),
-            Ending::CorrectedNotProven | Ending::Stopped | Ending::HandedOver
-                if note.trim().is_empty() && (how != Ending::HandedOver || !keeps.is_empty()) =>
-            {
+            _ if note.trim().is_empty() && self.wants_reason(model, how) => {
                 let standing = if keeps.is_empty() { self.unproven_words(model) } else { keeps.join("; ") };
                 Err(Refusal::SayWhy(standing))
             }

@@ -398,6 +398,12 @@ impl Ending {
         }
     }
 
+    /// Whether nothing was put right, and the fault was not found either.
+    #[must_use]
+    pub fn is_lost(self) -> bool {
+        matches!(self, Self::NotFound | Self::NotReproduced)
+    }
+
     /// The word that closes a job so, as it is typed.
     #[must_use]
     pub fn short(self) -> &'static str {

@@ -387,16 +387,6 @@ impl State {
         Some(Entry::Conditions { levels: named.collect() })
     }
 
-    /// What keeps the job from ending as cured or as not found: sides that may be live, and checks that are owed.
-    #[must_use]
-    pub fn keeps_open(&self, model: &Model) -> Vec<String> {
-        let live = self.ledger.live().iter().map(|side| format!("the {side} side is not proven grounded"));
-        let owed = self.ledger.owed().into_iter().map(|(id, _)| id);
-        let coming = self.ledger.owed_once_closed(model, self.setting.open.iter()).into_iter().map(|(id, _)| id);
-        let words = |id: CheckId| format!("owed: {}, {}", model[id].title, model.site_words(model[id].site));
-        live.chain(owed.chain(coming).map(words)).collect()
-    }
-
     fn acknowledged_here(&self, hazard: HazardId) -> bool {
         let setting = &self.setting;
         self.acknowledged

@@ -152,24 +152,16 @@ impl Session<'_, '_> {
     /// Closes the job. Where the record bears another end out, that is said and nothing is entered; where a reason is wanted, it is asked.
     pub(super) fn close(&mut self, how: Ending, note: String) -> io::Result<Flow> {
         // Whether it was there in the work is the record's word, not a choice.
-        let lost = |end: &Ending| matches!(end, Ending::NotFound | Ending::NotReproduced);
-        let how = Some(self.job().state().borne_out(self.job().model(), how))
-            .filter(|e| lost(e) && lost(&how))
-            .unwrap_or(how);
-        let wants_reason =
-            |note: &str| matches!(self.job().test(&Entry::closed(how, note.to_owned())), Err(Refusal::SayWhy(_)));
-        let note = if wants_reason(&note) {
-            let standing = self.job().test(&Entry::closed(how, note));
-            if let Err(why) = standing {
-                self.console.say(&format!("{why}."))?;
-            }
+        let borne_out = self.job().state().borne_out(self.job().model(), how);
+        let how = if how.is_lost() && borne_out.is_lost() { borne_out } else { how };
+        let mut note = note;
+        if let Err(why @ Refusal::SayWhy(_)) = self.job().test(&Entry::closed(how, note.clone())) {
+            self.console.say(&format!("{why}."))?;
             match self.console.ask("The reason, in a few words:")? {
                 None => return self.farewell().map(|()| Flow::Stop),
-                Some(line) => line.trim().to_owned(),
+                Some(line) => line.trim().clone_into(&mut note),
             }
-        } else {
-            note
-        };
+        }
         self.enter(Entry::closed(how, note))?;
         Ok(Flow::On)
     }

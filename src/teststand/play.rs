@@ -130,7 +130,7 @@ pub(super) fn end(job: &Job, how: Ending) -> Entry {
     let (model, state) = (job.model(), job.state());
     let keeps_open = state.keeps_open(model);
     let how = match state.borne_out(model, how) {
-        Ending::NotFound | Ending::NotReproduced if !keeps_open.is_empty() => Ending::Stopped,
+        how if how.is_lost() && !keeps_open.is_empty() => Ending::Stopped,
         how => how,
     };
     let missing = || state.missing(model).into_iter().map(|missing| missing.words).collect();
