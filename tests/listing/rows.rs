@@ -1,5 +1,6 @@
 //! What a row says of its record.
 
+use roughrun::job::Ending;
 use roughrun::review::listing::{Soundness, State};
 use roughrun::shop::Purpose;
 use serde_json::json;
@@ -18,7 +19,10 @@ fn a_row_says_what_its_record_says() {
         (name.as_str(), "ZZ-ABC", "four-magneto")
     );
     assert_eq!((row.complaint.as_str(), row.at.as_str(), row.mechanic.as_str()), ("Rough on one side", "left", "Kim"));
-    assert_eq!((row.state, row.soundness, row.purpose), (State::CuredProven, Soundness::Whole, Purpose::Work));
+    assert_eq!(
+        (row.state, row.soundness, row.purpose),
+        (State::Closed(Ending::CuredProven), Soundness::Whole, Purpose::Work)
+    );
     assert_eq!((row.opened.as_str(), row.last.as_str(), row.entries), (at(0).as_str(), at(5).as_str(), 5));
     assert_eq!(row.clock_minutes, Some(5.0));
     assert_eq!(row.seen, ["lead-open, left 3"]);
@@ -54,7 +58,7 @@ fn a_correction_that_did_not_hold_is_not_put_right() {
     bench.write(&format!("{}.bench.jsonl", id(1)), job(&id(1), &entries).0);
     let listing = bench.list();
     let row = only(&listing);
-    assert_eq!(row.state, State::NotFound);
+    assert_eq!(row.state, State::Closed(Ending::NotFound));
     assert!(row.state.is_not_cured() && row.put_right.is_empty());
 }
 
@@ -112,8 +116,11 @@ fn damage_is_named_and_stops_nothing() {
     assert_eq!(of(1).soundness, Soundness::Damaged);
     assert_eq!((of(1).entries, of(1).aircraft.as_str(), of(1).state), (1, "ZZ-ABC", State::Open));
     assert!(of(1).trouble.as_ref().unwrap().contains("Line 3"), "{:?}", of(1).trouble);
-    assert_eq!((of(2).soundness, of(2).state), (Soundness::Whole, State::CuredProven));
-    assert_eq!((of(3).soundness, of(3).state, of(3).entries), (Soundness::Damaged, State::CuredProven, 5));
+    assert_eq!((of(2).soundness, of(2).state), (Soundness::Whole, State::Closed(Ending::CuredProven)));
+    assert_eq!(
+        (of(3).soundness, of(3).state, of(3).entries),
+        (Soundness::Damaged, State::Closed(Ending::CuredProven), 5)
+    );
     assert_eq!((of(4).soundness, of(4).state), (Soundness::Damaged, State::Unread));
     assert_eq!((of(5).soundness, of(5).state), (Soundness::Torn, State::Unread));
     assert!(of(5).trouble.as_ref().unwrap().contains("is empty"));

@@ -113,7 +113,7 @@ fn state(record: &JobRecord, closed: Option<&Standing<'_>>) -> State {
     match closed {
         None => State::Open,
         // A closing of a kind that only a newer version knows.
-        Some(entry) => how(entry).map_or(State::Unread, State::from),
+        Some(entry) => how(entry).map_or(State::Unread, State::Closed),
     }
 }
 

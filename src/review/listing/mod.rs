@@ -84,57 +84,30 @@ pub struct Row {
 pub enum State {
     /// Not closed.
     Open,
-    /// Put right, and every complaint gone in a run under the conditions of its report.
-    #[serde(alias = "cured")]
-    CuredProven,
-    /// Something was put right, and that it cured the complaint is not proven.
-    CorrectedNotProven,
-    /// Not ignition: handed over.
-    HandedOver,
-    /// There in the work, and not found.
-    NotFound,
-    /// Never there in the work, and nothing put right.
-    NotReproduced,
-    /// Stopped for another reason.
-    Stopped,
     /// No entry could be read.
     Unread,
+    /// Closed, with this end.
+    #[serde(untagged)]
+    Closed(Ending),
 }
 
 impl State {
-    /// Every state.
-    pub const ALL: [Self; 8] = [
-        Self::Open,
-        Self::CuredProven,
-        Self::CorrectedNotProven,
-        Self::HandedOver,
-        Self::NotFound,
-        Self::NotReproduced,
-        Self::Stopped,
-        Self::Unread,
-    ];
-
     /// The end, where it has one.
     #[must_use]
     pub fn ending(self) -> Option<Ending> {
         match self {
             Self::Open | Self::Unread => None,
-            Self::CuredProven => Some(Ending::CuredProven),
-            Self::CorrectedNotProven => Some(Ending::CorrectedNotProven),
-            Self::HandedOver => Some(Ending::HandedOver),
-            Self::NotFound => Some(Ending::NotFound),
-            Self::NotReproduced => Some(Ending::NotReproduced),
-            Self::Stopped => Some(Ending::Stopped),
+            Self::Closed(ending) => Some(ending),
         }
     }
 
     /// In a word or two.
     #[must_use]
     pub fn words(self) -> &'static str {
-        match (self, self.ending()) {
-            (_, Some(ending)) => ending.words(),
-            (Self::Open, None) => "open",
-            (_, None) => "not read",
+        match self {
+            Self::Open => "open",
+            Self::Unread => "not read",
+            Self::Closed(ending) => ending.words(),
         }
     }
 
@@ -142,19 +115,6 @@ impl State {
     #[must_use]
     pub fn is_not_cured(self) -> bool {
         self.ending().is_some_and(|ending| ending != Ending::CuredProven)
-    }
-}
-
-impl From<Ending> for State {
-    fn from(how: Ending) -> Self {
-        match how {
-            Ending::CuredProven => Self::CuredProven,
-            Ending::CorrectedNotProven => Self::CorrectedNotProven,
-            Ending::HandedOver => Self::HandedOver,
-            Ending::NotFound => Self::NotFound,
-            Ending::NotReproduced => Self::NotReproduced,
-            Ending::Stopped => Self::Stopped,
-        }
     }
 }
 

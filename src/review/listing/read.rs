@@ -133,7 +133,7 @@ impl Listing {
     pub fn take(&mut self, at: usize, worked: Worked) {
         let Some(row) = self.rows.get_mut(at) else { return };
         // What it was closed as gives way to what its record bears out.
-        row.state = worked.ending.map_or(row.state, super::State::from);
+        row.state = worked.ending.map_or(row.state, super::State::Closed);
         row.worked = Some(worked);
         for shelf in &mut self.shelves {
             // Kept in the order of their names, as the folder was walked.

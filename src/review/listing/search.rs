@@ -4,6 +4,7 @@
 //! each; a comma means or, quotes keep blanks. Pure: must not know files.
 
 use super::{Row, Soundness, State};
+use crate::job::Ending;
 use crate::shop::Purpose;
 
 /// A search, read from what was typed. An empty one finds everything.
@@ -84,13 +85,13 @@ enum StateWord {
 const STATES: [(&str, StateWord); 14] = [
     ("open", StateWord::Is(State::Open)),
     ("closed", StateWord::Closed),
-    ("cured", StateWord::Is(State::CuredProven)),
+    ("cured", StateWord::Is(State::Closed(Ending::CuredProven))),
     ("not-cured", StateWord::NotCured),
-    ("handed-over", StateWord::Is(State::HandedOver)),
-    ("not-proven", StateWord::Is(State::CorrectedNotProven)),
-    ("not-found", StateWord::Is(State::NotFound)),
-    ("not-reproduced", StateWord::Is(State::NotReproduced)),
-    ("stopped", StateWord::Is(State::Stopped)),
+    ("handed-over", StateWord::Is(State::Closed(Ending::HandedOver))),
+    ("not-proven", StateWord::Is(State::Closed(Ending::CorrectedNotProven))),
+    ("not-found", StateWord::Is(State::Closed(Ending::NotFound))),
+    ("not-reproduced", StateWord::Is(State::Closed(Ending::NotReproduced))),
+    ("stopped", StateWord::Is(State::Closed(Ending::Stopped))),
     ("not-read", StateWord::Is(State::Unread)),
     ("damaged", StateWord::Record(Soundness::Damaged)),
     ("parted", StateWord::Record(Soundness::Parted)),

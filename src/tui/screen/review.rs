@@ -3,6 +3,7 @@
 use ratatui::layout::Rect;
 
 use super::intake::caret;
+use crate::job::Ending;
 use crate::review::listing::{Row as Record, Soundness, State};
 use crate::tui::action::Action;
 use crate::tui::app::App;
@@ -97,7 +98,7 @@ fn state(row: &Record) -> (Role, &'static str) {
         (Soundness::Damaged, _) => (Role::Alarm, "damaged"),
         (Soundness::Parted, _) => (Role::Warn, "parted"),
         (_, State::Open) => (Role::Strong, "open"),
-        (_, State::CuredProven) => (Role::Good, "cured"),
+        (_, State::Closed(Ending::CuredProven)) => (Role::Good, "cured"),
         (_, other) => (Role::Warn, other.words()),
     }
 }

@@ -121,7 +121,7 @@ impl MemoryDesk {
                 at: complaint.site.to_string(),
                 mechanic: opening.mechanic.clone(),
                 purpose: Purpose::Work,
-                state: job.state().ended.map_or(State::Open, State::from),
+                state: job.state().ended.map_or(State::Open, State::Closed),
                 soundness: Soundness::Whole,
                 opened: Self::when(1),
                 last: Self::when(log.len() as u64),
