@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use crate::model::Site;
+use crate::model::{Mode, Site};
 
 /// One entry of a job, as the record keeps it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -325,6 +325,12 @@ impl Entry {
     #[must_use]
     pub fn is_leads_word(&self) -> bool {
         matches!(self, Self::Remark { .. } | Self::Reviewed { .. })
+    }
+
+    /// That the engine was started, or shut down.
+    #[must_use]
+    pub fn engine(runs: bool) -> Self {
+        Self::Access { access: Mode::Run.name().to_owned(), at: Site::Engine, open: runs }
     }
 
     /// The closing of a job; whoever saves it adds the figures.

@@ -85,10 +85,13 @@ pub(super) enum AccessOrMode {
 }
 
 pub(super) fn access_or_mode(model: &Model, name: &str, at: Site) -> Result<AccessOrMode, Refusal> {
-    let formerly = |mode: &Mode| mode.name() == name || model[*mode].formerly.iter().any(|old| old == name);
+    let formerly = |mode: &Mode| model[*mode].formerly.iter().any(|old| old == name);
     match find("access state", &model.access, name, at) {
         Ok(id) => Ok(AccessOrMode::Access(AccessId(id))),
-        Err(refusal) => Mode::ALL.into_iter().find(formerly).map(AccessOrMode::Mode).ok_or(refusal),
+        Err(refusal) => {
+            let mode = Mode::named(name).or_else(|| Mode::ALL.into_iter().find(formerly));
+            mode.map(AccessOrMode::Mode).ok_or(refusal)
+        }
     }
 }
 

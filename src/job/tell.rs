@@ -1,7 +1,7 @@
 //! Entries in words, for every surface alike. Texts that a person typed come out as typed; whoever shows them makes them safe.
 
 use super::entry::{Answer, Entry, Levels};
-use crate::model::{Model, Site};
+use crate::model::{Mode, Model, Site};
 
 /// An entry in words, without a full stop at its end.
 #[must_use]
@@ -58,8 +58,7 @@ pub fn tell(model: &Model, entry: &Entry) -> String {
             format!("Caution acknowledged: {}", title.unwrap_or(hazard))
         }
         Entry::Access { access, at, open } => {
-            let mode = crate::model::Mode::ALL.into_iter().find(|mode| mode.name() == *access);
-            if let Some(mode) = mode {
+            if let Some(mode) = Mode::named(access) {
                 let words = if *open { model[mode].title.as_str() } else { "shut down" };
                 return format!("Engine: {words}");
             }

@@ -62,9 +62,8 @@ impl Walk<'_, '_> {
                 }
             };
             let Some(line) = line else { return self.session.farewell() };
-            if self.session.open.pass_time() {
-                self.think();
-            }
+            // What is typed is entered by the clock; what is believed of it is worked out once, after it.
+            self.session.open.pass_time();
             let command = Command::parse(&line);
             if self.handle(action, command)? == Flow::Stop {
                 return Ok(());
@@ -95,7 +94,7 @@ impl Walk<'_, '_> {
         }
         let job = &self.analysis;
         self.session.console.say(&show::spell(job))?;
-        let stands = Stands::of(job);
+        let stands = Stands::of(self.session.job());
         self.session.console.say(&format!("Stands: {}.", stands.line()))?;
         if let Some(asks) = stands.asks {
             self.session.console.say(&format!("{asks} Type still where it is; go on where it is not."))?;
@@ -118,7 +117,8 @@ impl Walk<'_, '_> {
     /// Works out the job as it is now, where something was entered since.
     fn think(&mut self) {
         let job = self.session.job();
-        let stands = job.state().setting == self.analysis.state().setting;
+        let (now, then) = (&job.state().setting, &self.analysis.state().setting);
+        let stands = now.engine == then.engine && now.conditions == then.conditions;
         if job.next_number() != self.analysis.next_number() || !stands {
             self.analysis = Analysis::after(job.clone(), &self.analysis);
         }
@@ -162,9 +162,8 @@ impl Walk<'_, '_> {
             Command::NoTool(words) => self.session.no_tool(action, &words)?,
             Command::State => self.say_all(&Stands::of(self.session.job()).page())?,
             Command::Still => self.session.still()?,
-            Command::Engine(open) => {
-                let access = crate::model::Mode::Run.name().to_owned();
-                self.session.enter(Entry::Access { access, at: Site::Engine, open })?;
+            Command::Engine(runs) => {
+                self.session.enter(Entry::engine(runs))?;
             }
             Command::Note(text) => {
                 self.session.enter(Entry::Note { text })?;

@@ -145,10 +145,9 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
             }
         }
         Does::Lacking(_) | Does::NotProvoked(_) => return not_to_be_had(app, does),
-        Does::EngineRuns(open) => {
+        Does::EngineRuns(runs) => {
             app.back_to(|s| matches!(s, Screen::Walk));
-            let access = crate::model::Mode::Run.name().to_owned();
-            return vec![Effect::Enter(Entry::Access { access, at: crate::model::Site::Engine, open: *open })];
+            return vec![Effect::Enter(Entry::engine(*runs))];
         }
         Does::Complained(id) => return complained(app, pick, *id),
         Does::Showing(showing) => {
