@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use super::Correction;
+
 /// A shop's labour rate and prices.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Prices {
@@ -15,6 +17,14 @@ pub struct Prices {
     pub of: BTreeMap<String, Price>,
 }
 
+impl Prices {
+    /// What the shop knows of a correction; nothing where it gives no price of it.
+    #[must_use]
+    pub fn price_of(&self, correction: &Correction) -> Price {
+        self.of.get(&correction.name).copied().unwrap_or_default()
+    }
+}
+
 /// What a shop knows better than the tree of one correction.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Price {
@@ -24,4 +34,12 @@ pub struct Price {
     pub minutes: Option<f64>,
     /// Engine hours that what it fits lasts; the tree's life of the part where none are given.
     pub hours: Option<f64>,
+}
+
+impl Price {
+    /// Money of the parts of a correction.
+    #[must_use]
+    pub fn parts_of(&self, correction: &Correction) -> f64 {
+        self.parts.unwrap_or(correction.cost)
+    }
 }

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::account::safe;
-use super::found::families;
+use super::found::{Named, families, named};
 use crate::analysis::{Alike, Analysis, Standing};
 use crate::model::CauseId;
 
@@ -21,15 +21,9 @@ const FEW_REASONS: usize = 2;
 /// A cause in a report.
 #[derive(Debug, Clone, Serialize)]
 pub struct CauseLine {
-    /// Name in the tree.
-    pub cause: String,
-    /// Where.
-    pub at: String,
-    /// Title with site.
-    pub title: String,
-    /// Title alone, and the site in words.
-    #[serde(skip)]
-    pub(super) apart: (String, String),
+    /// The cause.
+    #[serde(flatten)]
+    pub of: Named,
     /// Where it stands.
     pub standing: &'static str,
     /// Probability that it is there now.
@@ -111,7 +105,7 @@ pub(super) fn unlikely(job: &Analysis) -> Vec<CauseLine> {
 
 /// Unlikely causes in lines: each title once, with its sites, the likeliest first.
 pub(super) fn unlikely_words(causes: &[CauseLine]) -> Vec<String> {
-    families(causes.iter().map(|line| (line.apart.0.as_str(), line.apart.1.as_str())), usize::MAX)
+    families(causes.iter().map(|line| (line.of.apart.0.as_str(), line.of.apart.1.as_str())), usize::MAX)
 }
 
 /// What is left.
@@ -135,12 +129,8 @@ pub(super) fn left(job: &Analysis) -> Left {
 
 fn line(job: &Analysis, id: CauseId, reasons: usize) -> CauseLine {
     let (model, belief) = (job.model(), job.belief(id));
-    let cause = &model[id];
     CauseLine {
-        cause: cause.name.clone(),
-        at: cause.site.to_string(),
-        title: safe(&format!("{}, {}", cause.title, model.site_words(cause.site))),
-        apart: (safe(&cause.title), safe(&model.site_words(cause.site))),
+        of: named(model, id),
         standing: job.standing(id).words(),
         now: belief.present,
         was: belief.ever,
@@ -154,6 +144,6 @@ fn line(job: &Analysis, id: CauseId, reasons: usize) -> CauseLine {
                 factor: c.factor,
             })
             .collect(),
-        rate_source: safe(&model.cited_words(&cause.rate_source)),
+        rate_source: safe(&model.cited_words(&model[id].rate_source)),
     }
 }

@@ -229,7 +229,7 @@ impl Page {
             let _ = writeln!(
                 self.0,
                 "<tr><td>{}</td><td>{}</td><td>{:.1} %</td><td>{:.1} %</td><td>{}</td></tr>",
-                escaped(&cause.title),
+                escaped(&cause.of.title),
                 escaped(cause.standing),
                 100.0 * cause.was,
                 100.0 * cause.now,

@@ -178,7 +178,7 @@ fn price(job: &Job) -> Option<String> {
     let labour = state.minutes / 60.0 * prices.labour;
     let price = |done: &crate::job::Done| {
         let correction = &model[done.correction];
-        prices.of.get(&correction.name).and_then(|price| price.parts).unwrap_or(correction.cost)
+        prices.price_of(correction).parts_of(correction)
     };
     let parts: f64 = state.done.iter().map(price).fold(0.0, |sum, price| sum + price);
     let (money, hours) = (safe(&prices.currency), state.minutes / 60.0);

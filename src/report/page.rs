@@ -180,7 +180,7 @@ fn left_open(account: &Account, state: &State) -> Vec<String> {
     let certain = account.proven.iter().filter(|cause| cause.standing == Standing::Proven.words());
     let unseen =
         |title: &&str| !account.known.found.iter().flat_map(|line| &line.causes).any(|cause| cause.title == *title);
-    let inferred = certain.chain(&account.left.causes).map(|cause| cause.title.as_str()).filter(unseen);
+    let inferred = certain.chain(&account.left.causes).map(|cause| cause.of.title.as_str()).filter(unseen);
     let likely: Vec<&str> = inferred.take(4).collect();
     let cured = state.proof_passed() && account.corrections.iter().any(|line| !line.hands_over());
     let likely = (!cured && !likely.is_empty())

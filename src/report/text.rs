@@ -234,7 +234,7 @@ impl Page {
         }
         for cause in causes {
             let figures = format!("was there {:.1} %, there now {:.1} %", 100.0 * cause.was, 100.0 * cause.now);
-            self.wrapped("  ", 4, &format!("{}: {}, {figures}", cause.title, cause.standing));
+            self.wrapped("  ", 4, &format!("{}: {}, {figures}", cause.of.title, cause.standing));
             for reason in &cause.because {
                 self.wrapped("      because ", 14, &reason.says);
             }

@@ -100,13 +100,13 @@ fn way(
     concerned: &BTreeSet<(&str, Site)>,
 ) -> Way {
     let correction = &model[id];
-    let price = prices.of.get(&correction.name).copied().unwrap_or_default();
+    let price = prices.price_of(correction);
     let reached = reach(model, setting, &correction.open, &[]);
     let closing: f64 = reached.opens.iter().map(|id| model[*id].close).sum();
     let access_minutes = reached.minutes + closing;
     let work_minutes = price.minutes.unwrap_or(correction.minutes);
     let labour = (access_minutes + work_minutes) / 60.0 * prices.labour;
-    let parts = price.parts.unwrap_or(correction.cost);
+    let parts = price.parts_of(correction);
     let (hours_left, until) = match hours_left(model, ages, prices, id, price, concerned) {
         Ok((hours, until)) => (Ok(hours), until),
         Err(why) => (Err(why), String::new()),

@@ -79,7 +79,10 @@ pub(crate) fn head(app: &App, columns: usize, rows: u16) -> Vec<Row> {
             }
         }
     }
-    for (side, words) in state.ledger.live().iter().zip(job.warnings()) {
+    // One for each side that may be live, then one for each magneto whose lead is off, as the job has them.
+    let off = state.ungrounded(model).into_iter().map(|id| model.site_words(model[id].site));
+    let sides = state.ledger.live().iter().map(ToString::to_string).chain(off);
+    for (side, words) in sides.zip(job.warnings()) {
         let words = if rows < 16 { format!("{side} side may be LIVE, keep clear") } else { words };
         for line in wrap(&format!("WARNING: {words}"), columns.saturating_sub(2)) {
             page.row(&[(Role::Alarm, format!(" {} ", pad(&line, columns.saturating_sub(2))))]);
