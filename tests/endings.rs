@@ -2,30 +2,17 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use std::sync::{Arc, LazyLock};
+mod job_support;
 
+use std::sync::Arc;
+
+use job_support::{MODEL, access, answer, at, begun, enter};
 use roughrun::guide::{ends, other_complaints, something_else};
-use roughrun::job::{Answer, Ending, Entry, Job, Levels, Logged, Opening, Refusal};
+use roughrun::job::{Ending, Entry, Job, Levels, Logged, Opening, Refusal};
 use roughrun::model::{Model, Site};
-use roughrun::trees::Library;
-
-static MODEL: LazyLock<Arc<Model>> = LazyLock::new(|| {
-    let library = Library::embedded().unwrap();
-    Arc::new(library.expand(&library.layout("four-two-magnetos").unwrap()).unwrap())
-});
-
-fn at(site: &str) -> Site {
-    site.parse().unwrap()
-}
 
 fn opened(follows_engine: bool) -> Job {
-    let opening = Opening { follows_engine, ..Opening::of("four-two-magnetos", "rough-one-side", at("left")) };
-    let first = Logged { number: 1, when: String::new(), entry: Entry::Opened(Box::new(opening)) };
-    Job::replay(Arc::clone(&MODEL), vec![first]).unwrap()
-}
-
-fn enter(job: &mut Job, entry: Entry) {
-    job.enter(Logged { number: job.next_number(), when: String::new(), entry }).unwrap();
+    begun(Opening { follows_engine, ..Opening::of("four-two-magnetos", "rough-one-side", at("left")) }, "")
 }
 
 fn after(entries: &[Entry]) -> Job {
@@ -190,35 +177,19 @@ fn a_closed_job_keeps_its_own_minutes() {
 
 #[test]
 fn a_side_is_live_while_its_lead_is_off_and_again_when_it_shows() {
-    let open = |open| Entry::Access { access: "p-lead-off".into(), at: at("left"), open };
+    let open = |open| access("p-lead-off", "left", open);
     let mut job = after(&[open(true)]);
     assert!(job.warnings().iter().any(|w| w.contains("no switch grounds this magneto")), "{:?}", job.warnings());
-    let reading = Answer {
-        check: "p-lead-off-reading".into(),
-        at: at("left"),
-        outcome: Some("normal".into()),
-        reading: None,
-        celsius: None,
-    };
-    enter(&mut job, Entry::Answer(reading));
+    enter(&mut job, answer("p-lead-off-reading", "left", "normal"));
     assert!(!job.warnings().is_empty(), "a good lead grounds nothing while it is off");
     enter(&mut job, open(false));
     assert!(job.warnings().is_empty(), "{:?}", job.warnings());
 
     // No drop on the left: proven grounded, then the complaint shows again in the proof run.
-    let opening = Opening::of("four-two-magnetos", "no-drop", at("left"));
-    let first = Logged { number: 1, when: String::new(), entry: Entry::Opened(Box::new(opening)) };
-    let mut job = Job::replay(Arc::clone(&MODEL), vec![first]).unwrap();
+    let mut job = job_support::opened("no-drop", "left", "");
     let side = roughrun::model::Side::Left;
     let check = roughrun::work::grounding_checks(&MODEL, side).find(|id| MODEL[*id].site == Site::Side(side)).unwrap();
-    let normal = Answer {
-        check: MODEL[check].name.clone(),
-        at: MODEL[check].site,
-        outcome: Some("normal".into()),
-        reading: None,
-        celsius: None,
-    };
-    enter(&mut job, Entry::Answer(normal));
+    enter(&mut job, answer(&MODEL[check].name, "left", "normal"));
     assert!(job.state().ledger.live().is_empty());
     enter(&mut job, proof(true));
     assert!(job.state().ledger.live().contains(&side));
@@ -251,6 +222,8 @@ fn time_that_goes_by_is_reckoned_with_before_the_next_entry() {
 fn the_engine_can_be_said_to_be_shut_down() {
     let mut job = after(&[shows(true)]);
     assert!(job.state().setting.engine.turns());
-    enter(&mut job, Entry::Access { access: "run".into(), at: Site::Engine, open: false });
+    // The record names the mode.
+    assert_eq!(Entry::engine(false), Entry::Access { access: "run".into(), at: Site::Engine, open: false });
+    enter(&mut job, Entry::engine(false));
     assert!(!job.state().setting.engine.turns());
 }

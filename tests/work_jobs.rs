@@ -2,47 +2,17 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use std::sync::{Arc, LazyLock};
+mod job_support;
 
+use std::sync::Arc;
+
+use job_support::{MODEL, access, answer, at, enter, opened, try_enter};
 use roughrun::analysis::Analysis;
 use roughrun::guide::Stands;
 use roughrun::job::{Answer, Ending, Entry, Job, Levels, Logged, Opening, Refusal};
-use roughrun::model::{CheckId, Mode, Model, Side, Site};
+use roughrun::model::{CheckId, Mode, Side};
 use roughrun::report::{Account, Facts};
-use roughrun::trees::Library;
 use roughrun::work::Action;
-
-static MODEL: LazyLock<Arc<Model>> = LazyLock::new(|| {
-    let library = Library::embedded().unwrap();
-    Arc::new(library.expand(&library.layout("four-two-magnetos").unwrap()).unwrap())
-});
-
-fn at(site: &str) -> Site {
-    site.parse().unwrap()
-}
-
-fn opened(complaint: &str, site: &str, when: &str) -> Job {
-    let opening = Opening::of("four-two-magnetos", complaint, at(site));
-    let first = Logged { number: 1, when: when.into(), entry: Entry::Opened(Box::new(opening)) };
-    Job::replay(Arc::clone(&MODEL), vec![first]).unwrap()
-}
-
-fn try_enter(job: &mut Job, when: &str, entry: Entry) -> Result<(), Refusal> {
-    job.enter(Logged { number: job.next_number(), when: when.into(), entry })
-}
-
-fn enter(job: &mut Job, entry: Entry) {
-    try_enter(job, "", entry).unwrap();
-}
-
-fn access(name: &str, site: &str, open: bool) -> Entry {
-    Entry::Access { access: name.into(), at: at(site), open }
-}
-
-fn answer(check: &str, site: &str, outcome: &str) -> Entry {
-    let outcome = Some(outcome.to_owned());
-    Entry::Answer(Answer { check: check.into(), at: at(site), outcome, reading: None, celsius: None })
-}
 
 fn check(name: &str, site: &str) -> CheckId {
     MODEL.find_check(name, at(site)).unwrap_or_else(|| panic!("no check {name} at {site}"))
