@@ -144,8 +144,8 @@ fn outcomes(desk: &mut dyn Desk, effect: Effect) -> Vec<Outcome> {
 
 /// What came of the time that has gone by since the last entry; none where it changed nothing.
 pub(super) fn pass_time(desk: &mut dyn Desk) -> Option<Message> {
-    let changed = desk.pass_time();
-    now(desk).filter(|_| changed).map(|now| Message::Done(Box::new(Outcome::TimePassed(now))))
+    let now = desk.pass_time().then(|| now(desk)).flatten()?;
+    Some(Message::Done(Box::new(Outcome::TimePassed(now))))
 }
 
 /// The job being worked, as it is now.
