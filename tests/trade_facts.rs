@@ -149,7 +149,7 @@ fn enter(job: &mut Job, answer: Answer) {
 
 fn outcome(job: &mut Job, check: &str, at: &str, outcome: &str) {
     let outcome = Some(outcome.to_owned());
-    enter(job, Answer { check: check.into(), at: site(at), outcome, reading: None, celsius: None });
+    enter(job, Answer { check: check.into(), at: site(at), outcome, reading: None, celsius: None, looks_so: false });
 }
 
 fn reading(job: &mut Job, check: &str, at: &str, reading: &str, celsius: Option<f64>) {

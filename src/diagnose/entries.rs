@@ -185,6 +185,7 @@ impl Work<'_> {
             outcome: check.outcome.clone(),
             reading: check.reading.clone(),
             celsius: check.celsius,
+            looks_so: check.looks_so,
         };
         let number = self.job.next_number();
         let logged = Logged { number, when: String::new(), entry: Entry::Answer(answer) };

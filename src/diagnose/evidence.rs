@@ -104,6 +104,9 @@ pub struct CheckEvidence {
     pub reading: Option<String>,
     /// Temperature of the part in degrees Celsius.
     pub celsius: Option<f64>,
+    /// Whether it only looks so.
+    #[serde(default)]
+    pub looks_so: bool,
 }
 
 /// A cause at a site.

@@ -421,6 +421,7 @@ impl State {
             reading,
             typed: answer.reading.clone().unwrap_or_default(),
             celsius: answer.celsius,
+            looks_so: answer.looks_so,
             judged: None,
             weights: Vec::new(),
         });

@@ -71,6 +71,8 @@ pub struct Given {
     pub celsius: Option<f64>,
     /// What the limit says of the reading, or what it still needs to say it.
     pub judged: Option<Result<Judgement, String>>,
+    /// Whether it was said that it only looks so.
+    pub looks_so: bool,
     /// Weight of each abnormal outcome in order, then of normal; empty while it cannot be judged.
     pub weights: Vec<f64>,
 }
@@ -85,6 +87,16 @@ impl Given {
             return None;
         }
         Some(if only + 1 == self.weights.len() { Seen::Normal } else { Seen::Abnormal(only) })
+    }
+
+    /// Whether it leaves no doubt that a cause it shows is there: nobody said that it only looks so, and a reading is far outside its limit.
+    #[must_use]
+    pub fn is_certain(&self, model: &Model) -> bool {
+        let check = &model[self.check];
+        let Some(Seen::Abnormal(at)) = self.seen() else { return false };
+        let judged = self.judged.iter().flatten().zip(check.limit);
+        let mut judged = judged.map(|(judged, limit)| judged.leaves_no_doubt(&model.limits[limit], "normal"));
+        check.outcomes[at].looks_so.is_some() && !self.looks_so && judged.next().unwrap_or(true)
     }
 
     /// Whether it saw on the running engine that something is awake.

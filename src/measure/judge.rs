@@ -13,6 +13,9 @@ use super::{
 /// Two numbers this near each other, as a share of the greater, are the same: the rest is how a computer writes tenths.
 const SAME: f64 = 1e-9;
 
+/// A reading so many times the limit, or so many times less, is far outside it. Placeholder.
+const FAR: f64 = 1.5;
+
 /// Weights under this are not worth carrying.
 const LEAST_WEIGHT: f64 = 1e-9;
 
@@ -74,6 +77,22 @@ impl Judgement {
             return Vec::new();
         }
         self.weights.iter().map(|(name, _)| name.as_str()).collect()
+    }
+
+    /// Whether the reading leaves no doubt, whatever the limit exactly is: an open circuit, or clear and past the ordinary bands by their
+    /// own width or by half as much again as the limit, whichever is less (our placeholders). `ordinary` is the outcome of a good part.
+    #[must_use]
+    pub fn leaves_no_doubt(&self, limit: &Limit, ordinary: &str) -> bool {
+        let Some(at) = self.compared else { return true };
+        let is_ordinary = |band: &Band| band.is.iter().any(|name| name == ordinary);
+        let Some(first) = limit.bands.iter().position(is_ordinary) else { return false };
+        let last = limit.bands.iter().rposition(is_ordinary).unwrap_or(first);
+        let bottom = first.checked_sub(1).and_then(|below| limit.bands[below].upper).map(|edge| edge.at);
+        let top = limit.bands[last].upper.map(|edge| edge.at);
+        let width = bottom.zip(top).map(|(bottom, top)| top - bottom);
+        let above = |top: f64| at > top && (at >= top * FAR || width.is_some_and(|width| at >= top + width));
+        let below = |bottom: f64| at < bottom && (at <= bottom / FAR || width.is_some_and(|width| at <= bottom - width));
+        self.clear && (top.is_some_and(above) || bottom.is_some_and(below))
     }
 }
 

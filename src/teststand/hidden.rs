@@ -103,7 +103,7 @@ impl Hidden {
         let check = &job.model()[id];
         let (seen, measured) = self.look(job, id);
         let named = Some(check.outcome_name(seen).to_owned());
-        let answer = Answer { check: check.name.clone(), at: check.site, outcome: named, reading: None, celsius: None };
+        let answer = Answer { check: check.name.clone(), at: check.site, outcome: named, reading: None, celsius: None, looks_so: false };
         let Some(measured) = measured else { return Entry::Answer(answer) };
         let answer = Answer { reading: Some(measured.typed), celsius: measured.celsius, ..answer };
         let alone = Answer { outcome: None, ..answer.clone() };

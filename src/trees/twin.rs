@@ -377,8 +377,19 @@ pub(super) struct OutcomeTwin {
     /// Whether seeing it proves the cause, where only one is listed.
     #[serde(default)]
     pub proves: bool,
+    /// `certain`: seen with one's own eyes, or read far outside the limit, it leaves no doubt that a cause it shows is there.
+    /// The leak is then its chance with no such fault there when it only looks so.
+    pub sight: Option<SightTwin>,
     /// A standing warning that it raises or lifts.
     pub warns: Option<WarnsTwin>,
+}
+
+/// How sure it is what an outcome shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub(super) enum SightTwin {
+    /// It leaves no doubt.
+    Certain,
 }
 
 /// Between which sites a part can be swapped.

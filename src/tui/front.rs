@@ -198,6 +198,7 @@ pub(super) fn answer(check: &Check, seen: Option<Seen>, reading: Option<&Reading
         outcome: seen.map(|s| check.outcome_name(s).to_owned()),
         reading: reading.map(|r| r.typed.clone()),
         celsius: reading.and_then(|r| r.celsius),
+        looks_so: false,
     }
 }
 

@@ -54,7 +54,7 @@ fn swapped(
     let engine_layout = library.layout(layout).map_err(|_| "no such layout")?;
     let model = Arc::new(library.expand(&engine_layout).map_err(|_| "it does not expand")?);
     let answer =
-        Answer { check: check.into(), at: pair.parse()?, outcome: Some(outcome.into()), reading: None, celsius: None };
+        Answer { check: check.into(), at: pair.parse()?, outcome: Some(outcome.into()), reading: None, celsius: None, looks_so: false };
     let entries = [Entry::Opened(Box::new(Opening::of(layout, complaint, at.parse()?))), Entry::Answer(answer)];
     let log = (1..).zip(entries).map(|(number, entry)| Logged { number, when: String::new(), entry }).collect();
     let job = Job::replay(Arc::clone(&model), log).map_err(|(_, refusal)| refusal)?;
