@@ -522,6 +522,7 @@ fn a_record_is_played_again_as_the_mechanic_met_it() {
             reading: Some(reading.into()),
             celsius: None,
             looks_so: false,
+            as_typed: false,
         })
     };
     let met = answer("lead-continuity", "left 3", "OL");

@@ -84,15 +84,12 @@ impl Judgement {
     #[must_use]
     pub fn leaves_no_doubt(&self, limit: &Limit, ordinary: &str) -> bool {
         let Some(at) = self.compared else { return true };
-        let is_ordinary = |band: &Band| band.is.iter().any(|name| name == ordinary);
-        let Some(first) = limit.bands.iter().position(is_ordinary) else { return false };
-        let last = limit.bands.iter().rposition(is_ordinary).unwrap_or(first);
-        let bottom = first.checked_sub(1).and_then(|below| limit.bands[below].upper).map(|edge| edge.at);
-        let top = limit.bands[last].upper.map(|edge| edge.at);
-        let width = bottom.zip(top).map(|(bottom, top)| top - bottom);
+        let Some(good) = limit.span_of(ordinary) else { return false };
+        let width = good.0.zip(good.1).map(|(bottom, top)| top - bottom);
         let above = |top: f64| at > top && (at >= top * FAR || width.is_some_and(|width| at >= top + width));
-        let below = |bottom: f64| at < bottom && (at <= bottom / FAR || width.is_some_and(|width| at <= bottom - width));
-        self.clear && (top.is_some_and(above) || bottom.is_some_and(below))
+        let below =
+            |bottom: f64| at < bottom && (at <= bottom / FAR || width.is_some_and(|width| at <= bottom - width));
+        self.clear && (good.1.is_some_and(above) || good.0.is_some_and(below))
     }
 }
 

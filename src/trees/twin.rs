@@ -158,8 +158,20 @@ pub(super) struct LimitTwin {
     pub bands: Option<Vec<BandTwin>>,
     /// The outcome of a reading of OL, where one can occur.
     pub open: Option<Names>,
+    /// What a reading can be at all; one outside it is refused.
+    pub possible: Option<PossibleTwin>,
     /// Where the figures come from.
     pub source: Option<Cite>,
+}
+
+/// From where to where a reading can be at all.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct PossibleTwin {
+    /// The least that can be read.
+    pub from: Figure,
+    /// The most that can be read.
+    pub to: Figure,
 }
 
 /// How a part wears.
