@@ -11,6 +11,7 @@ mod course;
 mod evidence;
 mod found;
 mod looks;
+mod misfits;
 mod ranked;
 mod situation;
 mod standing;
@@ -24,6 +25,7 @@ pub use course::{Contribution, Moment, because, course};
 pub use evidence::problem;
 pub use found::{Found, Good, findings};
 pub use looks::{By, Finding, NAMES, SHOWS_GOOD, named, would_show};
+pub use misfits::{DOES_NOT_FIT, Misfit};
 pub use ranked::{EXTENT, Ranked};
 pub use situation::situation;
 pub use standing::{Against, STILL_LIKELY, Standing, TOO_MUCH_LEFT_OUT};
@@ -40,6 +42,7 @@ pub struct Analysis {
     advice: OnceLock<Advice>,
     course: OnceLock<Vec<Moment>>,
     alike: OnceLock<Vec<Alike>>,
+    misfits: OnceLock<Vec<Misfit>>,
 }
 
 impl Deref for Analysis {
@@ -52,7 +55,13 @@ impl Deref for Analysis {
 
 impl From<Ranked> for Analysis {
     fn from(ranked: Ranked) -> Self {
-        Self { ranked, advice: OnceLock::new(), course: OnceLock::new(), alike: OnceLock::new() }
+        Self {
+            ranked,
+            advice: OnceLock::new(),
+            course: OnceLock::new(),
+            alike: OnceLock::new(),
+            misfits: OnceLock::new(),
+        }
     }
 }
 
@@ -68,7 +77,8 @@ impl Analysis {
     #[must_use]
     pub fn carried(&self, later: &Arc<Job>) -> Option<Self> {
         let ranked = self.ranked.carried(later)?;
-        Some(Self { ranked, advice: self.advice.clone(), course: OnceLock::new(), alike: self.alike.clone() })
+        let (advice, alike, misfits) = (self.advice.clone(), self.alike.clone(), self.misfits.clone());
+        Some(Self { ranked, advice, course: OnceLock::new(), alike, misfits })
     }
 
     /// As [`Analysis::of`], taking over from an earlier state of the same job what still holds.
@@ -136,5 +146,17 @@ impl Analysis {
     #[must_use]
     pub fn alike_now(&self) -> &[Alike] {
         self.alike.get().map(Vec::as_slice).unwrap_or_default()
+    }
+
+    /// The answers that do not fit the others, the least fitting first. One inference an answer.
+    #[must_use]
+    pub fn misfits(&self) -> &[Misfit] {
+        self.misfits.get_or_init(|| misfits::misfits(self))
+    }
+
+    /// As [`Analysis::misfits`], where they are worked out already; none else.
+    #[must_use]
+    pub fn misfits_now(&self) -> &[Misfit] {
+        self.misfits.get().map(Vec::as_slice).unwrap_or_default()
     }
 }

@@ -303,23 +303,25 @@ impl<B: BitSet> Lister<'_, B> {
         let entries = &self.kernels[cause].entries;
         let mut next: BTreeMap<Vec<Now>, Table> = BTreeMap::new();
         for (standing, table) in tables {
+            let mut by_now = [(Now::Gone, Table::new()), (Now::Asleep, Table::new()), (Now::Awake, Table::new())];
             for (state, weight) in table {
                 for (entry, (bits, w)) in entries.iter().enumerate().filter(|(_, (bits, _))| !bits.is_empty()) {
                     let lead = self.walk.leads[at].by(state, entry, entries.len(), bits);
                     if lead == DROPPED {
                         continue;
                     }
-                    let parts =
-                        [(Now::Gone, w.total - w.present), (Now::Asleep, w.present - w.awake), (Now::Awake, w.awake)];
-                    for (now, part) in parts.into_iter().filter(|(_, part)| *part > 0.0) {
-                        let mut standing = standing.clone();
-                        standing.push(now);
-                        next.entry(standing).or_default().push((lead, weight * part / self.back.scales[at]));
+                    let parts = [w.total - w.present, w.present - w.awake, w.awake];
+                    for ((_, table), part) in by_now.iter_mut().zip(parts).filter(|(_, part)| *part > 0.0) {
+                        table.push((lead, weight * part / self.back.scales[at]));
                     }
                 }
             }
+            // No two standings become one by what comes behind them.
+            for (now, mut table) in by_now.into_iter().filter(|(_, table)| !table.is_empty()) {
+                gather(&mut table);
+                next.insert(standing.iter().copied().chain([now]).collect(), table);
+            }
         }
-        next.values_mut().for_each(gather);
         next
     }
 }

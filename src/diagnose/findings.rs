@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::analysis::{Alike, Analysis, Contribution, SAME_CHANCE, Standing};
+use crate::analysis::{Alike, Analysis, Contribution, Misfit, SAME_CHANCE, Standing};
 use crate::belief::Explanation;
 use crate::job::Given;
 use crate::model::{CauseId, Model};
@@ -22,6 +22,8 @@ pub struct Findings {
     pub left_out: f64,
     /// Suspects that no check left can tell apart, most probable first.
     pub alike: Vec<AlikeFound>,
+    /// Answers that do not fit the others, the least fitting first.
+    pub misfits: Vec<MisfitFound>,
     /// What can be done next, best first.
     pub next: Vec<NextAction>,
     /// Standing warnings, and cautions to acknowledge before the first action.
@@ -82,6 +84,25 @@ pub struct AlikeFound {
     pub corrections: Vec<String>,
     /// What to do, in words.
     pub advice: String,
+}
+
+/// An answer that does not fit the others.
+#[derive(Debug, Clone, Serialize)]
+pub struct MisfitFound {
+    /// Number of its entry.
+    pub entry: u64,
+    /// The check.
+    pub check: String,
+    /// Where.
+    pub at: String,
+    /// The outcome that was given.
+    pub outcome: String,
+    /// The outcome that all other answers let expect.
+    pub rather: String,
+    /// Probability that it is a slip, 0 to 1.
+    pub slip: f64,
+    /// In words.
+    pub says: String,
 }
 
 /// What could be done in the place of an action.
@@ -182,6 +203,7 @@ impl Findings {
             sets: job.posterior().explanations.iter().take(MOST_SETS).map(|e| set(model, e)).collect(),
             left_out: job.posterior().left_out,
             alike: job.alike().iter().map(|set| alike(model, set)).collect(),
+            misfits: job.misfits().iter().map(|of| misfit(model, of)).collect(),
             cautions: cautions(job),
             next,
         }
@@ -225,6 +247,19 @@ fn alike(model: &Model, set: &Alike) -> AlikeFound {
         within: SAME_CHANCE,
         corrections: set.mends.iter().map(|(id, _)| format!("{} at {}", model[*id].name, model[*id].site)).collect(),
         advice: set.advice(model),
+    }
+}
+
+fn misfit(model: &Model, of: &Misfit) -> MisfitFound {
+    let check = &model[of.check];
+    MisfitFound {
+        entry: of.number,
+        check: check.name.clone(),
+        at: check.site.to_string(),
+        outcome: check.outcome_name(of.seen).to_owned(),
+        rather: check.outcome_name(of.rather).to_owned(),
+        slip: of.slip,
+        says: of.words(model),
     }
 }
 

@@ -54,6 +54,9 @@ pub fn table(job: &Analysis, findings: &Findings) -> String {
     if findings.left_out > 1e-6 {
         let _ = writeln!(out, "  (at most {:.4} % was left out for size)", 100.0 * findings.left_out);
     }
+    for misfit in job.misfits() {
+        let _ = writeln!(out, "\nDOES NOT FIT: {}", misfit.words(model));
+    }
     for set in job.alike().iter().take(ALIKE) {
         let causes: Vec<String> = set
             .causes

@@ -5,7 +5,7 @@
 
 use std::sync::Arc;
 
-use crate::analysis::{Alike, Analysis, Moment, Ranked};
+use crate::analysis::{Alike, Analysis, Misfit, Moment, Ranked};
 use crate::job::Job;
 use crate::measure::Limit;
 use crate::plan;
@@ -375,6 +375,12 @@ impl App {
     #[must_use]
     pub(super) fn alike_now(&self) -> &[Alike] {
         self.mode.held().map(Held::alike_now).unwrap_or_default()
+    }
+
+    /// The answers of the ranked job that do not fit the others; none before they are worked out.
+    #[must_use]
+    pub(super) fn misfits_now(&self) -> &[Misfit] {
+        self.mode.held().map(Held::misfits_now).unwrap_or_default()
     }
 
     /// What is to be worked out: the job as it is now, with what is known of it already. None where that is kept back.

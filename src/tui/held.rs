@@ -5,7 +5,7 @@
 use std::sync::Arc;
 
 use super::think::{Failure, Task};
-use crate::analysis::{Alike, Analysis, Moment, Ranked};
+use crate::analysis::{Alike, Analysis, Misfit, Moment, Ranked};
 use crate::job::Job;
 
 /// A job as it is now, and what was worked out of it so far.
@@ -109,6 +109,11 @@ impl Held {
     /// The sets of suspects of the ranked job that no check left tells apart; none before they are worked out.
     pub(super) fn alike_now(&self) -> &[Alike] {
         self.newest().map(|newest| newest.alike_now()).unwrap_or_default()
+    }
+
+    /// The answers of the ranked job that do not fit the others; none before they are worked out.
+    pub(super) fn misfits_now(&self) -> &[Misfit] {
+        self.newest().map(|newest| newest.misfits_now()).unwrap_or_default()
     }
 
     fn newest(&self) -> Option<&Arc<Analysis>> {

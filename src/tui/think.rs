@@ -69,6 +69,8 @@ impl Thinker {
                 None => _ = of.course(),
             }
             done();
+            let _ = of.misfits();
+            done();
             let _ = of.alike();
             last = Some(Arc::clone(of));
             done();

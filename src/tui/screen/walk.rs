@@ -137,7 +137,7 @@ fn work(app: &App, job: &Job, front: &Front, columns: usize, rows: usize) -> Vec
     // In the order shown. While a reading is judged, the verdict is what matters.
     let blocks = [
         block(1, &|page| title(app, job, front, &told, page)),
-        block(usize::from(!judged), &|page| why(job, front, page)),
+        block(usize::from(!judged), &|page| why(app, job, front, page)),
         block(usize::from(!judged), &|page| around(job, front, &told, page)),
         block(1, &|page| expect(&told, page)),
         block(usize::from(!judged), &|page| steps(&told, page)),
@@ -180,8 +180,11 @@ fn title(app: &App, job: &Job, front: &Front, told: &Told, page: &mut Page) {
     page.spread(&left, &[(Role::Strong, minutes)]);
 }
 
-fn why(job: &Job, front: &Front, page: &mut Page) {
+fn why(app: &App, job: &Job, front: &Front, page: &mut Page) {
     let model = job.model();
+    if let Some(misfit) = app.misfits_now().first() {
+        page.label("no fit", Role::Warn, &clean(&misfit.words(model)));
+    }
     let mut words = front.suggestion.as_ref().map(|s| clean(&s.why)).unwrap_or_default();
     if let Some(then) = front.suggestion.as_ref().and_then(|s| s.then) {
         words = format!("{words} Then: {}.", words::check(model, then));
