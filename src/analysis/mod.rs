@@ -12,6 +12,7 @@ mod evidence;
 mod found;
 mod looks;
 mod ranked;
+mod replaced;
 mod situation;
 mod standing;
 pub mod weigh;
@@ -23,8 +24,9 @@ pub use alike::{Alike, SAME_CHANCE};
 pub use course::{Contribution, Moment, because, course};
 pub use evidence::problem;
 pub use found::{Found, Good, findings};
-pub use looks::{By, Finding, NAMES, SHOWS_GOOD, named, would_show};
+pub use looks::{By, Finding, NAMES, SHOWS_GOOD, named, tells_of, would_show};
 pub use ranked::{EXTENT, Ranked};
+pub use replaced::{Replaced, Was, replaced};
 pub use situation::situation;
 pub use standing::{Against, STILL_LIKELY, Standing, TOO_MUCH_LEFT_OUT};
 

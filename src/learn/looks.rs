@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Serialize;
 
 use super::case::{Case, Found};
-use super::spread::Spread;
+use crate::spread::Spread;
 use crate::model::{Alarm, CauseId, CheckId, Seen, Sees, Shown};
 
 /// Weight of the tree's figure: as many trials.

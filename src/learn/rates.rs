@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::case::{Case, Watch};
-use super::spread::Spread;
+use crate::spread::Spread;
 use crate::analysis::problem;
 use crate::belief::{Extent, infer};
 use crate::job::Job;

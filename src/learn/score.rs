@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::spread::Spread;
+use crate::spread::Spread;
 use crate::analysis::course;
 use crate::job::{Entry, Job};
 use crate::model::CauseId;

@@ -1,6 +1,7 @@
 //! What was learnt, figure by figure, for a lead to accept or not.
 
-use crate::learn::{Lessons, Spread};
+use crate::learn::Lessons;
+use crate::spread::Spread;
 use crate::model::{Alarm, Shown};
 use crate::trees::Overlay;
 

@@ -14,8 +14,8 @@ const LINE: f64 = 22.0;
 const THICK: f64 = 14.0;
 /// The most characters of a label: more would run into the bars. The whole stands in its title.
 const LABEL: usize = 40;
-/// From dark to light, told apart in grey print too; the last is for what is not known.
-const FILLS: [&str; 6] = ["#173f5f", "#2a6f97", "#61a5c2", "#a9d6e5", "#c1440e", "#dddddd"];
+/// From dark to light, told apart in grey print too; the last two are for what is not known.
+const FILLS: [&str; 7] = ["#173f5f", "#2a6f97", "#61a5c2", "#a9d6e5", "#c1440e", "#dddddd", "#f2c14e"];
 
 /// A drawing; none where there is nothing to draw. Writing into a String cannot fail.
 pub(super) fn drawing(chart: &Chart) -> Option<String> {

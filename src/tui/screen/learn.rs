@@ -2,7 +2,8 @@
 
 use ratatui::layout::Rect;
 
-use crate::learn::{Spread, Trial};
+use crate::learn::Trial;
+use crate::spread::Spread;
 use crate::review::Proposal;
 use crate::tui::action::Action;
 use crate::tui::app::App;
