@@ -18,11 +18,12 @@ const GOOD_BELOW: f64 = 0.5;
 pub enum Was {
     /// Somebody saw or measured it at fault before, by this entry.
     FoundBad(By, u64),
-    /// Nobody had, and with this correction alone the complaint was gone in a proof run.
+    /// Nobody had, with this correction alone the complaint was gone in a proof run, and what else was entered leaves one in ten or more that it
+    /// was this.
     ProvenByRun,
     /// A look before it shows one of its faults good, by this entry; nothing else makes the part suspect.
     ShownGood(u64),
-    /// The complaint still showed after it, and another cause was proven.
+    /// The complaint still showed after it, and another cause was proven, or seen or measured for certain.
     StillShowed,
     /// Nothing tells.
     NotKnown,
@@ -81,20 +82,20 @@ fn was(job: &Ranked, found: &[Finding], done: &Done) -> Was {
     if let Some(finding) = looks::answering(model, state, found, done) {
         return Was::FoundBad(finding.by, finding.number);
     }
-    let put_right = cures.iter().any(|id| job.standing(*id) == Standing::PutRight);
-    if put_right && went_with_it_alone(job, done) {
+    let chance = 1.0 - cures.iter().map(|id| 1.0 - job.belief(*id).ever).product::<f64>();
+    if chance >= STILL_LIKELY && went_with_it_alone(job, done) {
         return Was::ProvenByRun;
     }
     let settled = |id: &CauseId| matches!(job.standing(*id), Standing::Proven | Standing::PutRight);
     if cures.iter().any(settled) || found.iter().any(|f| f.causes.iter().any(|id| cures.contains(id))) {
         return Was::NotKnown;
     }
-    let chance = 1.0 - cures.iter().map(|id| 1.0 - job.belief(*id).ever).product::<f64>();
     let shown_good = cures.iter().filter_map(|id| good_before(job, done, *id)).max();
     if let Some(entry) = shown_good.filter(|_| chance < STILL_LIKELY) {
         return Was::ShownGood(entry);
     }
     let other = (0..model.causes.len()).map(CauseId).any(|id| !cures.contains(&id) && settled(&id));
+    let other = other || found.iter().any(|f| f.causes.len() == 1);
     if other && chance < GOOD_BELOW && still_showed(job, done) { Was::StillShowed } else { Was::NotKnown }
 }
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::share;
+use super::share::share;
 use crate::spread::Spread;
 use crate::tables::ReadingRow;
 

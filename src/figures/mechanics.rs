@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::minutes::{self, AgainstPlan};
 use super::repeats::Repeat;
-use super::share;
+use super::share::share;
 use super::spent::Spent;
 use crate::spread::Spread;
 use crate::tables::JobRow;

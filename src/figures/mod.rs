@@ -9,6 +9,7 @@ mod mechanics;
 mod minutes;
 mod parts;
 mod repeats;
+mod share;
 mod spent;
 
 use std::collections::BTreeMap;
@@ -22,6 +23,8 @@ pub use minutes::{AgainstPlan, Minutes, Quartiles};
 pub use parts::{GoodParts, PartFigure, Parts};
 pub use repeats::{REPEAT_HOURS, Repeat, Repeats};
 pub use spent::Spent;
+
+use share::share;
 
 use crate::spread::Spread;
 use crate::tables::Sheet;
@@ -62,11 +65,6 @@ impl Filter {
         };
         (!self.is_all()).then(|| format!("Only jobs {}; {aside}.", asked.join(" and ")))
     }
-}
-
-/// A share with its 95 % interval; none of none.
-fn share(part: usize, of: usize) -> Option<Spread> {
-    (of > 0).then(|| Spread::wilson(part as f64, of as f64))
 }
 
 /// The figures of a shop.
@@ -171,7 +169,11 @@ impl Counter {
         let all = self.states.values().sum();
         Figures {
             filter: self.filter,
-            state_shares: self.states.iter().filter_map(|(state, jobs)| Some((state.clone(), share(*jobs, all)?))).collect(),
+            state_shares: self
+                .states
+                .iter()
+                .filter_map(|(state, jobs)| Some((state.clone(), share(*jobs, all)?)))
+                .collect(),
             states: self.states,
             left_out: self.left_out,
             months: with_empty(self.months),

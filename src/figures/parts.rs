@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::share;
+use super::share::share;
 use crate::spread::Spread;
 use crate::tables::{PartRow, ReplacedRow, WAS};
 
@@ -31,16 +31,7 @@ pub struct PartFigure {
 
 impl PartFigure {
     fn named(part: String, unit: bool) -> Self {
-        Self {
-            part,
-            unit,
-            measured: 0,
-            looked_at: 0,
-            found: 0,
-            replaced: 0,
-            was: [0; WAS.len()],
-            proven_bad: None,
-        }
+        Self { part, unit, measured: 0, looked_at: 0, found: 0, replaced: 0, was: [0; WAS.len()], proven_bad: None }
     }
 
     /// Replaced and proven bad.

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::share;
+use super::share::share;
 use crate::spread::Spread;
 use crate::tables::JobRow;
 

@@ -1,6 +1,6 @@
 //! From a record and its job to rows.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use chrono::DateTime;
 
@@ -330,8 +330,8 @@ fn replaced_parts(id: &str, job: &Ranked) -> Vec<ReplacedRow> {
     let model = job.model();
     let row = |Replaced { done, was }: Replaced| {
         let correction = &model[done.correction];
-        let parts: BTreeSet<&str> = correction.cures.iter().map(|id| model[*id].part.as_str()).collect();
-        let only = parts.first().filter(|_| parts.len() == 1);
+        let parts = || correction.cures.iter().map(|id| model[*id].part.as_str());
+        let most = |part: &&str| 2 * parts().filter(|other| other == part).count() > correction.cures.len();
         let prices = model.prices.as_ref();
         let money = prices.and_then(|prices| prices.price_of(correction).parts);
         ReplacedRow {
@@ -342,7 +342,7 @@ fn replaced_parts(id: &str, job: &Ranked) -> Vec<ReplacedRow> {
             site: correction.site.to_string(),
             title: correction.title.clone(),
             kind: correction.kind.words().to_owned(),
-            part: only.map(|part| (*part).to_owned()).unwrap_or_default(),
+            part: parts().find(most).unwrap_or_default().to_owned(),
             system: system(model, correction.site),
             was: was.name().to_owned(),
             was_entry: was.entry(),

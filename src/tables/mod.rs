@@ -149,7 +149,7 @@ table! {
         site: Text = "Site";
         title: Text = "Title of the correction";
         kind: Text = "`replace`, `overhaul` or `exchange`";
-        part: Text = "The part; empty for a unit of several kinds of parts";
+        part: Text = "The part that more than half of what the correction cures is of; empty where there is none: a unit of several kinds of parts";
         system: Text = "Kind of the system it is in; `engine` where it belongs to no side";
         was: Text = "What is known of what came off: `measured-bad` or `seen-bad` before; `proven-by-run` where the complaint went with this correction alone; `shown-good` by a look before, or `still-showed` where the complaint showed after it and another cause was proven: a good part; else `not-known`";
         was_entry: Whole = "Number of the entry that says so, where one does";

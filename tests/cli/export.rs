@@ -158,7 +158,7 @@ fn demo_jobs_are_marked() {
     Run::of(&args, &output).code(0).says("0 jobs of 0 months");
     let args = ["review", "export", "--practice", to.to_str().unwrap(), sessions.to_str().unwrap()];
     let output = bench.command(&args).env_remove("ROUGHRUN_TREES").output().unwrap();
-    Run::of(&args, &output).code(0).says("3 jobs of 1 months");
+    Run::of(&args, &output).code(0).says("3 jobs of 1 month are in");
     let (_, jobs) = rows(&to, "jobs");
     assert!(jobs.iter().all(|j| j["purpose"] == "demo" && j["trouble"].is_null()), "{jobs:?}");
     let states: Vec<&str> = jobs.iter().map(|j| j["state"].as_str().unwrap()).collect();

@@ -52,9 +52,13 @@ fn figures_list_and_export_keep_to_days_and_aircraft_and_say_so() {
     // The days of the demo records, as the list has them.
     let run = on_demos(&bench, &["review", "list", "--json"]).code(0);
     let list: Value = serde_json::from_str(&run.out).unwrap();
-    let opened: Vec<String> = list["rows"].as_array().unwrap().iter().map(|r| r["opened"].as_str().unwrap()[..10].into()).collect();
+    let opened: Vec<String> =
+        list["rows"].as_array().unwrap().iter().map(|r| r["opened"].as_str().unwrap()[..10].into()).collect();
     for day in &opened {
-        for (flag, wanted) in [("--from", opened.iter().filter(|o| *o >= day).count()), ("--to", opened.iter().filter(|o| *o <= day).count())] {
+        for (flag, wanted) in [
+            ("--from", opened.iter().filter(|o| *o >= day).count()),
+            ("--to", opened.iter().filter(|o| *o <= day).count()),
+        ] {
             let args = ["review", "figures", "--practice", "--format", "json", flag, day];
             let json: Value = serde_json::from_str(&on_demos(&bench, &args).code(0).out).unwrap();
             let left = json["figures"]["filter"]["left_aside"].as_u64().unwrap();

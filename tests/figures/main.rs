@@ -139,9 +139,8 @@ fn parts(figures: &Figures, work: &[&Sheet]) {
     assert_eq!(figures.parts.kinds.iter().map(|kind| kind.part.clone()).collect::<BTreeSet<_>>(), kinds);
     for kind in &figures.parts.kinds {
         let of = || told.iter().filter(|p| p.part == kind.part);
-        let off = |was: &[&str]| {
-            replaced.iter().filter(|r| name(r) == kind.part && was.contains(&r.was.as_str())).count()
-        };
+        let off =
+            |was: &[&str]| replaced.iter().filter(|r| name(r) == kind.part && was.contains(&r.was.as_str())).count();
         assert_eq!(kind.measured, of().filter(|p| p.measured == Some(true)).count());
         assert_eq!(kind.measured + kind.looked_at, of().count());
         assert_eq!(kind.found, of().filter(|p| !p.found.is_empty()).count());
@@ -175,14 +174,18 @@ fn spent(figures: &Figures, work: &[&Sheet]) {
     let known: Vec<&JobRow> = work.iter().map(|s| &s.job).filter(|j| j.minutes_access.is_some()).collect();
     assert_eq!(figures.spent.jobs, known.len());
     let of = |minutes: fn(&JobRow) -> Option<f64>| known.iter().filter_map(|j| minutes(j)).sum::<f64>();
-    assert!(near(figures.spent.access, of(|j| j.minutes_access)) && near(figures.spent.waiting, of(|j| j.minutes_waiting)));
+    assert!(
+        near(figures.spent.access, of(|j| j.minutes_access)) && near(figures.spent.waiting, of(|j| j.minutes_waiting))
+    );
     assert!(near(figures.spent.checking, of(|j| j.minutes_checking)));
     assert!(near(figures.spent.correcting, of(|j| j.minutes_correcting)));
     assert!(near(figures.spent.provoking, of(|j| j.minutes_provoking)));
     assert!(near(figures.spent.running, of(|j| j.minutes_running)));
     let people = figures.mechanics.as_ref().unwrap();
     let of_people = |minutes: fn(&Spent) -> f64| people.iter().map(|m| minutes(&m.spent)).sum::<f64>();
-    assert!(near(of_people(|s| s.access), figures.spent.access) && near(of_people(Spent::total), figures.spent.total()));
+    assert!(
+        near(of_people(|s| s.access), figures.spent.access) && near(of_people(Spent::total), figures.spent.total())
+    );
 }
 
 /// Wilson's interval holds the shares from which what was seen is at most 1.96 standard errors away: the ends fit that as an equation.
@@ -221,7 +224,10 @@ fn every_page_says_what_was_asked_for_and_left_aside() {
     assert!(flat(figures_text(&figures, Style::Ascii)).contains(words));
     assert!(figures_html(&figures, "now").contains(words));
     let json = figures_json(&figures);
-    assert_eq!((json["figures"]["filter"]["left_aside"].as_u64(), json["figures"]["filter"]["from"].as_str()), (Some(4), Some("2026-03")));
+    assert_eq!(
+        (json["figures"]["filter"]["left_aside"].as_u64(), json["figures"]["filter"]["from"].as_str()),
+        (Some(4), Some("2026-03"))
+    );
     let all = counted(&drawn(3, 9), Asked::default());
     assert!(!figures_text(&all, Style::Ascii).contains("left aside") && all.filter.is_all());
 }
@@ -238,11 +244,19 @@ fn no_money_is_told_where_the_list_has_no_price() {
     };
     let told = |rows: Vec<ReplacedRow>| {
         let job = JobRow { purpose: "work".into(), state: "open".into(), ..JobRow::default() };
-        let text = figures_text(&counted(&[Sheet { job, replaced: rows, ..Sheet::default() }], Asked::default()), Style::Ascii);
+        let text = figures_text(
+            &counted(&[Sheet { job, replaced: rows, ..Sheet::default() }], Asked::default()),
+            Style::Ascii,
+        );
         text.split_whitespace().collect::<Vec<_>>().join(" ")
     };
-    assert!(told(vec![row(None)]).contains("an amount that is not known: the shop's price list has no price for 1 part"));
-    assert!(told(vec![row(Some(410.0)), row(None)]).contains("cost 410.00 EUR by the shop's price list, which has no price for 1 of them"));
+    assert!(
+        told(vec![row(None)]).contains("an amount that is not known: the shop's price list has no price for 1 part")
+    );
+    assert!(
+        told(vec![row(Some(410.0)), row(None)])
+            .contains("cost 410.00 EUR by the shop's price list, which has no price for 1 of them")
+    );
     assert!(told(vec![row(Some(410.0)), row(Some(90.0))]).contains("cost 500.00 EUR by the shop's price list."));
     assert!(!told(Vec::new()).contains("price list"));
 }
@@ -284,11 +298,7 @@ fn causes(figures: &Figures, work: &[&Sheet]) {
                 (_, Some(spent)) => spent >= low && spent < low + 0.25,
                 (_, None) => false,
             };
-            assert!(
-                near(*faults, rows().filter(|c| is_in(c)).map(|c| c.share.unwrap()).sum()),
-                "{}",
-                AGES[at]
-            );
+            assert!(near(*faults, rows().filter(|c| is_in(c)).map(|c| c.share.unwrap()).sum()), "{}", AGES[at]);
         }
     }
     let by_system: f64 = figures.faults_by(|cause| &cause.system).iter().map(|(_, faults)| faults).sum();

@@ -150,13 +150,13 @@ def came_off(job, engine, found, good):
         looked = {c: [look for look in good[c] if look < n] for c in cures if c in good and c not in settled and first(c)}
         if before:
             out.append("measured-bad" if "measured" in before else "seen-bad")
-        elif cures & set(job["put_right"]) and job["passed"] and alone:
+        elif chance >= 0.1 and job["passed"] and alone:
             out.append("proven-by-run")
         elif cures & settled or any(cures & set(what) for _, _, what in found):
             out.append("not-known")
         elif any(looked.values()) and chance < 0.1:
             out.append("shown-good")
-        elif settled - cures and chance < 0.5 and any(m > n for m in shown):
+        elif (settled - cures or any(len(what) == 1 for _, _, what in found)) and chance < 0.5 and any(m > n for m in shown):
             out.append("still-showed")
         else:
             out.append("not-known")

@@ -145,14 +145,18 @@ fn told(number: usize, job: &Analysis) -> Value {
     let finding = |f: &Finding| json!({"entry": f.number, "by": f.by, "causes": ids(&f.causes)});
     let borne_out: serde_json::Map<String, Value> =
         Ending::ALL.into_iter().map(|how| (how.name().to_owned(), json!(state.borne_out(model, how).name()))).collect();
-    let settled_at = |standing: &Standing| all().filter(|id| job.standing(*id) == *standing).map(|id| id.0).collect::<Vec<_>>();
+    let settled_at =
+        |standing: &Standing| all().filter(|id| job.standing(*id) == *standing).map(|id| id.0).collect::<Vec<_>>();
     let ever: Vec<f64> = all().map(|id| job.belief(id).ever).collect();
     let off = replaced(job);
     let chance: Vec<f64> = off
         .iter()
         .map(|part| 1.0 - model[part.done.correction].cures.iter().map(|id| 1.0 - ever[id.0]).product::<f64>())
         .collect();
-    let off: Vec<Value> = off.iter().map(|part| json!({"entry": part.done.number, "was": part.was.name(), "by": part.was.entry()})).collect();
+    let off: Vec<Value> = off
+        .iter()
+        .map(|part| json!({"entry": part.done.number, "was": part.was.name(), "by": part.was.entry()}))
+        .collect();
     // What is owed and live is the work's own reckoning, which `work_laws` holds.
     let stands = !state.keeps_open(model).is_empty();
     let reported = roughrun::job::levels_of(model, &state.reported);

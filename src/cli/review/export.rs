@@ -28,9 +28,10 @@ pub(super) fn run(places: &Places, args: &Export) -> Outcome {
     }
     let filter = filter.words().map_or_else(String::new, |words| format!("\n{}", crate::text::safe_text(&words)));
     out::print(&format!(
-        "{} of {} in {}. SCHEMA.md there says what the tables hold.{filter}",
+        "{} of {} {} in {}. SCHEMA.md there says what the tables hold.{filter}",
         counted(done.jobs, "job", "jobs"),
-        counted(done.months, "month is", "months are"),
+        counted(done.months, "month", "months"),
+        if done.jobs == 1 { "is" } else { "are" },
         crate::text::safe_text(&folder.to_string_lossy())
     ))?;
     Ok(0)

@@ -37,7 +37,9 @@ pub enum QueryFault {
         given: String,
     },
     /// A day that comes after the one up to which is asked for.
-    #[error("{from} comes after {to}, so no job can lie between them. Give the earlier day as --from and the later one as --to.")]
+    #[error(
+        "{from} comes after {to}, so no job can lie between them. Give the earlier day as --from and the later one as --to."
+    )]
     Backwards {
         /// The first day asked for, safe to show.
         from: String,

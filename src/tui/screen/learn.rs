@@ -3,8 +3,8 @@
 use ratatui::layout::Rect;
 
 use crate::learn::Trial;
-use crate::spread::Spread;
 use crate::review::Proposal;
+use crate::spread::Spread;
 use crate::tui::action::Action;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;

@@ -90,7 +90,8 @@ fn causes(figures: &Figures) -> Section {
         bar(part, ages.collect(), count(faults))
     };
     let parts = figures.faults_by(|cause| &cause.part).into_iter().take(MOST_BARS).map(of_part).collect();
-    let mut heads = vec![word("cause"), word("part"), word("system"), number("faults"), number("measured"), number("seen")];
+    let mut heads =
+        vec![word("cause"), word("part"), word("system"), number("faults"), number("measured"), number("seen")];
     heads.extend(AGES.iter().map(|age| number_on_page(age)));
     let row = |cause: &crate::figures::CauseFigure| {
         let mut row = vec![cause.title.clone(), cause.part.clone(), cause.system.clone(), count(cause.faults)];
@@ -150,8 +151,14 @@ fn checks(figures: &Figures) -> Section {
         let made = check.made.to_string();
         vec![check.title.clone(), made, format!("{:.0}", check.minutes), check.changed.to_string(), changed, each]
     };
-    let heads =
-        vec![word("check"), number("made"), number("minutes"), number("changed"), number(SHARE), number("min a change")];
+    let heads = vec![
+        word("check"),
+        number("made"),
+        number("minutes"),
+        number("changed"),
+        number(SHARE),
+        number("min a change"),
+    ];
     let mut tables = vec![Table::new(
         "Minutes for each answer that changed something, the cheapest first",
         heads,
@@ -215,7 +222,12 @@ fn minutes(figures: &Figures) -> Section {
         about: vec![
             format!(
                 "{} that ended cured or handed over took {:.0} minutes by the tree's figures; at their openings the planner expected {:.0}. Half took between {:.2} and {:.2} times what was expected, the middle one {:.2} times{}.",
-                many(all.jobs, "job"), all.worked, all.planned, all.ratio.low, all.ratio.high, all.ratio.median,
+                many(all.jobs, "job"),
+                all.worked,
+                all.planned,
+                all.ratio.low,
+                all.ratio.high,
+                all.ratio.median,
                 all.ratio.median_range.map_or_else(
                     || "; of fewer than 6 no range can be given".to_owned(),
                     |(low, high)| format!(" (range {low:.2} to {high:.2})"),

@@ -35,13 +35,14 @@ fn good_words(figures: &Figures) -> Vec<String> {
         return vec!["No part was replaced.".to_owned()];
     }
     let mut words = vec![format!(
-        "{} of {} replaced {} good by the record, {}: {} shown good before, {} with the complaint still there after. Parts of one job hang together, so this range and those of the parts are, if anything, too narrow.",
+        "{} of {} replaced {} good by the record, {}: {} shown good before, {} with the complaint still there after. Of {} more it is not known. Parts of one job hang together, so this range and those of the parts are, if anything, too narrow.",
         good.parts,
         many(parts.replaced, "part"),
         if good.parts == 1 { "was" } else { "were" },
         share(parts.good_share.as_ref()),
         good.shown_good,
-        good.still_showed
+        good.still_showed,
+        parts.kinds.iter().map(|kind| kind.was[5]).sum::<usize>()
     )];
     if good.parts > 0 {
         words.push(format!(
@@ -103,7 +104,7 @@ fn kinds(kinds: &[PartFigure]) -> Table {
 
 fn good(by_correction: &[GoodParts]) -> Table {
     let heads = vec![
-        word("good parts replaced"),
+        word("correction"),
         number("parts"),
         number("shown good"),
         number("still there"),
@@ -123,5 +124,5 @@ fn good(by_correction: &[GoodParts]) -> Table {
             money.collect::<Vec<_>>().join(", "),
         ]
     };
-    Table::new("Good parts", heads, MOST_ROWS, by_correction.iter().map(row).collect())
+    Table::new("Good parts replaced", heads, MOST_ROWS, by_correction.iter().map(row).collect())
 }
