@@ -18,12 +18,11 @@ const GOOD_BELOW: f64 = 0.5;
 pub enum Was {
     /// Somebody saw or measured it at fault before, by this entry.
     FoundBad(By, u64),
-    /// Nobody had, with this correction alone the complaint was gone in a proof run, and what else was entered leaves one in ten or more that it
-    /// was this.
+    /// Nobody had, and with this correction alone every complaint was gone in a proof run. A fault that sleeps can pass one too.
     ProvenByRun,
     /// A look before it shows one of its faults good, by this entry; nothing else makes the part suspect.
     ShownGood(u64),
-    /// The complaint still showed after it, and another cause was proven, or seen or measured for certain.
+    /// The complaint still showed after it, and another cause was proven, seen or measured, or went in a run with its correction alone.
     StillShowed,
     /// Nothing tells.
     NotKnown,
@@ -83,19 +82,22 @@ fn was(job: &Ranked, found: &[Finding], done: &Done) -> Was {
         return Was::FoundBad(finding.by, finding.number);
     }
     let chance = 1.0 - cures.iter().map(|id| 1.0 - job.belief(*id).ever).product::<f64>();
-    if chance >= STILL_LIKELY && went_with_it_alone(job, done) {
-        return Was::ProvenByRun;
+    let shown_good = cures.iter().filter_map(|id| good_before(job, done, *id)).max();
+    let shown_good = shown_good.filter(|_| chance < STILL_LIKELY);
+    if went_with_it_alone(job, done) {
+        // A look that says one thing and a run that says another leave it open.
+        return if shown_good.is_none() { Was::ProvenByRun } else { Was::NotKnown };
     }
     let settled = |id: &CauseId| matches!(job.standing(*id), Standing::Proven | Standing::PutRight);
     if cures.iter().any(settled) || found.iter().any(|f| f.causes.iter().any(|id| cures.contains(id))) {
         return Was::NotKnown;
     }
-    let shown_good = cures.iter().filter_map(|id| good_before(job, done, *id)).max();
-    if let Some(entry) = shown_good.filter(|_| chance < STILL_LIKELY) {
+    if let Some(entry) = shown_good {
         return Was::ShownGood(entry);
     }
-    let other = (0..model.causes.len()).map(CauseId).any(|id| !cures.contains(&id) && settled(&id));
-    let other = other || found.iter().any(|f| f.causes.len() == 1);
+    let proven = (0..model.causes.len()).map(CauseId).any(|id| !cures.contains(&id) && settled(&id));
+    let by_a_run = || state.done.iter().any(|other| other.number != done.number && went_with_it_alone(job, other));
+    let other = proven || found.iter().any(|f| !f.causes.is_empty()) || by_a_run();
     if other && chance < GOOD_BELOW && still_showed(job, done) { Was::StillShowed } else { Was::NotKnown }
 }
 
@@ -112,7 +114,10 @@ fn went_with_it_alone(job: &Ranked, done: &Done) -> bool {
     let (model, state) = (job.model(), job.state());
     let last = (0..state.spells.len()).rev().find(|at| shows_in(job, *at)).unwrap_or(0);
     let since = |other: &&Done| other.from > last && looks::is_ours(model, other);
-    state.proof_passed() && done.from > last && state.done.iter().filter(since).count() == 1
+    state.proof_passed()
+        && done.from > last
+        && looks::is_ours(model, done)
+        && state.done.iter().filter(since).count() == 1
 }
 
 /// Whether a complaint that was there before a correction showed after it.

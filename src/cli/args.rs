@@ -286,7 +286,7 @@ pub(super) struct Due {
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Cost {
-    /// Name of the cause
+    /// The cause, by its name in the tree or by its title
     pub cause: String,
     /// Where: engine, left, right, left coil A, cylinder 3 or left 3; its first site where left out
     #[arg(long)]

@@ -145,18 +145,18 @@ def came_off(job, engine, found, good):
         before = [by for f, by, what in found if f < n and any(c in cures and since(f, c) for c in what)]
         settled = set(job["settled"]) | set(job["put_right"])
         last = max(shown, default=0)
-        alone = n > last and [m for m, _ in ours if m > last] == [n]
+        alone = [m for m, _ in ours if m > last] if job["passed"] else []
         first = lambda c: min(m for m, other in done if c in other["cures"]) == n
         looked = {c: [look for look in good[c] if look < n] for c in cures if c in good and c not in settled and first(c)}
         if before:
             out.append("measured-bad" if "measured" in before else "seen-bad")
-        elif chance >= 0.1 and job["passed"] and alone:
-            out.append("proven-by-run")
+        elif alone == [n]:
+            out.append("not-known" if any(looked.values()) and chance < 0.1 else "proven-by-run")
         elif cures & settled or any(cures & set(what) for _, _, what in found):
             out.append("not-known")
         elif any(looked.values()) and chance < 0.1:
             out.append("shown-good")
-        elif (settled - cures or any(len(what) == 1 for _, _, what in found)) and chance < 0.5 and any(m > n for m in shown):
+        elif (settled - cures or any(what for _, _, what in found) or len(alone) == 1) and chance < 0.5 and any(m > n for m in shown):
             out.append("still-showed")
         else:
             out.append("not-known")

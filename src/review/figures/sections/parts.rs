@@ -11,7 +11,7 @@ const KNOWN: [&str; 6] =
 pub(super) fn section(figures: &Figures) -> Section {
     let parts = &figures.parts;
     let mut about = vec![
-        "Measured and seen count places that were measured, or looked at alone. Replaced counts parts that were replaced, overhauled or exchanged; blind are those that came off before anybody had measured or seen them bad. Bad is what was proven: measured or seen bad before, or the complaint was gone in a proof run with it alone. Good is what a look before had shown good, or what the complaint was still there after while another cause was proven. The share is that of the bad among the replaced.".to_owned(),
+        "Measured and seen count places that were measured, or looked at alone. Replaced counts parts that were replaced, overhauled or exchanged; blind are those that came off before anybody had measured or seen them bad. Bad is what was proven: measured or seen bad before, or the complaint was gone in a proof run with it alone, which a fault that comes and goes can also be by chance. Good is what a look before had shown good, or what the complaint was still there after while another cause was proven. The share is that of the bad among the replaced.".to_owned(),
     ];
     about.extend(good_words(figures));
     let replaced = parts.kinds.iter().filter(|kind| kind.replaced > 0);
