@@ -41,6 +41,11 @@ fn share(of: Option<&Spread>) -> String {
     of.map_or_else(|| "-".to_owned(), words)
 }
 
+/// A tree's name in words: `ignition coil`.
+fn plain(name: &str) -> String {
+    name.replace('-', " ")
+}
+
 /// So many of them, in words: `1 job`, `2 jobs`.
 fn many(count: usize, one: &str) -> String {
     if count == 1 { format!("1 {one}") } else { format!("{count} {one}s") }
@@ -69,7 +74,7 @@ fn jobs(figures: &Figures) -> Section {
         about.push(format!("{} {is} left out.", many(figures.left_out, "practice and demonstration job")));
     }
     about.push(format!(
-        "After each share its range stands in brackets, in per cent: the share that many more such jobs would come to lies in it 95 times in 100. Of fewer than {FEW} it is wide: go by the range then, not by the share."
+        "After each share its range stands in brackets, in per cent: the share that many more such jobs would come to lies in it 95 times in 100. Of fewer than {FEW} jobs, parts or answers it is wide: go by the range then, not by the share."
     ));
     let months = figures.months.iter().map(|(month, jobs)| (month.clone(), *jobs)).collect();
     Section {
@@ -81,20 +86,20 @@ fn jobs(figures: &Figures) -> Section {
 }
 
 fn causes(figures: &Figures) -> Section {
-    let one = |(name, faults): (&str, f64)| bar(name, vec![faults], count(faults));
+    let one = |(name, faults): (&str, f64)| bar(&plain(name), vec![faults], count(faults));
     let systems = figures.faults_by(|cause| &cause.system).into_iter().take(MOST_BARS).map(one).collect();
     let of_part = |(part, faults): (&str, f64)| {
         let ages = (0..AGES.len()).map(|age| {
             figures.causes.iter().filter(|cause| cause.part == part).map(|cause| cause.ages[age]).sum::<f64>()
         });
-        bar(part, ages.collect(), count(faults))
+        bar(&plain(part), ages.collect(), count(faults))
     };
     let parts = figures.faults_by(|cause| &cause.part).into_iter().take(MOST_BARS).map(of_part).collect();
     let mut heads =
         vec![word("cause"), word("part"), word("system"), number("faults"), number("measured"), number("seen")];
     heads.extend(AGES.iter().map(|age| number_on_page(age)));
     let row = |cause: &crate::figures::CauseFigure| {
-        let mut row = vec![cause.title.clone(), cause.part.clone(), cause.system.clone(), count(cause.faults)];
+        let mut row = vec![cause.title.clone(), plain(&cause.part), plain(&cause.system), count(cause.faults)];
         row.extend([cause.measured.to_string(), cause.seen.to_string()]);
         row.extend(cause.ages.iter().map(|faults| if *faults > 0.0 { count(*faults) } else { String::new() }));
         row

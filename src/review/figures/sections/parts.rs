@@ -1,7 +1,7 @@
 //! Parts measured and replaced, and good parts thrown away.
 
 use super::super::chart::{Bars, Chart, Section, Table, number, number_on_page, word};
-use super::{MOST_BARS, MOST_ROWS, SHARE, bar, many, share};
+use super::{MOST_BARS, MOST_ROWS, SHARE, bar, many, plain, share};
 use crate::figures::{Figures, GoodParts, PartFigure};
 
 /// What is known of parts that came off, in the order of [`crate::tables::WAS`].
@@ -11,7 +11,7 @@ const KNOWN: [&str; 6] =
 pub(super) fn section(figures: &Figures) -> Section {
     let parts = &figures.parts;
     let mut about = vec![
-        "Measured and seen count places that were measured, or looked at alone. Replaced counts parts that were replaced, overhauled or exchanged; blind are those that came off before anybody had measured or seen them bad. Bad is what was proven: measured or seen bad before, or the complaint was gone in a proof run with it alone, which a fault that comes and goes can also be by chance. Good is what a look before had shown good, or what the complaint was still there after while another cause was proven. The share is that of the bad among the replaced.".to_owned(),
+        "Measured and seen count places that were measured, or looked at alone. Replaced counts parts that were replaced, overhauled or exchanged; blind are those that came off before anybody had measured or seen them bad. Bad is what was proven: measured or seen bad before, or the complaint was gone in a proof run with it alone; a fault that comes and goes can hide from one run. Good is what a look before had shown good, or what the complaint was still there after while another cause was proven. The share is that of the bad among the replaced.".to_owned(),
     ];
     about.extend(good_words(figures));
     let replaced = parts.kinds.iter().filter(|kind| kind.replaced > 0);
@@ -34,15 +34,19 @@ fn good_words(figures: &Figures) -> Vec<String> {
     if parts.replaced == 0 {
         return vec!["No part was replaced.".to_owned()];
     }
+    let not_known = match parts.kinds.iter().map(|kind| kind.was[5]).sum::<usize>() {
+        0 => String::new(),
+        many => format!(" Of {many} more it is not known."),
+    };
     let mut words = vec![format!(
-        "{} of {} replaced {} good by the record, {}: {} shown good before, {} with the complaint still there after. Of {} more it is not known. Parts of one job hang together, so this range and those of the parts are, if anything, too narrow.",
+        "{} of {} replaced {} good by the record, {}: {} shown good before, {} with the complaint still there after.{} Parts of one job hang together, so this range and those of the parts are, if anything, too narrow.",
         good.parts,
         many(parts.replaced, "part"),
         if good.parts == 1 { "was" } else { "were" },
         share(parts.good_share.as_ref()),
         good.shown_good,
         good.still_showed,
-        parts.kinds.iter().map(|kind| kind.was[5]).sum::<usize>()
+        not_known
     )];
     if good.parts > 0 {
         words.push(format!(
@@ -67,7 +71,7 @@ fn money(good: &GoodParts) -> String {
 }
 
 fn named(kind: &PartFigure) -> String {
-    if kind.unit { kind.part.clone() } else { kind.part.replace('-', " ") }
+    if kind.unit { kind.part.clone() } else { plain(&kind.part) }
 }
 
 fn kinds(kinds: &[PartFigure]) -> Table {
