@@ -71,6 +71,8 @@ pub fn median_ranks(values: usize) -> Option<(usize, usize)> {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
+
     use super::*;
 
     fn close(found: f64, wanted: f64, within: f64) {

@@ -143,9 +143,8 @@ fn draw_table(page: &mut String, table: &Table) {
         return;
     }
     let heads: Vec<(usize, &Head)> = table.heads.iter().enumerate().filter(|(_, head)| !head.page_only).collect();
-    let cell = |row: &[String], (at, head): &(usize, &Head)| match head.begins {
-        true => safe_text(&row[*at]).chars().take(LEAST).collect(),
-        false => fitted(&row[*at], LABEL),
+    let cell = |row: &[String], (at, head): &(usize, &Head)| {
+        if head.begins { safe_text(&row[*at]).chars().take(LEAST).collect() } else { fitted(&row[*at], LABEL) }
     };
     let whole: Vec<Vec<String>> =
         table.rows.iter().map(|row| heads.iter().map(|head| cell(row, head)).collect()).collect();
