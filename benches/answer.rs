@@ -30,7 +30,15 @@ fn job() -> Job {
 
 fn enter(job: &mut Job, check: &str, at: &str, outcome: &str) {
     let at: Site = at.parse().unwrap();
-    let answer = Answer { check: check.into(), at, outcome: Some(outcome.into()), reading: None, celsius: None };
+    let answer = Answer {
+        check: check.into(),
+        at,
+        outcome: Some(outcome.into()),
+        reading: None,
+        celsius: None,
+        looks_so: false,
+        as_typed: false,
+    };
     job.enter(Logged { number: job.next_number(), when: String::new(), entry: Entry::Answer(answer) }).unwrap();
 }
 

@@ -20,7 +20,15 @@ fn verdict(layout: &str, check: &str, at: &str, reading: &str) -> Vec<String> {
     let model = model(layout);
     let opening = Opening::of(layout, "rough-one-side", "left".parse().unwrap());
     let site: Site = at.parse().unwrap();
-    let answer = Answer { check: check.into(), at: site, outcome: None, reading: Some(reading.into()), celsius: None };
+    let answer = Answer {
+        check: check.into(),
+        at: site,
+        outcome: None,
+        reading: Some(reading.into()),
+        celsius: None,
+        looks_so: false,
+        as_typed: false,
+    };
     let log = vec![
         Logged { number: 1, when: String::new(), entry: Entry::Opened(Box::new(opening)) },
         Logged { number: 2, when: String::new(), entry: Entry::Answer(answer) },

@@ -99,7 +99,15 @@ fn random_jobs_fit_a_page_and_keep_what_is_signed() {
 
 fn answer(check: &str, at: Site, outcome: Option<&str>, reading: Option<&str>) -> Entry {
     let own = |text: Option<&str>| text.map(str::to_owned);
-    Entry::Answer(Answer { check: check.into(), at, outcome: own(outcome), reading: own(reading), celsius: None })
+    Entry::Answer(Answer {
+        check: check.into(),
+        at,
+        outcome: own(outcome),
+        reading: own(reading),
+        celsius: None,
+        looks_so: false,
+        as_typed: false,
+    })
 }
 
 /// A plug that was recorded clean and whole is no finding, though it was replaced and the run passed; a lead measured open is one.

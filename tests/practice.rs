@@ -521,6 +521,8 @@ fn a_record_is_played_again_as_the_mechanic_met_it() {
             outcome: None,
             reading: Some(reading.into()),
             celsius: None,
+            looks_so: false,
+            as_typed: false,
         })
     };
     let met = answer("lead-continuity", "left 3", "OL");

@@ -149,12 +149,26 @@ fn enter(job: &mut Job, answer: Answer) {
 
 fn outcome(job: &mut Job, check: &str, at: &str, outcome: &str) {
     let outcome = Some(outcome.to_owned());
-    enter(job, Answer { check: check.into(), at: site(at), outcome, reading: None, celsius: None });
+    enter(
+        job,
+        Answer {
+            check: check.into(),
+            at: site(at),
+            outcome,
+            reading: None,
+            celsius: None,
+            looks_so: false,
+            as_typed: false,
+        },
+    );
 }
 
 fn reading(job: &mut Job, check: &str, at: &str, reading: &str, celsius: Option<f64>) {
     let reading = Some(reading.to_owned());
-    enter(job, Answer { check: check.into(), at: site(at), outcome: None, reading, celsius });
+    enter(
+        job,
+        Answer { check: check.into(), at: site(at), outcome: None, reading, celsius, looks_so: false, as_typed: false },
+    );
 }
 
 /// The outcomes that the newest reading can mean, likeliest first.

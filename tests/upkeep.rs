@@ -182,6 +182,8 @@ fn what_is_due_is_remembered_while_its_access_is_open() {
         outcome: Some("normal".to_owned()),
         reading: None,
         celsius: None,
+        looks_so: false,
+        as_typed: false,
     });
     // The cowling off is 12 of the 13 minutes to a lead off its plug, and the lead is still on.
     let model = model();

@@ -87,6 +87,8 @@ fn no_drop_warns_from_the_report_on_and_is_grounded_first_with_the_engine_at_res
         outcome: Some("normal".into()),
         reading: None,
         celsius: None,
+        looks_so: false,
+        as_typed: false,
     });
     enter(&mut job, normal);
     assert!(job.state().ledger.live().is_empty());

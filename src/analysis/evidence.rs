@@ -1,7 +1,7 @@
 //! From a job's state to the question inference is asked.
 
-use crate::belief::{Arrival, CauseInput, Corrected, Exposure, Observation, Problem, prior};
-use crate::model::{Cause, CauseId, Model, Sees, age_of};
+use crate::belief::{Arrival, CauseInput, Corrected, Event, Exposure, Observation, Problem, prior};
+use crate::model::{Cause, CauseId, Model, Outcome, Sees, age_of};
 
 use crate::job::State;
 
@@ -18,11 +18,16 @@ pub fn problem(model: &Model, state: &State) -> Problem {
     });
     let checks = state.given.iter().filter(|g| !g.weights.is_empty()).map(|g| {
         let check = &model[g.check];
+        let certain = g.is_certain(model);
+        let event = |o: &Outcome| match o.looks_so {
+            Some(leak) if !certain => Event { leak, ..o.event.clone() },
+            _ => o.event.clone(),
+        };
         Observation {
             spell: g.spell,
             sees: check.sees,
             key: g.check.0,
-            events: check.outcomes.iter().map(|o| o.event.clone()).collect(),
+            events: check.outcomes.iter().map(event).collect(),
             weights: g.weights.clone(),
         }
     });

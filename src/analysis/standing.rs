@@ -2,7 +2,7 @@
 
 use crate::belief::{Belief, Exposure, Posterior, prior};
 use crate::job::{Given, State};
-use crate::model::{CauseId, CheckId, Model, Seen, Sees, age_of};
+use crate::model::{CauseId, CheckId, Model, Outcome, Seen, Sees, age_of};
 
 use super::looks;
 
@@ -101,14 +101,15 @@ fn is_proven(model: &Model, state: &State, belief: Belief, id: CauseId) -> bool 
         return true;
     }
     let findings = state.given.iter().filter_map(|g| match g.seen()? {
-        Seen::Abnormal(i) => Some(&model[g.check].outcomes[i]),
+        Seen::Abnormal(i) => Some((g, &model[g.check].outcomes[i])),
         Seen::Normal => None,
     });
-    let mut shown = findings.filter(|o| o.event.causes.iter().any(|(c, chance)| *c == id && *chance >= 0.3)).peekable();
+    let names = |o: &Outcome| o.event.causes.iter().any(|(c, chance)| *c == id && *chance >= looks::NAMES);
+    let mut shown = findings.filter(|(_, o)| names(o)).peekable();
     if shown.peek().is_none() {
         return false;
     }
-    let own = shown.any(|o| o.proves);
+    let own = shown.any(|(g, o)| o.proves && !g.looks_so);
     belief.ever >= if own { PROVEN_BY_OWN_FINDING } else { PROVEN_BY_ELIMINATION }
 }
 

@@ -112,12 +112,13 @@ impl<B: BitSet> Lister<'_, B> {
         let mut work = 0;
         let mut heap = BinaryHeap::new();
         let mut prefixes = vec![Prefix { members: Vec::new(), at: 0, table: vec![(0, 1.0 / whole)] }];
-        self.look_into(0, &prefixes, &mut heap, &mut work);
+        self.look_into(0, &prefixes, NOTHING, &mut heap, &mut work);
         let mut listed = 0.0;
         while let Some(candidate) = heap.pop() {
             match candidate.next {
                 None => {
-                    let explanation = self.finish(&prefixes[candidate.prefix], whole, &mut work);
+                    let members = &prefixes[candidate.prefix].members;
+                    let explanation = self.finish(members, candidate.bound, whole, &mut work);
                     listed += explanation.probability;
                     found.push(explanation);
                     if found.len() >= extent.most || listed >= extent.share {
@@ -126,7 +127,7 @@ impl<B: BitSet> Lister<'_, B> {
                 }
                 Some(step) => {
                     prefixes.push(self.extend(&prefixes[candidate.prefix], step, &mut work));
-                    self.look_into(prefixes.len() - 1, &prefixes, &mut heap, &mut work);
+                    self.look_into(prefixes.len() - 1, &prefixes, NOTHING, &mut heap, &mut work);
                 }
             }
             if work > MOST_WORK {
@@ -157,14 +158,29 @@ impl<B: BitSet> Lister<'_, B> {
                 prefix = self.extend(&prefix, step, work);
                 self.narrow(&mut prefix);
                 let mut ways = BinaryHeap::new();
-                self.look_into(0, std::slice::from_ref(&prefix), &mut ways, work);
+                self.look_into(0, std::slice::from_ref(&prefix), 0.0, &mut ways, work);
                 next = ways.pop().and_then(|way| way.next);
             }
-            found.push(self.finish(&prefix, whole, work));
+            let probability = self.probability(&prefix.members, whole, work);
+            if probability > 0.0 {
+                found.push(self.finish(&prefix.members, probability, whole, work));
+            }
             if *work > most {
                 return;
             }
         }
+    }
+
+    /// The probability of an explanation, all states kept.
+    fn probability(&self, members: &[usize], whole: f64, work: &mut usize) -> f64 {
+        let mut prefix = Prefix { members: Vec::new(), at: 0, table: vec![(0, 1.0 / whole)] };
+        for (at, step) in self.walk.steps.iter().enumerate() {
+            if matches!(step, Step::Walk(cause) if members.contains(cause)) {
+                prefix = self.extend(&prefix, at, work);
+            }
+        }
+        (prefix.at..self.walk.steps.len()).for_each(|at| self.pass(&mut prefix.table, at));
+        prefix.table.iter().map(|(_, weight)| weight).sum()
     }
 
     /// Cuts a prefix down to the states most of its probability goes through. It only chooses members with them.
@@ -175,8 +191,15 @@ impl<B: BitSet> Lister<'_, B> {
         prefix.table.truncate(HASTY_STATES);
     }
 
-    /// Finds every way a prefix can go on: with each later cause as its next member, or with none.
-    fn look_into(&self, prefix: usize, prefixes: &[Prefix], heap: &mut BinaryHeap<Candidate>, work: &mut usize) {
+    /// Finds every way of more than `least` that a prefix can go on: with each later cause as its next member, or with none.
+    fn look_into(
+        &self,
+        prefix: usize,
+        prefixes: &[Prefix],
+        least: f64,
+        heap: &mut BinaryHeap<Candidate>,
+        work: &mut usize,
+    ) {
         let mut table = prefixes[prefix].table.clone();
         for at in prefixes[prefix].at..self.walk.steps.len() {
             if let Step::Walk(_) = self.walk.steps[at] {
@@ -184,14 +207,14 @@ impl<B: BitSet> Lister<'_, B> {
                 // The probability of everything in which the cause walked here is the next member.
                 let bound: f64 = table.iter().map(|(state, weight)| weight * joining[*state as usize]).sum();
                 *work += table.len();
-                if bound > NOTHING {
+                if bound > least {
                     heap.push(Candidate { bound, prefix, next: Some(at) });
                 }
             }
             self.pass(&mut table, at);
         }
         let bound = table.iter().map(|(_, weight)| weight).sum();
-        if bound > NOTHING {
+        if bound > least {
             heap.push(Candidate { bound, prefix, next: None });
         }
     }
@@ -246,13 +269,13 @@ impl<B: BitSet> Lister<'_, B> {
         Prefix { members, at: step + 1, table: with }
     }
 
-    /// A whole explanation: goes its way once more, with the standing of each member.
-    fn finish(&self, prefix: &Prefix, whole: f64, work: &mut usize) -> Explanation {
+    /// A whole explanation of a known probability: goes its way once more, with the standing of each member.
+    fn finish(&self, members: &[usize], probability: f64, whole: f64, work: &mut usize) -> Explanation {
         let mut tables: BTreeMap<Vec<Now>, Table> = BTreeMap::from([(Vec::new(), vec![(0, 1.0 / whole)])]);
         for (at, step) in self.walk.steps.iter().enumerate() {
             *work += tables.values().map(Vec::len).sum::<usize>();
             match step {
-                Step::Walk(cause) if prefix.members.contains(cause) => {
+                Step::Walk(cause) if members.contains(cause) => {
                     keep_heaviest(&mut tables, self.kernels[*cause].entries.len());
                     tables = self.with_standing(tables, at, *cause);
                     keep_heaviest(&mut tables, MANY_STEPS);
@@ -260,9 +283,9 @@ impl<B: BitSet> Lister<'_, B> {
                 _ => tables.values_mut().for_each(|table| self.pass(table, at)),
             }
         }
-        let mut order: Vec<usize> = (0..prefix.members.len()).collect();
-        order.sort_by_key(|i| prefix.members[*i]);
-        let now: Vec<(Vec<Now>, f64)> = tables
+        let mut order: Vec<usize> = (0..members.len()).collect();
+        order.sort_by_key(|i| members[*i]);
+        let mut now: Vec<(Vec<Now>, f64)> = tables
             .into_iter()
             .map(|(standing, table)| {
                 let weight = table.iter().map(|(_, w)| w).sum();
@@ -270,11 +293,10 @@ impl<B: BitSet> Lister<'_, B> {
             })
             .filter(|(_, weight)| *weight > 0.0)
             .collect();
-        Explanation {
-            causes: order.iter().map(|i| prefix.members[*i]).collect(),
-            probability: now.iter().map(|(_, p)| p).sum(),
-            now,
-        }
+        // Standings that were dropped leave theirs to the others, some of which promise more than they did: the sum is set right here.
+        let kept: f64 = now.iter().map(|(_, p)| p).sum();
+        now.iter_mut().for_each(|(_, p)| *p *= probability / kept);
+        Explanation { causes: order.iter().map(|i| members[*i]).collect(), probability, now }
     }
 
     fn with_standing(&self, tables: BTreeMap<Vec<Now>, Table>, at: usize, cause: usize) -> BTreeMap<Vec<Now>, Table> {

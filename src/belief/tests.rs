@@ -323,3 +323,31 @@ fn many_findings_stay_finite_and_the_bound_is_honest() {
     assert!(found.causes.iter().all(|b| (0.0..=1.0).contains(&b.present)));
     assert!(found.left_out > 0.0 && found.left_out <= 1.0);
 }
+
+#[test]
+fn an_explanation_keeps_its_probability_where_its_members_stand_in_more_ways_than_are_kept() {
+    // Seven causes that only bring it together, each corrected since or not, awake again or not: 2,187 ways to stand.
+    let all_of: Vec<Formula> = (0..7).map(|c| Formula::Any(vec![CauseId(c)])).collect();
+    let together =
+        Event { causes: Vec::new(), gates: vec![(Formula::AtLeast { count: 7, of: all_of }, 0.9)], leak: 1e-9 };
+    let again = Event { causes: (0..7).map(|c| (CauseId(c), 0.3)).collect(), gates: Vec::new(), leak: 1e-6 };
+    let causes = (0..7)
+        .map(|_| CauseInput {
+            prior: 0.2,
+            habits: vec![vec![0.9, 0.02]],
+            corrections: vec![Corrected { from: 1, fails: 0.1 }],
+            arrivals: Vec::new(),
+        })
+        .collect();
+    let observations = vec![
+        Observation::clear(0, Sees::Awake, 0, vec![together], Some(0)),
+        Observation::clear(1, Sees::Awake, 1, vec![again], Some(0)),
+    ];
+    let found = infer(&Problem { spells: 2, causes, observations }, ALL);
+    let listed: f64 = found.explanations.iter().map(|e| e.probability).sum();
+    assert!((listed - 1.0).abs() < 1e-9, "explanations add up to {listed}");
+    for e in &found.explanations {
+        let parts: f64 = e.now.iter().map(|(_, p)| p).sum();
+        assert!(e.probability > 0.0 && close(parts, e.probability), "{parts} for {}", e.probability);
+    }
+}

@@ -185,13 +185,20 @@ impl Work<'_> {
             outcome: check.outcome.clone(),
             reading: check.reading.clone(),
             celsius: check.celsius,
+            looks_so: check.looks_so,
+            as_typed: check.as_typed,
         };
         let number = self.job.next_number();
         let logged = Logged { number, when: String::new(), entry: Entry::Answer(answer) };
-        self.job.enter(logged).map_err(|refusal| {
+        // Nobody can be asked here: a reading whose unit may have slipped is taken, and counts as either.
+        let taken = match self.job.test(&logged.entry) {
+            Err(Refusal::Slip { .. }) => self.job.take(logged),
+            _ => self.job.enter(logged),
+        };
+        taken.map_err(|refusal| {
             let field = match &refusal {
                 Refusal::NoOutcome { .. } => "outcome",
-                Refusal::Reading(_) | Refusal::TakesNoReading(_) => "reading",
+                Refusal::Reading(_) | Refusal::TakesNoReading(_) | Refusal::CannotBe { .. } => "reading",
                 Refusal::NotThere { .. } => "at",
                 Refusal::OutOfRange(_) => "celsius",
                 _ => "check",

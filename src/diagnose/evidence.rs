@@ -104,6 +104,12 @@ pub struct CheckEvidence {
     pub reading: Option<String>,
     /// Temperature of the part in degrees Celsius.
     pub celsius: Option<f64>,
+    /// Whether the reading is as typed, though a slip of its unit would make it ordinary.
+    #[serde(default)]
+    pub as_typed: bool,
+    /// Whether it only looks so.
+    #[serde(default)]
+    pub looks_so: bool,
 }
 
 /// A cause at a site.

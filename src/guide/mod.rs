@@ -2,11 +2,13 @@
 //!
 //! Owns what is said of the work; plain mode, the screens and the reports lay it out. It must not know any of them, nor what is believed.
 
+mod asked;
 mod complaints;
 mod ends;
 mod stands;
 mod told;
 
+pub use asked::{SIGHT_ANSWERS, SIGHT_QUESTION, asks_sight, only_looks_so, read_as, slip};
 pub use complaints::{other_complaints, something_else};
 pub use ends::{End, ends};
 pub use stands::{Stands, Step};

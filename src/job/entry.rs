@@ -299,6 +299,12 @@ pub struct Answer {
     /// Temperature of the part when read, in degrees Celsius, where it was taken.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub celsius: Option<f64>,
+    /// Whether the reading is as typed: asked whether its unit slipped, somebody said that it did not.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub as_typed: bool,
+    /// Whether it only looks so: an outcome that leaves no doubt is then one sign among others.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub looks_so: bool,
 }
 
 /// How a job ends: what somebody closes it as, and what its record bears out.

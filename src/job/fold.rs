@@ -423,6 +423,9 @@ impl State {
             reading,
             typed: answer.reading.clone().unwrap_or_default(),
             celsius: answer.celsius,
+            looks_so: answer.looks_so,
+            as_typed: answer.as_typed,
+            slip: None,
             judged: None,
             weights: Vec::new(),
         });
@@ -460,6 +463,9 @@ fn judge_one(model: &Model, all: &[Given], given: &mut Given) {
         let limit = &model.limits[model[given.check].limit?];
         Some(judge(limit, reading, &context(model, all, given)).map_err(|more| more.to_string()))
     });
+    let limit = model[given.check].limit.map(|limit| &model.limits[limit]);
+    let read = given.judged.iter().flatten().find_map(|judged| judged.compared).filter(|_| !given.as_typed);
+    given.slip = limit.zip(read).and_then(|(limit, at)| limit.slip_of_unit(at, "normal"));
     given.weights = weights(model, given);
 }
 
@@ -511,6 +517,10 @@ fn weights(model: &Model, given: &Given) -> Vec<f64> {
         if let Some(seen) = check.seen(name) {
             weights[place(seen)] = weight.clamp(0.0, 1.0);
         }
+    }
+    // What a slip of the unit would make ordinary says as much for the one as for the other.
+    if given.slip.is_some() {
+        weights[place(Seen::Normal)] = weights.iter().copied().fold(0.0, f64::max);
     }
     if weights.iter().all(|w| *w == 0.0) { Vec::new() } else { weights }
 }

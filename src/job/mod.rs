@@ -78,11 +78,30 @@ impl Job {
         Ok(())
     }
 
+    /// Takes an entry as a record is read: what would be asked before it is saved is not asked.
+    ///
+    /// # Errors
+    /// Why it does not fit; the job is as it was.
+    pub fn take(&mut self, logged: Logged) -> Result<(), Refusal> {
+        let mut log = self.log.clone();
+        log.push(logged);
+        *self = Self::replay(Arc::clone(&self.model), log).map_err(|(_, refusal)| refusal)?;
+        Ok(())
+    }
+
     fn after(&self, logged: Logged) -> Result<Self, Refusal> {
         let ends = logged.entry.end().map(|(how, note)| (how, note.to_owned()));
+        let answers = match &logged.entry {
+            Entry::Answer(_) => Some(logged.number),
+            Entry::Amend { of, by } if matches!(**by, Entry::Answer(_)) => Some(*of),
+            _ => None,
+        };
         let mut log = self.log.clone();
         log.push(logged);
         let after = Self::replay(Arc::clone(&self.model), log).map_err(|(_, refusal)| refusal)?;
+        if let Some(given) = answers.and_then(|number| after.state.given.iter().find(|g| g.number == number)) {
+            given.may_be(&after.model)?;
+        }
         // A record that was closed otherwise stays readable; a job that is open is closed by what it bears out alone.
         if let Some((how, note)) = ends.filter(|_| !cfg!(broken = "any-end")) {
             after.state.may_end(&after.model, how, &note)?;

@@ -48,6 +48,24 @@ pub enum Refusal {
     /// A reading that cannot be one.
     #[error("{0}")]
     Reading(#[from] ReadingError),
+    /// A reading that nothing can have.
+    #[error("a reading of {typed} cannot be: {title} is {possible}; read it again, and give it with its unit")]
+    CannotBe {
+        /// The reading as typed.
+        typed: String,
+        /// What is read.
+        title: String,
+        /// What it can be.
+        possible: String,
+    },
+    /// A reading that a slip of its unit would make ordinary.
+    #[error("{typed} is far from ordinary and {meant} would be ordinary; say which it is, with its unit")]
+    Slip {
+        /// The reading as it was taken, with its unit.
+        typed: String,
+        /// What was meant, if its unit slipped.
+        meant: String,
+    },
     /// A condition or level the tree does not have.
     #[error("\"{}: {}\" is no condition of this tree; known are {known}", safe_text(.name), safe_text(.level))]
     NoCondition {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::measure::{Judgement, Reading};
+use crate::measure::{Judgement, Quantity, Reading};
 use crate::model::{
     AccessId, AccessSet, CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Fitted, HazardId, Mode, Model, Seen,
     Sees, Side, Site, Warning,
@@ -10,6 +10,7 @@ use crate::model::{
 use crate::work::{Action, Known, Ledger, Minutes, NotReady, Now, Setting, Work, ready};
 
 use super::entry::{Ending, Entry};
+use super::refusal::Refusal;
 
 /// A stretch of work under one set of conditions.
 #[derive(Debug, Clone, PartialEq)]
@@ -71,6 +72,12 @@ pub struct Given {
     pub celsius: Option<f64>,
     /// What the limit says of the reading, or what it still needs to say it.
     pub judged: Option<Result<Judgement, String>>,
+    /// Whether it was said that it only looks so.
+    pub looks_so: bool,
+    /// Whether the reading is as typed, though a slip of its unit would make it ordinary.
+    pub as_typed: bool,
+    /// What the reading has to be multiplied by to be ordinary, where a slip of the unit's prefix explains it and nobody said otherwise.
+    pub slip: Option<f64>,
     /// Weight of each abnormal outcome in order, then of normal; empty while it cannot be judged.
     pub weights: Vec<f64>,
 }
@@ -85,6 +92,32 @@ impl Given {
             return None;
         }
         Some(if only + 1 == self.weights.len() { Seen::Normal } else { Seen::Abnormal(only) })
+    }
+
+    /// Whether its reading can be what was read.
+    ///
+    /// # Errors
+    /// That nothing can have such a reading, or that a slip of its unit would make it ordinary and nobody was asked.
+    pub fn may_be(&self, model: &Model) -> Result<(), Refusal> {
+        let limit = model[self.check].limit.map(|limit| &model.limits[limit]);
+        let Some((limit, reading)) = limit.zip(self.reading.as_ref()) else { return Ok(()) };
+        if let Some(possible) = limit.cannot_be(reading) {
+            let (typed, title) = (self.typed.clone(), limit.title.clone());
+            return Err(Refusal::CannotBe { typed, title, possible });
+        }
+        let (Some(by), Reading::Value { quantity, .. }) = (self.slip, reading) else { return Ok(()) };
+        let shown = |value| Quantity::new(limit.dimension, value).show(Some(&limit.unit));
+        Err(Refusal::Slip { typed: shown(quantity.value), meant: shown(quantity.value * by) })
+    }
+
+    /// Whether it leaves no doubt that a cause it shows is there: nobody said that it only looks so, and a reading is far outside its limit.
+    #[must_use]
+    pub fn is_certain(&self, model: &Model) -> bool {
+        let check = &model[self.check];
+        let Some(Seen::Abnormal(at)) = self.seen() else { return false };
+        let judged = self.judged.iter().flatten().zip(check.limit);
+        let mut judged = judged.map(|(judged, limit)| judged.leaves_no_doubt(&model.limits[limit], "normal"));
+        check.outcomes[at].looks_so.is_some() && !self.looks_so && judged.next().unwrap_or(true)
     }
 
     /// Whether it saw on the running engine that something is awake.

@@ -92,7 +92,8 @@ fn tell_answer(model: &Model, answer: &Answer) -> String {
     });
     let celsius = answer.celsius.map(|t| format!(" at {t} C")).unwrap_or_default();
     let reading = answer.reading.as_ref().map(|typed| format!("read {}{celsius}", typed.trim()));
-    let seen: Vec<String> = outcome.into_iter().chain(reading).collect();
+    let looks_so = answer.looks_so.then(|| "only looks so".to_owned());
+    let seen: Vec<String> = outcome.into_iter().chain(reading).chain(looks_so).collect();
     format!("{words}: {}", seen.join(", "))
 }
 

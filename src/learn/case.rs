@@ -297,8 +297,12 @@ fn seen_by(model: &Model, state: &State, ever: f64, cause: CauseId) -> Vec<Check
         }
         Seen::Normal => false,
     };
-    let mut found: Vec<CheckId> =
-        state.given.iter().filter(|g| g.seen().is_some_and(|seen| proves(g.check, seen))).map(|g| g.check).collect();
+    let mut found: Vec<CheckId> = state
+        .given
+        .iter()
+        .filter(|g| !g.looks_so && g.seen().is_some_and(|seen| proves(g.check, seen)))
+        .map(|g| g.check)
+        .collect();
     found.retain(|_| ever >= SEEN);
     found
 }

@@ -13,6 +13,9 @@ use super::{
 /// Two numbers this near each other, as a share of the greater, are the same: the rest is how a computer writes tenths.
 const SAME: f64 = 1e-9;
 
+/// A reading so many times the limit, or so many times less, is far outside it. Placeholder.
+const FAR: f64 = 1.5;
+
 /// Weights under this are not worth carrying.
 const LEAST_WEIGHT: f64 = 1e-9;
 
@@ -74,6 +77,19 @@ impl Judgement {
             return Vec::new();
         }
         self.weights.iter().map(|(name, _)| name.as_str()).collect()
+    }
+
+    /// Whether the reading leaves no doubt, whatever the limit exactly is: an open circuit, or clear and past the ordinary bands by their
+    /// own width or by half as much again as the limit, whichever is less (our placeholders). `ordinary` is the outcome of a good part.
+    #[must_use]
+    pub fn leaves_no_doubt(&self, limit: &Limit, ordinary: &str) -> bool {
+        let Some(at) = self.compared else { return true };
+        let Some(good) = limit.span_of(ordinary) else { return false };
+        let width = good.0.zip(good.1).map(|(bottom, top)| top - bottom);
+        let above = |top: f64| at > top && (at >= top * FAR || width.is_some_and(|width| at >= top + width));
+        let below =
+            |bottom: f64| at < bottom && (at <= bottom / FAR || width.is_some_and(|width| at <= bottom - width));
+        self.clear && (good.1.is_some_and(above) || good.0.is_some_and(below))
     }
 }
 

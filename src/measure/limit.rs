@@ -61,6 +61,8 @@ pub struct Limit {
     pub bands: Vec<Band>,
     /// The outcomes of an open circuit (OL); empty where none can occur.
     pub open: Vec<String>,
+    /// The least and the greatest value that a reading can have at all, in base units, where the tree says so.
+    pub possible: Option<(f64, f64)>,
     /// Where the figures come from: the name of a source, or `common` or `placeholder`.
     pub source: String,
 }
@@ -82,6 +84,7 @@ impl Limit {
             reference_celsius: None,
             bands,
             open: Vec::new(),
+            possible: None,
             source: "placeholder".to_owned(),
         })
     }
@@ -98,6 +101,28 @@ impl Limit {
     pub fn with_open(mut self, open: Vec<String>) -> Self {
         self.open = open;
         self
+    }
+
+    /// The same limit with the least and the greatest value that a reading can have at all, in base units.
+    ///
+    /// # Errors
+    /// [`LimitError::NoRange`] where they are no numbers, or the least is not below the greatest.
+    pub fn possible_from(mut self, least: f64, greatest: f64) -> Result<Self, LimitError> {
+        if !(least.is_finite() && greatest.is_finite() && least < greatest) {
+            return Err(LimitError::NoRange);
+        }
+        self.possible = Some((least, greatest));
+        Ok(self)
+    }
+
+    /// What readings can be at all, where this one cannot be: "0 in to 0.5 in".
+    #[must_use]
+    pub fn cannot_be(&self, reading: &super::Reading) -> Option<String> {
+        let (least, greatest) = self.possible?;
+        let super::Reading::Value { quantity, .. } = reading else { return None };
+        let shown = |at| super::Quantity::new(self.dimension, at).show(Some(&self.unit));
+        let outside = quantity.value < least || quantity.value > greatest;
+        outside.then(|| format!("{} to {}", shown(least), shown(greatest)))
     }
 
     /// Each band in words, from low to high, with the outcomes it can mean; an open circuit last, where one can occur.
@@ -121,6 +146,35 @@ impl Limit {
         });
         let all: Vec<String> = basis.into_iter().chain(copper).collect();
         (!all.is_empty()).then(|| all.join(" and "))
+    }
+
+    /// From where to where an outcome reaches, in base units of what is compared: the lower and the upper edge, where there are such.
+    /// None where no band is that outcome.
+    #[must_use]
+    pub fn span_of(&self, outcome: &str) -> Option<(Option<f64>, Option<f64>)> {
+        let is = |band: &Band| band.is.iter().any(|name| name == outcome);
+        let first = self.bands.iter().position(is)?;
+        let last = self.bands.iter().rposition(is).unwrap_or(first);
+        let edge = |band: &Band| band.upper.map(|edge| edge.at);
+        Some((first.checked_sub(1).and_then(|below| edge(&self.bands[below])), edge(&self.bands[last])))
+    }
+
+    /// What a value has to be multiplied by to be quite ordinary, where a slip of the unit's prefix (milli, kilo, mega, thousandths) explains
+    /// it: it then lies where the outcome `ordinary` is, and no further than ten times from an edge of it.
+    #[must_use]
+    pub fn slip_of_unit(&self, at: f64, ordinary: &str) -> Option<f64> {
+        let (bottom, top) = self.span_of(ordinary)?;
+        let lies_in = |at: f64| bottom.is_none_or(|bottom| at >= bottom) && top.is_none_or(|top| at <= top);
+        let near = |at: f64| {
+            let (low, high) = (bottom.or(top.map(|top| top / 10.0)), top.or(bottom.map(|bottom| bottom * 10.0)));
+            low.is_some_and(|low| at >= low) && high.is_some_and(|high| at <= high)
+        };
+        // A difference is taken of two readings, and both would have to slip alike; a ratio has no unit.
+        let has_unit = matches!(self.basis, Basis::Absolute | Basis::PerFoot);
+        if !has_unit || at <= 0.0 || lies_in(at) {
+            return None;
+        }
+        [1e3, 1e-3, 1e6, 1e-6].into_iter().find(|factor| lies_in(at * factor) && near(at * factor))
     }
 
     /// The same limit with the name of its source.
@@ -185,6 +239,9 @@ pub enum LimitError {
         "Band {0} ends at or below nought, and a ratio or a difference between sides is never below nought. Give its end above nought."
     )]
     BelowNought(usize),
+    /// What a reading can be at all is no range.
+    #[error("What a reading can be runs from a number to a greater one. Give from: and to:, each with its unit.")]
+    NoRange,
     /// A band names no outcome.
     #[error("Band {0} names no outcome. Say what a reading in it is.")]
     NoOutcome(usize),

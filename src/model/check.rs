@@ -99,6 +99,9 @@ pub struct Outcome {
     pub event: Event,
     /// Whether seeing it proves the cause it shows.
     pub proves: bool,
+    /// Where seeing it leaves no doubt that a cause it shows is there: the chance of it with no such fault there when it only looks so,
+    /// above 0 and below 1. The leak of its event is then next to nothing.
+    pub looks_so: Option<f64>,
     /// A standing warning it raises or lifts.
     pub warning: Option<Warning>,
 }

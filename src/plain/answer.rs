@@ -84,6 +84,8 @@ fn check(check: &Check, unit: Option<&str>, command: &Command) -> Meant {
             outcome: Some(name),
             reading: None,
             celsius: None,
+            looks_so: false,
+            as_typed: false,
         })
     };
     match (command, unit) {
@@ -134,7 +136,15 @@ fn reading(check: &Check, typed: &str) -> Entry {
         None => (typed, None),
     };
     let reading = Some(reading.to_owned());
-    Entry::Answer(Answer { check: check.name.clone(), at: check.site, outcome: None, reading, celsius })
+    Entry::Answer(Answer {
+        check: check.name.clone(),
+        at: check.site,
+        outcome: None,
+        reading,
+        celsius,
+        looks_so: false,
+        as_typed: false,
+    })
 }
 
 /// The entry that says which outcome a reading was, where the reading alone cannot tell.

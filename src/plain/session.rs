@@ -8,6 +8,7 @@ use super::answer::{Meant, meant};
 use super::command::Command;
 use super::console::{Console, Picked};
 use super::show;
+use crate::guide;
 use crate::job::{Ending, Entry, Job, Refusal, tell};
 use crate::plan::Action;
 use crate::shop::OpenJob;
@@ -141,6 +142,34 @@ impl Session<'_, '_> {
                 self.console.say(&format!("That is not understood. {accepted}"))?;
                 return Ok(Flow::On);
             }
+        };
+        let entry = if let Some((typed, meant)) = guide::slip(self.job(), &entry) {
+            let options = [format!("{meant}: the unit slipped"), format!("{typed}, as typed")];
+            match self.console.pick("That is far from ordinary. Which is it?", &options)? {
+                Picked::Option(0) => guide::read_as(entry, Some(meant)),
+                Picked::Option(_) => guide::read_as(entry, None),
+                Picked::Said(_) => {
+                    self.console.say("Nothing was entered. Read it again, and give it with its unit.")?;
+                    return Ok(Flow::On);
+                }
+                Picked::End => return self.farewell().map(|()| Flow::Stop),
+            }
+        } else {
+            entry
+        };
+        let entry = if guide::asks_sight(self.job().model(), &entry) {
+            let options = guide::SIGHT_ANSWERS.map(|(answer, means)| format!("{answer}: {means}"));
+            match self.console.pick(guide::SIGHT_QUESTION, &options)? {
+                Picked::Option(0) => entry,
+                Picked::Option(_) => guide::only_looks_so(entry),
+                Picked::Said(_) => {
+                    self.console.say("Nothing was entered: say first whether it was seen or only looks so.")?;
+                    return Ok(Flow::On);
+                }
+                Picked::End => return self.farewell().map(|()| Flow::Stop),
+            }
+        } else {
+            entry
         };
         let number = self.job().next_number();
         if self.enter(entry)? {

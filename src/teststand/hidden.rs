@@ -103,9 +103,17 @@ impl Hidden {
         let check = &job.model()[id];
         let (seen, measured) = self.look(job, id);
         let named = Some(check.outcome_name(seen).to_owned());
-        let answer = Answer { check: check.name.clone(), at: check.site, outcome: named, reading: None, celsius: None };
+        let answer = Answer {
+            check: check.name.clone(),
+            at: check.site,
+            outcome: named,
+            reading: None,
+            celsius: None,
+            looks_so: false,
+            as_typed: false,
+        };
         let Some(measured) = measured else { return Entry::Answer(answer) };
-        let answer = Answer { reading: Some(measured.typed), celsius: measured.celsius, ..answer };
+        let answer = Answer { reading: Some(measured.typed), celsius: measured.celsius, as_typed: true, ..answer };
         let alone = Answer { outcome: None, ..answer.clone() };
         // The eye says what the number cannot: where it cannot be judged yet, or its like are not sound.
         let tells = !measured.seen_beside && says_nothing_else(job, &alone, seen);

@@ -158,6 +158,7 @@ impl SmallTree {
                 key: None,
                 event: event(small.shows.iter().map(|(c, chance)| (CauseId(*c), *chance)).collect(), small.leak),
                 proves: false,
+                looks_so: None,
                 warning: None,
             }],
         };

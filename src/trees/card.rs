@@ -85,6 +85,8 @@ pub struct OutcomeCard {
     pub shows: Vec<String>,
     /// Whether it proves what it shows.
     pub proves: bool,
+    /// Whether it leaves no doubt that something it shows is there.
+    pub certain: bool,
 }
 
 /// A limit in words.
@@ -200,6 +202,7 @@ impl<'a> Cards<'a> {
             title: outcome.title.trim().to_owned(),
             shows: self.shows(&outcome.shows),
             proves: outcome.proves,
+            certain: outcome.sight.is_some(),
         });
         let swap = twin.swap.iter().flat_map(|swap| self.swap_outcomes(swap));
         CheckCard {
@@ -233,6 +236,7 @@ impl<'a> Cards<'a> {
             title: format!("{} {place}", swap.seen.trim()),
             shows,
             proves: false,
+            certain: false,
         };
         let (mut goes, mut stays) = (Vec::new(), Vec::new());
         for show in sorted(&swap.misses) {

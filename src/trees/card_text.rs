@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::card::{Card, CauseCard, CheckCard, CorrectionCard, Sourced};
+use super::card::{Card, CauseCard, CheckCard, CorrectionCard, OutcomeCard, Sourced};
 use crate::text::wrap;
 
 /// Columns of a line.
@@ -93,7 +93,11 @@ fn check(card: &CheckCard, out: &mut Layout) {
     }
     out.field("means", &format!("{}: speaks against all that it could have shown", card.normal));
     for outcome in &card.outcomes {
-        let proves = if outcome.proves { "; proves it" } else { "" };
+        let proves = match outcome {
+            OutcomeCard { certain: true, .. } => "; leaves no doubt",
+            OutcomeCard { proves: true, .. } => "; proves it",
+            _ => "",
+        };
         out.field("", &format!("{}: shows {}{proves}", outcome.title, outcome.shows.join("; ")));
     }
     out.each("mistakes", &card.mistakes, dashed);

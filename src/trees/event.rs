@@ -13,6 +13,9 @@ pub(super) const LEAK: f64 = 0.01;
 /// The least leak: nothing read is ever quite impossible.
 pub(super) const LEAST_LEAK: f64 = 1e-6;
 
+/// The leak of what leaves no doubt: less than the chance of any cause, so that it is none to speak of, and still no division by nought.
+pub(super) const CERTAIN_LEAK: f64 = 1e-12;
+
 /// What brings an outcome or a complaint at a site. An effect's chance holds for each of its causes; where several effects
 /// name one cause the larger chance counts, and a cause named by itself overrides them.
 pub(super) fn event(

@@ -5,14 +5,14 @@
 
 use super::bonds;
 use super::declared::{Decl, Declared};
-use super::event::{event, is_empty};
+use super::event::{CERTAIN_LEAK, event, is_empty};
 use super::faults::{Faults, code};
 use super::gates::{self, Effects, Members};
 use super::ground::Ground;
 use super::lower;
 use super::reach::Reach;
 use super::swap;
-use super::twin::{CheckTwin, LimitTwin, ShowTwin};
+use super::twin::{CheckTwin, LimitTwin, ShowTwin, SightTwin};
 use super::weave;
 use super::work_twin::EngineTwin;
 use crate::measure::Limit;
@@ -222,13 +222,18 @@ impl Parts<'_> {
         let limit = decl.twin.reading.as_ref().and_then(|reading| self.declared.limits.position(&reading.limit));
         let limit = limit.and_then(|i| self.limits.get(i));
         let read = |name: &str| limit.is_some_and(|limit| limit.outcomes().any(|outcome| outcome == name));
-        let lower = decl.twin.outcomes.0.iter().map(|(name, twin)| Outcome {
-            name: name.clone(),
-            title: twin.title.trim().to_string(),
-            key: twin.key.as_ref().and_then(|key| key.chars().next()),
-            event: self.event(site, &twin.shows, twin.leak),
-            proves: twin.proves,
-            warning: twin.warns.map(Into::into),
+        let lower = decl.twin.outcomes.0.iter().map(|(name, twin)| {
+            let mut event = self.event(site, &twin.shows, twin.leak);
+            let looks_so = twin.sight.map(|SightTwin::Certain| std::mem::replace(&mut event.leak, CERTAIN_LEAK));
+            Outcome {
+                name: name.clone(),
+                title: twin.title.trim().to_string(),
+                key: twin.key.as_ref().and_then(|key| key.chars().next()),
+                proves: twin.proves || looks_so.is_some() && twin.shows.len() == 1,
+                event,
+                looks_so,
+                warning: twin.warns.map(Into::into),
+            }
         });
         lower.filter(|outcome| !is_empty(&outcome.event) || read(&outcome.name)).collect()
     }

@@ -4,7 +4,7 @@ use super::declared::{Decl, Declared};
 use super::faults::{Faults, code};
 use super::lower::MARKS;
 use super::shapes::Figure;
-use super::twin::{BandTwin, BasisTwin, CheckTwin, LimitTwin};
+use super::twin::{BandTwin, BasisTwin, CheckTwin, LimitTwin, PossibleTwin};
 use crate::measure::{Band, Basis, Dimension, Edge, Limit, LimitError, Unit, parse_edge, parse_quantity};
 
 impl LimitTwin {
@@ -35,6 +35,7 @@ impl LimitTwin {
         lay(&mut self.at_temperature, over.at_temperature.as_ref());
         lay(&mut self.bands, over.bands.as_ref());
         lay(&mut self.open, over.open.as_ref());
+        lay(&mut self.possible, over.possible.as_ref());
         lay(&mut self.source, over.source.as_ref());
     }
 }
@@ -198,10 +199,32 @@ fn lower_one(name: &str, twin: &LimitTwin, place: &Decl<LimitTwin>, faults: &mut
             }
         }
     };
+    let limit = match twin.possible.as_ref().map(|possible| range(possible, &unit)) {
+        None => limit,
+        Some(range) => {
+            match range.and_then(|(from, to)| limit.possible_from(from, to).map_err(|why| why.to_string())) {
+                Ok(limit) => limit,
+                Err(why) => {
+                    fault("possible", why, "Write possible: {from: \"0 in\", to: \"0.2 in\"}.");
+                    return None;
+                }
+            }
+        }
+    };
     let open = twin.open.iter().flat_map(|open| open.0.clone()).collect();
     let source = twin.source.as_ref().map_or("placeholder", |cite| cite.name.as_str());
     let title = twin.title.clone().unwrap_or_else(|| name.replace('-', " "));
     Some(limit.titled(title).with_open(open).from_source(source))
+}
+
+/// What a reading can be at all, in base units.
+fn range(possible: &PossibleTwin, unit: &Unit) -> Result<(f64, f64), String> {
+    let at = |figure: &Figure| match parse_quantity(&written(figure), Some(unit)) {
+        Ok(quantity) if quantity.dimension == unit.dimension() => Ok(quantity.value),
+        Ok(quantity) => Err(format!("A reading in {} cannot be {}.", unit.symbol(), quantity.dimension.with_article())),
+        Err(why) => Err(why.to_string()),
+    };
+    Ok((at(&possible.from)?, at(&possible.to)?))
 }
 
 /// Which of a limit's fields is at fault.

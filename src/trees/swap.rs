@@ -81,6 +81,7 @@ impl Parts<'_> {
                 key: Some(key),
                 event,
                 proves: false,
+                looks_so: None,
                 warning: None,
             })
             .collect()

@@ -158,8 +158,20 @@ pub(super) struct LimitTwin {
     pub bands: Option<Vec<BandTwin>>,
     /// The outcome of a reading of OL, where one can occur.
     pub open: Option<Names>,
+    /// What a reading can be at all; one outside it is refused.
+    pub possible: Option<PossibleTwin>,
     /// Where the figures come from.
     pub source: Option<Cite>,
+}
+
+/// From where to where a reading can be at all.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(super) struct PossibleTwin {
+    /// The least that can be read.
+    pub from: Figure,
+    /// The most that can be read.
+    pub to: Figure,
 }
 
 /// How a part wears.
@@ -377,8 +389,19 @@ pub(super) struct OutcomeTwin {
     /// Whether seeing it proves the cause, where only one is listed.
     #[serde(default)]
     pub proves: bool,
+    /// `certain`: seen with one's own eyes, or read far outside the limit, it leaves no doubt that a cause it shows is there.
+    /// The leak is then its chance with no such fault there when it only looks so.
+    pub sight: Option<SightTwin>,
     /// A standing warning that it raises or lifts.
     pub warns: Option<WarnsTwin>,
+}
+
+/// How sure it is what an outcome shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub(super) enum SightTwin {
+    /// It leaves no doubt.
+    Certain,
 }
 
 /// Between which sites a part can be swapped.

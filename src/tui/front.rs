@@ -2,7 +2,7 @@
 //!
 //! Owns the one place where a suggestion becomes a question. Must not draw, and must not know keys of commands.
 
-use crate::job::{Answer, Entry, Job, Levels, Logged};
+use crate::job::{Answer, Entry, Job, Levels, Logged, Refusal};
 use crate::model::{Check, CheckId, HazardId, Model, Seen};
 use crate::plan::{Action, Advice, Suggestion};
 
@@ -198,6 +198,8 @@ pub(super) fn answer(check: &Check, seen: Option<Seen>, reading: Option<&Reading
         outcome: seen.map(|s| check.outcome_name(s).to_owned()),
         reading: reading.map(|r| r.typed.clone()),
         celsius: reading.and_then(|r| r.celsius),
+        as_typed: reading.is_some_and(|r| r.as_typed),
+        looks_so: false,
     }
 }
 
@@ -208,6 +210,8 @@ pub(super) struct Reading {
     pub typed: String,
     /// Degrees Celsius.
     pub celsius: Option<f64>,
+    /// Whether it is as typed, whatever its unit looks like: said by an exclamation mark at its end.
+    pub as_typed: bool,
 }
 
 impl Reading {
@@ -216,13 +220,15 @@ impl Reading {
     /// # Errors
     /// A sentence where the temperature is no number.
     pub(super) fn of(text: &str) -> Result<Self, String> {
+        let insists = text.trim_end().strip_suffix('!');
+        let (text, as_typed) = (insists.unwrap_or(text), insists.is_some());
         let Some((typed, degrees)) = text.split_once('@') else {
-            return Ok(Self { typed: text.trim().to_owned(), celsius: None });
+            return Ok(Self { typed: text.trim().to_owned(), celsius: None, as_typed });
         };
         let number = degrees.trim().trim_end_matches(['c', 'C', '°', ' ']);
         let celsius = number.parse::<f64>().ok().filter(|t| t.is_finite());
         match celsius {
-            Some(t) => Ok(Self { typed: typed.trim().to_owned(), celsius: Some(t) }),
+            Some(t) => Ok(Self { typed: typed.trim().to_owned(), celsius: Some(t), as_typed }),
             None => Err("Behind @ give the temperature of the part in degrees Celsius, as in 9.1k @ 35.".into()),
         }
     }
@@ -241,6 +247,8 @@ pub(super) struct Verdict {
     pub fits: Vec<Seen>,
     /// Whether it is far enough from every limit to call.
     pub clear: bool,
+    /// What it was taken for and what was meant, where a slip of its unit would make it ordinary.
+    pub slip: Option<(String, String)>,
 }
 
 /// Judges a reading without entering it.
@@ -253,9 +261,14 @@ pub(super) fn verdict(job: &Job, id: CheckId, text: &str) -> Result<Verdict, Str
     let mut trial = job.clone();
     let entry = Entry::Answer(answer(check, None, Some(&reading)));
     let number = trial.next_number();
-    trial.enter(Logged { number, when: String::new(), entry }).map_err(|refusal| refusal.to_string())?;
+    trial.take(Logged { number, when: String::new(), entry }).map_err(|refusal| refusal.to_string())?;
     let given = trial.state().given.iter().find(|g| g.number == number);
     let given = given.ok_or("The reading could not be taken; choose an outcome by its letter.")?;
+    let slip = match given.may_be(job.model()) {
+        Ok(()) => None,
+        Err(Refusal::Slip { typed, meant }) => Some((typed, meant)),
+        Err(why) => return Err(why.to_string()),
+    };
     let last = check.outcomes.len();
     let place = |at: usize| if at == last { Seen::Normal } else { Seen::Abnormal(at) };
     let fits = given.weights.iter().enumerate().filter(|(_, w)| **w > 0.0).map(|(at, _)| place(at)).collect();
@@ -265,5 +278,5 @@ pub(super) fn verdict(job: &Job, id: CheckId, text: &str) -> Result<Verdict, Str
         Some(Err(more)) => (more.clone(), false),
         None => (String::new(), false),
     };
-    Ok(Verdict { reading, words, seen: given.seen(), fits, clear })
+    Ok(Verdict { reading, words, seen: given.seen(), fits, clear, slip })
 }

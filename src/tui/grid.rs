@@ -380,6 +380,10 @@ fn answer(model: &Model, check: &Check, text: &str) -> Option<Result<Answer, Str
     if let Some(seen) = letter(text) {
         return Some(Ok(front::answer(check, Some(seen), None)));
     }
+    // A question mark behind the letter: it only looks so.
+    if let Some(seen) = text.strip_suffix('?').and_then(|word| letter(word.trim_end())) {
+        return Some(Ok(Answer { looks_so: true, ..front::answer(check, Some(seen), None) }));
+    }
     let parted =
         text.rsplit_once(char::is_whitespace).and_then(|(figure, word)| Some((reads(figure).ok()?, letter(word)?)));
     match parted {

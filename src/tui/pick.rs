@@ -33,6 +33,15 @@ pub(super) enum Pick {
     Suspect(CauseId),
     /// Whether it shows now.
     Showing,
+    /// What a reading was meant to be, or that it is as typed: as shown, and as the field then says it.
+    Slip {
+        /// What was meant if its unit slipped.
+        meant: String,
+        /// As it was taken, and as the field says that it is so.
+        typed: (String, String),
+    },
+    /// Whether what this answer of the walk says was seen, or only looks so.
+    Sight(usize),
     /// What showed in a run instead.
     SomethingElse,
     /// What is not to be had.
@@ -82,6 +91,8 @@ impl Pick {
             Self::Suspects => "All suspects",
             Self::Suspect(_) => "What about this suspect?",
             Self::Showing => "Does the complaint show right now?",
+            Self::Slip { .. } => "That is far from ordinary. Which is it?",
+            Self::Sight(_) => crate::guide::SIGHT_QUESTION,
             Self::SomethingElse => "What showed instead?",
             Self::NotToBeHad => "What is not to be had?",
             Self::Ending => "How does the job end?",
@@ -148,6 +159,10 @@ pub(super) enum Does {
     Confirm(CauseId),
     /// Enters whether it shows.
     Showing(Option<bool>),
+    /// Takes the reading as this text.
+    ReadAs(String),
+    /// Enters this answer of the walk, seen (`false`) or with the word that it only looks so.
+    Sight(usize, bool),
     /// Enters that the engine was started or shut down.
     EngineRuns(bool),
     /// Enters one more complaint: one that showed in the run in front, or, from elsewhere, one that was reported as well.

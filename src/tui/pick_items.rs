@@ -26,6 +26,14 @@ pub(super) fn items(app: &App, pick: &Pick) -> Vec<Item> {
             Item::new("No, it does not show", "", Does::Showing(Some(false))),
             Item::new("Not known", "takes an earlier word back", Does::Showing(None)),
         ],
+        Pick::Slip { meant, typed: (shown, text) } => vec![
+            Item::new(meant, "the unit slipped", Does::ReadAs(meant.clone())),
+            Item::new(shown, "as typed", Does::ReadAs(text.clone())),
+        ],
+        Pick::Sight(at) => {
+            let rows = guide::SIGHT_ANSWERS.into_iter().zip([false, true]);
+            rows.map(|((answer, means), looks_so)| Item::new(answer, means, Does::Sight(*at, looks_so))).collect()
+        }
         Pick::SomethingElse => app.job().map(|job| complaints(job)).unwrap_or_default(),
         Pick::NotToBeHad => not_to_be_had(app),
         Pick::Ending => endings(app),

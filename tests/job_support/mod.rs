@@ -34,11 +34,20 @@ pub(crate) fn enter(job: &mut Job, entry: Entry) {
     try_enter(job, "", entry).unwrap();
 }
 
+#[allow(dead_code)] // Not every test opens something.
 pub(crate) fn access(name: &str, site: &str, open: bool) -> Entry {
     Entry::Access { access: name.into(), at: at(site), open }
 }
 
 pub(crate) fn answer(check: &str, site: &str, outcome: &str) -> Entry {
     let outcome = Some(outcome.to_owned());
-    Entry::Answer(Answer { check: check.into(), at: at(site), outcome, reading: None, celsius: None })
+    Entry::Answer(Answer {
+        check: check.into(),
+        at: at(site),
+        outcome,
+        reading: None,
+        celsius: None,
+        looks_so: false,
+        as_typed: false,
+    })
 }

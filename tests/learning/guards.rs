@@ -25,7 +25,15 @@ fn opening(aircraft: Option<(&str, f64)>) -> Entry {
 
 fn look(check: &str, outcome: &str) -> Entry {
     let outcome = Some(outcome.to_owned());
-    Entry::Answer(Answer { check: check.to_owned(), at: Site::Engine, outcome, reading: None, celsius: None })
+    Entry::Answer(Answer {
+        check: check.to_owned(),
+        at: Site::Engine,
+        outcome,
+        reading: None,
+        celsius: None,
+        looks_so: false,
+        as_typed: false,
+    })
 }
 
 fn mend(correction: &str) -> Entry {

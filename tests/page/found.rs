@@ -15,7 +15,15 @@ fn opened(complaint: &str, at: &str) -> Entry {
 fn answer(check: &str, at: &str, outcome: Option<&str>, reading: Option<&str>) -> Entry {
     let own = |text: Option<&str>| text.map(str::to_owned);
     let at = at.parse().unwrap();
-    Entry::Answer(Answer { check: check.into(), at, outcome: own(outcome), reading: own(reading), celsius: None })
+    Entry::Answer(Answer {
+        check: check.into(),
+        at,
+        outcome: own(outcome),
+        reading: own(reading),
+        celsius: None,
+        looks_so: false,
+        as_typed: false,
+    })
 }
 
 fn corrected(name: &str, at: &str) -> Entry {

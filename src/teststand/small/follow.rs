@@ -52,8 +52,15 @@ fn follow(tree: &SmallTree, job: &Job, worlds: &[(u32, f64)], cured: u32, steps:
                     continue;
                 }
                 let outcome = Some(check.outcome_name(seen).to_owned());
-                let answer =
-                    Answer { check: check.name.clone(), at: check.site, outcome, reading: None, celsius: None };
+                let answer = Answer {
+                    check: check.name.clone(),
+                    at: check.site,
+                    outcome,
+                    reading: None,
+                    celsius: None,
+                    looks_so: false,
+                    as_typed: false,
+                };
                 total += follow(tree, &after(Entry::Answer(answer))?, &then, cured, steps - 1)?;
             }
         }

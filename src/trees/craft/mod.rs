@@ -9,6 +9,7 @@ mod figures;
 mod hazards;
 mod idle;
 mod modes;
+mod proof;
 mod shown;
 mod sums;
 mod unused;
@@ -26,7 +27,7 @@ use super::work::Work;
 use crate::model::Model;
 
 /// The codes that an `allow:` may except.
-pub(super) const CODES: [&str; 10] = [
+pub(super) const CODES: [&str; 11] = [
     code::ALIKE_CAUSES,
     code::IDLE_CHECK,
     code::OUTDONE_CHECK,
@@ -37,6 +38,7 @@ pub(super) const CODES: [&str; 10] = [
     code::ODD_MINUTES,
     code::ODD_RATE,
     code::NEVER_USED,
+    code::PROVES_LITTLE,
 ];
 
 /// One warning, not yet drawn.
@@ -100,6 +102,7 @@ pub(super) fn look(library: &Library, models: &[Model], above: &Above<'_>) -> Ve
     modes::look(declared, &mut found);
     asleep::look(declared, models, &mut found);
     sums::look(declared, models, above, &mut found);
+    proof::look(declared, models, above, &mut found);
     alike::look(declared, models, &mut found);
     idle::look(declared, models, &mut found);
     unused::look(library, &mut found);

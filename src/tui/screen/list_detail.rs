@@ -60,6 +60,12 @@ pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
             page.blank();
             page.text(Role::Faint, "No check that asks for it is suggested in this job any more, at no site. Take the entry back and they are.");
         }
+        Does::Sight(at, _) => {
+            if let Some(choice) = app.front().and_then(|front| front.choices.get(*at).cloned()) {
+                page.blank();
+                page.label("answer", Role::Text, &clean(&choice.title));
+            }
+        }
         Does::Showing(_) if *pick == Pick::Showing => {
             page.blank();
             page.text(Role::Faint, "It holds for the conditions of now. A check that passes while it shows is decisive; one that passes while it sleeps says little.");

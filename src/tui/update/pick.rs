@@ -105,18 +105,7 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
         Does::CardFile => app.show(Screen::Write(Purpose::CardFile, Field::default())),
         Does::Complaint(name) => complaint(app, name),
         Does::Place(id) => place(app, *id),
-        Does::Lately(what, at) => {
-            if let Some(intake) = app.intake_mut() {
-                let pair = (what.clone(), *at);
-                match intake.lately.iter().position(|p| *p == pair) {
-                    Some(found) => drop(intake.lately.remove(found)),
-                    None => intake.lately.push(pair),
-                }
-            }
-            if let Some(Screen::Pick(_, list)) = app.stack.last_mut() {
-                *list = crate::tui::pick::List::default();
-            }
-        }
+        Does::Lately(what, at) => lately(app, what, *at),
         Does::Suspect(id) => {
             if *pick == Pick::Palette {
                 app.stack.pop();
@@ -150,6 +139,14 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
             return vec![Effect::Enter(Entry::engine(*runs))];
         }
         Does::Complained(id) => return complained(app, pick, *id),
+        Does::ReadAs(text) => {
+            app.back_to(|s| matches!(s, Screen::Walk));
+            super::walk::read_as(app, text);
+        }
+        Does::Sight(at, looks_so) => {
+            app.back_to(|s| matches!(s, Screen::Walk));
+            return super::walk::seen_or_looks_so(app, *at, *looks_so);
+        }
         Does::Showing(showing) => {
             app.stack.pop();
             return vec![Effect::Enter(Entry::Showing { showing: *showing, ran: false })];
@@ -175,6 +172,20 @@ fn complained(app: &mut App, pick: &Pick, id: crate::model::ComplaintId) -> Vec<
     app.back_to(|s| matches!(s, Screen::Walk));
     let Some(job) = app.job() else { return Vec::new() };
     guide::something_else(job, run.flatten(), id).into_iter().map(Effect::Enter).collect()
+}
+
+/// Marks or unmarks what was worked on.
+fn lately(app: &mut App, what: &str, at: crate::model::Site) {
+    if let Some(intake) = app.intake_mut() {
+        let pair = (what.to_owned(), at);
+        match intake.lately.iter().position(|p| *p == pair) {
+            Some(found) => drop(intake.lately.remove(found)),
+            None => intake.lately.push(pair),
+        }
+    }
+    if let Some(Screen::Pick(_, list)) = app.stack.last_mut() {
+        *list = crate::tui::pick::List::default();
+    }
 }
 
 /// Asks for a closing remark, or says what is missing for this end.

@@ -1,5 +1,6 @@
 //! The walk: answers, readings, cautions and what else is entered from it.
 
+use crate::guide;
 use crate::job::{Entry, Levels};
 use crate::plan;
 use crate::tui::action::Action;
@@ -123,11 +124,23 @@ fn mark(app: &mut App, down: bool) {
 fn choose(app: &mut App, at: usize) -> Vec<Effect> {
     let Some(choice) = app.front().and_then(|f| f.choices.get(at).cloned()) else { return Vec::new() };
     match choice.meaning {
+        Meaning::Enter(entry) if app.job().is_some_and(|job| guide::asks_sight(job.model(), &entry)) => {
+            super::show_list(app, Pick::Sight(at))
+        }
         Meaning::Enter(entry) => vec![Effect::Enter(amended(app, *entry))],
         Meaning::Close => super::show_list(app, Pick::Ending),
         Meaning::SomethingElse => super::show_list(app, Pick::SomethingElse),
         Meaning::Engine => super::practice::done(app),
     }
+}
+
+/// Enters a choice of the walk that leaves no doubt, or only looks so.
+pub(super) fn seen_or_looks_so(app: &App, at: usize, looks_so: bool) -> Vec<Effect> {
+    let Some(Meaning::Enter(entry)) = app.front().and_then(|f| Some(f.choices.get(at)?.meaning.clone())) else {
+        return Vec::new();
+    };
+    let entry = if looks_so { guide::only_looks_so(*entry) } else { *entry };
+    vec![Effect::Enter(amended(app, entry))]
 }
 
 /// The entry, or the one that puts an earlier entry right by it.
@@ -146,11 +159,21 @@ fn judge(app: &mut App) {
         return;
     }
     match front::verdict(job, id, field.text()) {
+        Ok(front::Verdict { slip: Some((typed, meant)), .. }) => {
+            let typed = (typed, format!("{}!", field.text().trim()));
+            super::show_list(app, Pick::Slip { meant, typed });
+        }
         Ok(verdict) => {
             app.on_walk(|walk| (walk.cursor, walk.verdict) = (None, Some(verdict)));
         }
         Err(why) => app.fault(why),
     }
+}
+
+/// Takes a reading as this text, and judges it.
+pub(super) fn read_as(app: &mut App, text: &str) {
+    app.on_walk(|walk| walk.field = Some(Field::of(text)));
+    judge(app);
 }
 
 fn enter_verdict(app: &mut App) -> Vec<Effect> {
