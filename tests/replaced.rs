@@ -21,12 +21,28 @@ const WHEN: &str = "2026-11-25T09:00:00+01:00";
 
 fn reading(check: &str, site: &str, typed: &str) -> Entry {
     let reading = Some(typed.to_owned());
-    Entry::Answer(Answer { check: check.into(), at: at(site), outcome: None, reading, celsius: None })
+    Entry::Answer(Answer {
+        check: check.into(),
+        at: at(site),
+        outcome: None,
+        reading,
+        celsius: None,
+        looks_so: false,
+        as_typed: false,
+    })
 }
 
 fn look(check: &str, site: &str, outcome: &str) -> Entry {
     let outcome = Some(outcome.to_owned());
-    Entry::Answer(Answer { check: check.into(), at: at(site), outcome, reading: None, celsius: None })
+    Entry::Answer(Answer {
+        check: check.into(),
+        at: at(site),
+        outcome,
+        reading: None,
+        celsius: None,
+        looks_so: false,
+        as_typed: false,
+    })
 }
 
 fn corrected(correction: &str, site: &str) -> Entry {
