@@ -2,7 +2,7 @@
 //!
 //! # The rooms
 //! Pure rooms name no terminal, file, environment, clock, thread or unseeded chance, so they cannot fail on any:
-//! [`text`] foreign text made harmless; [`measure`] what a typed reading means; [`model`] what we reason about; [`work`]
+//! [`text`] foreign text made harmless; [`spread`] the interval a figure lies in; [`measure`] what a typed reading means; [`model`] what we reason about; [`work`]
 //! what doing a thing takes and leaves behind; [`study`] what can be practised; [`upkeep`] parts by their lives; [`job`]
 //! the closed list of entries and the fold that makes a job's state; [`guide`] what a person is told of one action;
 //! [`belief`] how likely each cause is; [`plan`] what to do next; [`analysis`] what a job's entries come to; [`teststand`]
@@ -37,6 +37,7 @@ pub mod record;
 pub mod report;
 pub mod review;
 pub mod shop;
+pub mod spread;
 pub mod study;
 pub mod tables;
 pub mod teststand;

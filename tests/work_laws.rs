@@ -125,6 +125,10 @@ fn hold(job: &Job, action: Action, rng: &mut ChaCha8Rng) {
     let (model, state) = (job.model(), job.state());
     let words = || format!("{} in {}: {}", action.title(model), model.layout.name, action.name());
     let work = state.work(model, action);
+    let opening = work.opens.iter().map(|id| model[*id].open).sum::<f64>();
+    let handling = opening + work.closes.iter().map(|id| model[*id].close).sum::<f64>();
+    assert!((work.access - handling).abs() < 1e-9 && work.access <= work.moving + 1e-9, "{}", words());
+    assert!((state.spent.total() - state.minutes).abs() < 1e-6, "{}", words());
     let told = Told::of(job, action);
     let done = after(job, entry(model, action, rng));
     let charged = done.state().minutes - state.minutes;

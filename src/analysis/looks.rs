@@ -2,6 +2,8 @@
 //!
 //! Owns the rule of what counts as a finding and what as a look that acquits. Must not know a belief.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
 use crate::job::{Done, Given, State};
@@ -129,12 +131,32 @@ pub(super) fn looked_at(model: &Model, state: &State, id: CauseId) -> bool {
 
 /// Corrections whose cause nobody had seen or measured since it was last worked on. Handing over is none.
 pub(super) fn unseen(model: &Model, state: &State, found: &[Finding]) -> Vec<Done> {
-    let ours = |done: &&Done| model[done.correction].kind != CorrectionKind::HandOver;
+    let unanswered = |done: &&Done| answering(model, state, found, done).is_none();
+    state.done.iter().filter(|done| is_ours(model, done)).filter(unanswered).cloned().collect()
+}
+
+/// Whether a correction was carried out here, and not handed over.
+pub(super) fn is_ours(model: &Model, done: &Done) -> bool {
+    model[done.correction].kind != CorrectionKind::HandOver
+}
+
+/// The finding that a correction answers, the surest where there are several: it names a cause that the correction cures, before it, and since
+/// that cause was last worked on.
+pub(super) fn answering<'f>(model: &Model, state: &State, found: &'f [Finding], done: &Done) -> Option<&'f Finding> {
     let cures = |done: &Done, id: &CauseId| model[done.correction].cures.contains(id);
-    let answers = |done: &Done, finding: &Finding| {
+    let answers = |finding: &&Finding| {
         let between = |earlier: &&Done| finding.number < earlier.number && earlier.number < done.number;
-        let open = |id: &&CauseId| !state.done.iter().filter(ours).filter(between).any(|earlier| cures(earlier, id));
+        let ours = || state.done.iter().filter(|done| is_ours(model, done));
+        let open = |id: &&CauseId| !ours().filter(between).any(|earlier| cures(earlier, id));
         finding.number < done.number && finding.causes.iter().filter(|id| cures(done, id)).any(|id| open(&id))
     };
-    state.done.iter().filter(ours).filter(|done| !found.iter().any(|f| answers(done, f))).cloned().collect()
+    found.iter().filter(answers).max_by_key(|finding| finding.by)
+}
+
+/// The parts, each at its place, of which a check says by its outcomes alone whether they are at fault.
+#[must_use]
+pub fn tells_of<'m>(model: &'m Model, check: &Check) -> BTreeSet<(&'m str, Site)> {
+    let outcomes = 0..check.outcomes.len();
+    let causes = outcomes.filter_map(|at| named(model, check, at)).flatten();
+    causes.map(|id| (model[id].part.as_str(), model[id].site)).collect()
 }

@@ -286,7 +286,7 @@ pub(super) struct Due {
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Cost {
-    /// Name of the cause
+    /// The cause, by its name in the tree or by its title
     pub cause: String,
     /// Where: engine, left, right, left coil A, cylinder 3 or left 3; its first site where left out
     #[arg(long)]
@@ -316,7 +316,7 @@ pub(super) enum Review {
     /// Walk a job again: what was known, what was recommended, what was done in its place, and what that cost or saved
     ///
     /// Marked for talking over are a caution skipped, a pass taken for an all-clear while the complaint did not show, a part replaced that
-    /// had measured good, and a job closed without a passed proof run.
+    /// had measured good or turns out to have been, and a job closed without a passed proof run.
     Replay(Replay),
     /// Add a remark to a job, or to one entry of it; it is an entry of the record too
     ///
@@ -341,17 +341,35 @@ pub(super) enum Review {
     /// The tables are in folders by year and month as query engines read them; SCHEMA.md beside them says what each column means.
     /// Nothing in a cell can run as a formula. Practice and demonstration jobs are left out unless they are asked for, and marked.
     Export(Export),
-    /// Count the shop's jobs: what fails where and at what age, what comes back, which checks earn their time, minutes against the planner's
+    /// Count the shop's jobs: what fails where and at what age, which parts were measured and which came off good, what comes back, which
+    /// checks earn their time, where the minutes went, and minutes against the planner's
     ///
-    /// As text with charts, as one HTML page that opens offline and prints, or as JSON. Practice and demonstration jobs are left out unless
-    /// they are asked for.
+    /// As text with charts, as one HTML page that opens offline and prints, or as JSON. Money is that of the shop's price list, and is given
+    /// only where that has the price. Every share stands with the range it lies in with 95 %. Practice and demonstration jobs are left out
+    /// unless they are asked for.
     Figures(Figures),
+}
+
+/// Which jobs are asked for.
+#[derive(Debug, clap::Args)]
+pub(super) struct Only {
+    /// Only jobs begun on this day or later, by the date where they were begun: 2026-11-25, or a month or year
+    #[arg(long, value_name = "DAY")]
+    pub from: Option<String>,
+    /// Only jobs begun on this day or earlier; a month or year goes to its end
+    #[arg(long, value_name = "DAY")]
+    pub to: Option<String>,
+    /// Only jobs on the aircraft of this registration; several with commas
+    #[arg(long, value_name = "MARKS", value_delimiter = ',')]
+    pub aircraft: Vec<String>,
 }
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Figures {
     /// Folders of records; the records folder where left out
     pub folders: Vec<PathBuf>,
+    #[command(flatten)]
+    pub only: Only,
     /// By mechanic too
     #[arg(long)]
     pub by_mechanic: bool,
@@ -422,6 +440,8 @@ pub(super) struct Mark {
 pub(super) struct List {
     /// Folders of records; the records folder where left out
     pub folders: Vec<PathBuf>,
+    #[command(flatten)]
+    pub only: Only,
     /// Only rows that hold these words; mechanic:kim cause:lead minutes:>120 since:2026-10 look in one place each, and so do
     /// aircraft, layout, complaint, id, state, purpose, reviewed, clock and until
     #[arg(long, value_name = "TEXT")]
@@ -445,6 +465,8 @@ pub(super) struct Export {
     /// Folders of records; the records folder where left out
     #[arg(value_name = "FOLDER")]
     pub records_folders: Vec<PathBuf>,
+    #[command(flatten)]
+    pub only: Only,
     /// Practice and demonstration jobs too
     #[arg(long)]
     pub practice: bool,

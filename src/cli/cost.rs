@@ -6,7 +6,7 @@ use serde_json::json;
 
 use super::args::{Cost, Places};
 use super::{CliError, Kind, Outcome, out, tree};
-use crate::model::{CauseId, Fitted, Model};
+use crate::model::{Cause, CauseId, Fitted, Model};
 use crate::shop;
 use crate::text::safe_lines;
 use crate::upkeep::{Way, ways};
@@ -31,7 +31,10 @@ pub(super) fn run(places: &Places, args: &Cost) -> Outcome {
                 .hint("Use --aircraft FILE, or --layout NAME where there is no card."));
         }
     };
-    let named: Vec<usize> = (0..model.causes.len()).filter(|i| model.causes[*i].name == args.cause).collect();
+    // By the tree's name, or by the title that every page prints.
+    let asked = args.cause.trim();
+    let is_named = |cause: &Cause| cause.name == asked || cause.title.eq_ignore_ascii_case(asked);
+    let named: Vec<usize> = (0..model.causes.len()).filter(|i| is_named(&model.causes[*i])).collect();
     if named.is_empty() {
         return Err(tree::no_name(&args.cause, model.causes.iter().map(|c| c.name.as_str()).collect()));
     }

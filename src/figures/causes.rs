@@ -6,9 +6,17 @@ use serde::Serialize;
 
 use crate::tables::CauseRow;
 
-/// Ages of a part as shares of its life. The last is for parts whose age no card told.
-pub const AGES: [&str; 6] =
-    ["first quarter", "second quarter", "third quarter", "last quarter", "past its life", "age not known"];
+/// Ages of a part as shares of its life. The last two are for parts whose age no card told, and for those whose age is known but whose life no
+/// tree gives.
+pub const AGES: [&str; 7] = [
+    "first quarter",
+    "second quarter",
+    "third quarter",
+    "last quarter",
+    "past its life",
+    "age not known",
+    "no life given",
+];
 
 /// How often a cause was found in one kind of system.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -23,8 +31,10 @@ pub struct CauseFigure {
     pub title: String,
     /// Faults: causes that one correction cured and nobody told apart share one.
     pub faults: f64,
-    /// Rows in which somebody saw it.
+    /// Rows in which somebody saw it, without measuring it.
     pub seen: usize,
+    /// Rows in which it was measured.
+    pub measured: usize,
     /// Faults by age of the part, in the order of [`AGES`].
     pub ages: [f64; AGES.len()],
 }
@@ -44,11 +54,13 @@ impl Causes {
                 title: row.title.clone(),
                 faults: 0.0,
                 seen: 0,
+                measured: 0,
                 ages: [0.0; AGES.len()],
             });
             figure.faults += share;
-            figure.seen += usize::from(row.by_eye == Some(true));
-            figure.ages[age(row.life_spent)] += share;
+            figure.seen += usize::from(row.found_by == "seen");
+            figure.measured += usize::from(row.found_by == "measured");
+            figure.ages[age(row)] += share;
         }
     }
 
@@ -59,9 +71,10 @@ impl Causes {
     }
 }
 
-/// Place in [`AGES`] of a share of life spent.
-fn age(spent: Option<f64>) -> usize {
-    match spent {
+/// Place in [`AGES`] of a part.
+fn age(row: &CauseRow) -> usize {
+    match row.life_spent {
+        None if row.age_hours.is_some() || row.age_years.is_some() => 6,
         None => 5,
         Some(spent) if spent < 0.25 => 0,
         Some(spent) if spent < 0.5 => 1,

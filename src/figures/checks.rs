@@ -4,6 +4,8 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::share::share;
+use crate::spread::Spread;
 use crate::tables::ReadingRow;
 
 /// An answer changed something where it put another cause in the lead, or moved the probability of a cause by this much or more.
@@ -22,6 +24,8 @@ pub struct CheckFigure {
     pub minutes: f64,
     /// Answers that changed something; see [`WORTH_NAMING`].
     pub changed: usize,
+    /// Share of the answers known that changed something.
+    pub changed_share: Option<Spread>,
     /// Answers that put another cause in the lead.
     pub leader_changed: usize,
     /// Answers of which it is not known what they did.
@@ -56,6 +60,7 @@ impl Checks {
                 made: 0,
                 minutes: 0.0,
                 changed: 0,
+                changed_share: None,
                 leader_changed: 0,
                 not_known: 0,
                 most_moved: 0.0,
@@ -72,6 +77,9 @@ impl Checks {
 
     pub(super) fn figures(self) -> Vec<CheckFigure> {
         let mut figures: Vec<CheckFigure> = self.0.into_values().collect();
+        for figure in &mut figures {
+            figure.changed_share = share(figure.changed, figure.made - figure.not_known.min(figure.made));
+        }
         figures.sort_by(|a, b| b.minutes.total_cmp(&a.minutes));
         figures
     }

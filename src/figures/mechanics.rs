@@ -6,6 +6,9 @@ use serde::Serialize;
 
 use super::minutes::{self, AgainstPlan};
 use super::repeats::Repeat;
+use super::share::share;
+use super::spent::Spent;
+use crate::spread::Spread;
 use crate::tables::JobRow;
 
 /// The jobs of one mechanic.
@@ -17,16 +20,22 @@ pub struct MechanicFigure {
     pub jobs: usize,
     /// Jobs that ended in a cure.
     pub cured: usize,
+    /// Share of the closed jobs that ended in a cure.
+    pub cured_share: Option<Spread>,
     /// Jobs whose complaint came back.
     pub came_back: usize,
     /// Minutes against the planner's.
     pub minutes: AgainstPlan,
+    /// Minutes by what they went on.
+    pub spent: Spent,
 }
 
 #[derive(Debug, Default)]
 struct Counts {
     jobs: Vec<String>,
+    closed: usize,
     cured: usize,
+    spent: Spent,
     pairs: Vec<(f64, f64)>,
 }
 
@@ -37,6 +46,8 @@ impl Mechanics {
     pub(super) fn add(&mut self, job: &JobRow) {
         let counts = self.0.entry(job.mechanic.trim().to_owned()).or_default();
         counts.jobs.push(job.job.clone());
+        counts.closed += usize::from(!matches!(job.state.as_str(), "open" | "unread"));
+        counts.spent.add(job);
         counts.cured += usize::from(job.state == "cured-proven");
         counts.pairs.extend(minutes::pair(job));
     }
@@ -47,8 +58,10 @@ impl Mechanics {
             mechanic,
             jobs: counts.jobs.len(),
             cured: counts.cured,
+            cured_share: share(counts.cured, counts.closed),
             came_back: counts.jobs.iter().filter(|job| back.contains(job.as_str())).count(),
             minutes: minutes::against(String::new(), &counts.pairs),
+            spent: counts.spent,
         };
         self.0.into_iter().map(figure).collect()
     }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use crate::spread::median_ranks;
 use crate::tables::JobRow;
 
 /// Jobs of one complaint, or all.
@@ -18,18 +19,20 @@ pub struct AgainstPlan {
     /// Minutes that the planner expected.
     pub planned: f64,
     /// Worked over planned, job by job.
-    pub ratio: Spread,
+    pub ratio: Quartiles,
 }
 
-/// Quartiles.
+/// Quartiles, and where the median lies.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
-pub struct Spread {
+pub struct Quartiles {
     /// A quarter is at or below.
     pub low: f64,
     /// Half.
     pub median: f64,
     /// Three quarters.
     pub high: f64,
+    /// The interval that the median of all such jobs lies in with 95 %; none of fewer than 6 jobs.
+    pub median_range: Option<(f64, f64)>,
 }
 
 /// Minutes against the planner's.
@@ -76,7 +79,12 @@ pub(super) fn against(complaint: String, pairs: &[(f64, f64)]) -> AgainstPlan {
         jobs: pairs.len(),
         worked: pairs.iter().map(|p| p.0).sum(),
         planned: pairs.iter().map(|p| p.1).sum(),
-        ratio: Spread { low: quantile(&ratios, 0.25), median: quantile(&ratios, 0.5), high: quantile(&ratios, 0.75) },
+        ratio: Quartiles {
+            low: quantile(&ratios, 0.25),
+            median: quantile(&ratios, 0.5),
+            high: quantile(&ratios, 0.75),
+            median_range: median_ranks(ratios.len()).map(|(low, high)| (ratios[low - 1], ratios[high - 1])),
+        },
     }
 }
 

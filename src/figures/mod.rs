@@ -7,7 +7,10 @@ mod causes;
 mod checks;
 mod mechanics;
 mod minutes;
+mod parts;
 mod repeats;
+mod share;
+mod spent;
 
 use std::collections::BTreeMap;
 
@@ -16,16 +19,63 @@ use serde::Serialize;
 pub use causes::{AGES, CauseFigure};
 pub use checks::{CheckFigure, WORTH_NAMING};
 pub use mechanics::MechanicFigure;
-pub use minutes::{AgainstPlan, Minutes, Spread};
+pub use minutes::{AgainstPlan, Minutes, Quartiles};
+pub use parts::{GoodParts, PartFigure, Parts};
 pub use repeats::{REPEAT_HOURS, Repeat, Repeats};
+pub use spent::Spent;
 
+use share::share;
+
+use crate::spread::Spread;
 use crate::tables::Sheet;
+
+/// Below so many, what was counted says little of what is to be expected: pages name it, and every share stands with its interval.
+pub const FEW: usize = 30;
+
+/// Which jobs were asked for, and how many were left aside for that.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+pub struct Filter {
+    /// The first day, or the beginning of one, that counts: `2026-11-05`, `2026-11`.
+    pub from: Option<String>,
+    /// The last day that counts, or the beginning of one.
+    pub to: Option<String>,
+    /// Registrations of the aircraft; empty for all.
+    pub aircraft: Vec<String>,
+    /// Jobs that did not fit.
+    pub left_aside: usize,
+}
+
+impl Filter {
+    /// Whether it lets all jobs through.
+    #[must_use]
+    pub fn is_all(&self) -> bool {
+        self.from.is_none() && self.to.is_none() && self.aircraft.is_empty()
+    }
+
+    /// What it asks for and left aside, as a sentence; none where it asks for all.
+    #[must_use]
+    pub fn words(&self) -> Option<String> {
+        let from = self.from.iter().map(|from| format!("begun on or after {from}"));
+        let to = self.to.iter().map(|to| format!("begun on or before {to}"));
+        let aircraft = (!self.aircraft.is_empty()).then(|| format!("on {}", self.aircraft.join(" or ")));
+        let asked: Vec<String> = from.chain(to).chain(aircraft).collect();
+        let aside = match self.left_aside {
+            1 => "1 other job is left aside".to_owned(),
+            jobs => format!("{jobs} other jobs are left aside"),
+        };
+        (!self.is_all()).then(|| format!("Only jobs {}; {aside}.", asked.join(" and ")))
+    }
+}
 
 /// The figures of a shop.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Figures {
+    /// Which jobs were asked for.
+    pub filter: Filter,
     /// Jobs by how they stand: `open`, the name of an end, or `unread`.
     pub states: BTreeMap<String, usize>,
+    /// The share of each of all jobs.
+    pub state_shares: BTreeMap<String, Spread>,
     /// Practice and demonstration jobs that were left out.
     pub left_out: usize,
     /// Jobs by the month they were begun in, `2026-11`; months without any between the first and the last are there too.
@@ -38,6 +88,10 @@ pub struct Figures {
     pub checks: Vec<CheckFigure>,
     /// Minutes against what the planner expected.
     pub minutes: Minutes,
+    /// Parts measured and replaced.
+    pub parts: Parts,
+    /// Minutes of work by what they went on.
+    pub spent: Spent,
     /// By mechanic, where that was asked for; by name.
     pub mechanics: Option<Vec<MechanicFigure>>,
 }
@@ -55,6 +109,9 @@ pub struct Asked {
 #[derive(Debug, Default)]
 pub struct Counter {
     asked: Asked,
+    filter: Filter,
+    parts: parts::Counts,
+    spent: Spent,
     states: BTreeMap<String, usize>,
     left_out: usize,
     months: BTreeMap<String, usize>,
@@ -70,6 +127,11 @@ impl Counter {
     #[must_use]
     pub fn new(asked: Asked) -> Self {
         Self { asked, ..Self::default() }
+    }
+
+    /// Says which jobs are given: those that did not fit are left aside already.
+    pub fn filtered(&mut self, filter: Filter) {
+        self.filter = filter;
     }
 
     /// Counts practice and demonstration jobs that are not even looked at.
@@ -91,6 +153,8 @@ impl Counter {
         self.causes.add(&sheet.causes);
         self.checks.add(&sheet.readings);
         self.minutes.add(job);
+        self.parts.add(&sheet.parts, &sheet.replaced);
+        self.spent.add(job);
         self.jobs.extend(repeats::Seen::of(job));
         if self.asked.by_mechanic {
             self.mechanics.add(job);
@@ -102,7 +166,14 @@ impl Counter {
     pub fn figures(mut self) -> Figures {
         let repeats = repeats::find(&mut self.jobs);
         let mechanics = self.asked.by_mechanic.then(|| self.mechanics.figures(&repeats.found));
+        let all = self.states.values().sum();
         Figures {
+            filter: self.filter,
+            state_shares: self
+                .states
+                .iter()
+                .filter_map(|(state, jobs)| Some((state.clone(), share(*jobs, all)?)))
+                .collect(),
             states: self.states,
             left_out: self.left_out,
             months: with_empty(self.months),
@@ -110,6 +181,8 @@ impl Counter {
             repeats,
             checks: self.checks.figures(),
             minutes: self.minutes.figures(),
+            parts: self.parts.figures(),
+            spent: self.spent,
             mechanics,
         }
     }

@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use super::share::share;
+use crate::spread::Spread;
 use crate::tables::JobRow;
 
 /// Engine hours within which a complaint counts as the same one come back.
@@ -27,10 +29,12 @@ pub struct Repeat {
 }
 
 /// What came back, out of how many.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Repeats {
     /// Jobs on aircraft whose card told the engine hours: only of these can it be said.
     pub known: usize,
+    /// Share of them that came back.
+    pub share: Option<Spread>,
     /// Those that came back, by hours in between.
     pub found: Vec<Repeat>,
 }
@@ -83,5 +87,5 @@ pub(super) fn find(jobs: &mut [Seen]) -> Repeats {
     };
     let mut found: Vec<Repeat> = jobs.windows(2).filter_map(again).collect();
     found.sort_by(|a, b| a.hours.total_cmp(&b.hours).then_with(|| a.again.cmp(&b.again)));
-    Repeats { known: jobs.len(), found }
+    Repeats { known: jobs.len(), share: share(found.len(), jobs.len()), found }
 }

@@ -2,7 +2,7 @@
 
 use crate::measure::{Context, Reading, judge, parse_reading};
 use crate::model::{CauseId, ComplaintId, Conditions, Fitted, Mode, Model, Seen, Site};
-use crate::work::{Action, Ledger, Setting, Work, reach};
+use crate::work::{Action, Ledger, Minutes, On, Setting, Work, reach};
 
 use super::clock::Clock;
 use super::entry::{Answer, Entry, Logged, Opening};
@@ -148,6 +148,7 @@ impl State {
             disturbed: opening.disturbed.iter().map(|d| (d.what.clone(), d.at)).collect(),
             ages: ages.collect(),
             minutes: 0.0,
+            spent: Minutes::default(),
             waited: 0.0,
             paused: None,
             follows_engine: opening.follows_engine,
@@ -179,7 +180,7 @@ impl State {
                 let work = self.work(model, Action::Provoke(names::provocation(model, provocation)?));
                 self.skipped.clear();
                 self.closing_brings(model, &work);
-                self.did(model, number, work);
+                self.did(model, number, work, On::Provoking);
                 self.begin(number, self.conditions(), Origin::Work, None);
             }
             Entry::Showing { showing, ran } => self.shows(model, number, *showing, *ran),
@@ -219,14 +220,14 @@ impl State {
             }
             Entry::Access { access, at, open } => {
                 let now = self.now_for_work(model);
-                let work = match names::access_or_mode(model, access, *at)? {
-                    names::AccessOrMode::Access(id) if *open => reach(model, &self.setting, &[id], &[]),
-                    names::AccessOrMode::Access(id) => reach(model, &self.setting, &[], &[id]),
-                    names::AccessOrMode::Mode(mode) if *open => now.change_engine(mode),
-                    names::AccessOrMode::Mode(_) => now.change_engine(Mode::AtRest),
+                let (work, on) = match names::access_or_mode(model, access, *at)? {
+                    names::AccessOrMode::Access(id) if *open => (reach(model, &self.setting, &[id], &[]), On::Access),
+                    names::AccessOrMode::Access(id) => (reach(model, &self.setting, &[], &[id]), On::Access),
+                    names::AccessOrMode::Mode(mode) if *open => (now.change_engine(mode), On::Running),
+                    names::AccessOrMode::Mode(_) => (now.change_engine(Mode::AtRest), On::Running),
                 };
                 self.closing_brings(model, &work);
-                self.did(model, number, work);
+                self.did(model, number, work, on);
             }
             Entry::Suspected { cause, at, sure, .. } => {
                 names::cause(model, cause, *at)?;
@@ -278,7 +279,7 @@ impl State {
             self.settle(number, &during);
         }
         if let Some(work) = work {
-            self.did(model, number, work);
+            self.did(model, number, work, On::Running);
         }
         // What a proof run showed is taken back only with its entry.
         if let Some(spell) = self.spells.last_mut().filter(|s| s.origin != Origin::Proof || showing.is_some()) {
@@ -298,7 +299,7 @@ impl State {
         }
         self.skipped.clear();
         self.closing_brings(model, &work);
-        self.did(model, number, work);
+        self.did(model, number, work, On::Running);
         self.begin(number, conditions, Origin::Proof, Some(showing));
         if showing {
             self.shown_in.insert(self.now());
@@ -328,9 +329,10 @@ impl State {
     }
 
     /// Takes down what doing something took and left behind. Cautions read for it need not be read again in the setting it led to.
-    fn did(&mut self, model: &Model, number: u64, work: Work) {
+    fn did(&mut self, model: &Model, number: u64, work: Work, on: On) {
         self.ledger.did(model, number, &work);
         self.minutes += work.minutes;
+        self.spent.add(&work, on);
         self.waited += work.waiting;
         self.setting = work.after;
         if work.engine.runs() {
@@ -431,7 +433,7 @@ impl State {
             judge_one(model, &self.given, &mut given);
             given.seen()
         });
-        self.did(model, number, work);
+        self.did(model, number, work, On::Checking);
         self.ledger.answered(model, id, newest);
         Ok(())
     }
@@ -441,7 +443,7 @@ impl State {
         let work = self.work(model, Action::Correct(id));
         self.skipped.clear();
         self.closing_brings(model, &work);
-        self.did(model, number, work);
+        self.did(model, number, work, On::Correcting);
         self.ledger.corrected(model, number, id);
         self.begin(number, self.conditions(), Origin::Work, None);
         self.upset_from(self.now(), &model[id].disturbs);

@@ -7,7 +7,7 @@ use crate::model::{
     AccessId, AccessSet, CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Fitted, HazardId, Mode, Model, Seen,
     Sees, Side, Site, Warning,
 };
-use crate::work::{Action, Known, Ledger, NotReady, Now, Setting, Work, ready};
+use crate::work::{Action, Known, Ledger, Minutes, NotReady, Now, Setting, Work, ready};
 
 use super::entry::{Ending, Entry};
 use super::refusal::Refusal;
@@ -203,6 +203,9 @@ pub struct State {
     pub ages: Vec<Fitted>,
     /// Minutes of work so far by the tree's figures, access included; a quarter of those spent waiting.
     pub minutes: f64,
+    /// The same minutes by what they went on. A closing that keeps other minutes, reckoned on trees of its day, leaves these as today's
+    /// trees have them.
+    pub spent: Minutes,
     /// Of the time so far, minutes in which nobody had to stand beside it, in full.
     pub waited: f64,
     /// A pause after which it is not sure how warm or wet the engine still is.

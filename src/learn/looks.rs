@@ -8,8 +8,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Serialize;
 
 use super::case::{Case, Found};
-use super::spread::Spread;
 use crate::model::{Alarm, CauseId, CheckId, Seen, Sees, Shown};
+use crate::spread::Spread;
 
 /// Weight of the tree's figure: as many trials.
 pub(super) const TRIALS_OF_A_TREE: f64 = 20.0;

@@ -9,11 +9,9 @@ mod lessons;
 mod looks;
 mod rates;
 mod score;
-mod spread;
 
 pub use case::{Case, Cases, Confirmed, Found, LeftOut, Watch};
 pub use lessons::{Lessons, Trial, learn, learn_while};
 pub use looks::{AlarmLesson, ShowLesson};
 pub use rates::{Exposure, RateLesson};
 pub use score::{Bin, Calibration, Forecast, forecasts, reliability};
-pub use spread::Spread;

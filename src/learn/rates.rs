@@ -13,10 +13,10 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::case::{Case, Watch};
-use super::spread::Spread;
 use crate::analysis::problem;
 use crate::belief::{Extent, infer};
 use crate::job::Job;
+use crate::spread::Spread;
 
 /// Shape of the prior of a rate: as if so many events had been seen. The log of a Gamma of this shape has standard deviation 0.70: a
 /// tree's rate is taken to be right within a factor of two, two times in three. For a tree of 110 kinds this is a weight of 275

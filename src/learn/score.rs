@@ -2,10 +2,10 @@
 
 use serde::Serialize;
 
-use super::spread::Spread;
 use crate::analysis::course;
 use crate::job::{Entry, Job};
 use crate::model::CauseId;
+use crate::spread::Spread;
 
 /// Causes below this probability are left out of the reliability table: nobody acts on them.
 const WORTH_COUNTING: f64 = 0.01;

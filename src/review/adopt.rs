@@ -1,7 +1,8 @@
 //! What was learnt, figure by figure, for a lead to accept or not.
 
-use crate::learn::{Lessons, Spread};
+use crate::learn::Lessons;
 use crate::model::{Alarm, Shown};
+use crate::spread::Spread;
 use crate::trees::Overlay;
 
 /// Which figure of the trees it is.

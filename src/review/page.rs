@@ -2,8 +2,9 @@
 
 use std::fmt::Write as _;
 
-use crate::learn::{Calibration, Confirmed, Lessons, Spread, Trial};
+use crate::learn::{Calibration, Confirmed, Lessons, Trial};
 use crate::model::{Alarm, Shown};
+use crate::spread::Spread;
 use crate::trees::{Figure, Overlay};
 
 /// Rates on a page: those that have moved most.

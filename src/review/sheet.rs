@@ -1,14 +1,16 @@
 //! From a record and its job to rows.
 
+use std::collections::BTreeMap;
+
 use chrono::DateTime;
 
-use crate::analysis::{Analysis, Moment, Ranked, Standing};
+use crate::analysis::{Analysis, By, Moment, Ranked, Replaced, Standing, findings, replaced, tells_of};
 use crate::job::{Entry, Given, Job, tell};
 use crate::measure::Reading;
 use crate::model::{Cause, CauseId, Fitted, Model, Site, age_of};
 use crate::record::JobRecord;
 use crate::shop::{Past, Purpose};
-use crate::tables::{CauseRow, EntryRow, JobRow, ReadingRow, Sheet};
+use crate::tables::{CauseRow, EntryRow, JobRow, PartRow, ReadingRow, ReplacedRow, Sheet};
 
 /// The rows of a record. Where its job could not be read, there are the header's words, the entries' kinds, and why.
 #[must_use]
@@ -35,6 +37,8 @@ pub fn worked_sheet(mut row: JobRow, job: &Analysis) -> Sheet {
         entries: entries(&row.job, job),
         readings: readings(&row.job, job),
         causes: causes(&row.job, job),
+        parts: parts(&row.job, job),
+        replaced: replaced_parts(&row.job, job),
         job: row,
     }
 }
@@ -85,6 +89,12 @@ fn fill(row: &mut JobRow, job: &Analysis) {
     model.layout.left.kind.name().clone_into(&mut row.system_left);
     model.layout.right.kind.name().clone_into(&mut row.system_right);
     row.minutes = Some(state.minutes);
+    row.minutes_access = Some(state.spent.access);
+    row.minutes_checking = Some(state.spent.checking);
+    row.minutes_correcting = Some(state.spent.correcting);
+    row.minutes_provoking = Some(state.spent.provoking);
+    row.minutes_running = Some(state.spent.running);
+    row.minutes_waiting = Some(state.spent.waiting);
     row.planned_minutes = job.course().first().filter(|m| m.minutes == 0.0).map(|m| m.expected);
     row.checks = Some(state.given.len() as u64);
     row.corrections = Some(state.done.len() as u64);
@@ -215,24 +225,50 @@ fn leader(moment: &Moment) -> Option<usize> {
     (0..moment.causes.len()).max_by(|a, b| moment.causes[*a].ever.total_cmp(&moment.causes[*b].ever))
 }
 
+/// What causes share one fault by: that one correction cured them, or that one finding names them and leaves it open which it is.
+#[derive(PartialEq, Clone, Copy)]
+enum Together {
+    Cured(u64),
+    Found(u64),
+    Alone,
+}
+
+/// The causes that were proven or put right, and those that somebody saw or measured where none of what a finding names was proven: then
+/// with the number of that finding.
+pub(super) fn told_causes(job: &Ranked) -> Vec<(CauseId, Option<u64>)> {
+    let found = findings(job);
+    let is_settled = |id: &CauseId| matches!(job.standing(*id), Standing::Proven | Standing::PutRight);
+    let open: Vec<_> = found.iter().filter(|f| !f.causes.iter().any(is_settled)).collect();
+    let told = |id: CauseId| {
+        let finding = open.iter().find(|f| f.causes.contains(&id)).filter(|_| !is_settled(&id)).map(|f| f.number);
+        (is_settled(&id) || finding.is_some()).then_some((id, finding))
+    };
+    (0..job.model().causes.len()).map(CauseId).filter_map(told).collect()
+}
+
+/// The rows of these causes.
 fn causes(id: &str, job: &Ranked) -> Vec<CauseRow> {
     let (model, state) = (job.model(), job.state());
-    let found: Vec<(CauseId, Standing)> = (0..model.causes.len())
-        .map(|at| (CauseId(at), job.standing(CauseId(at))))
-        .filter(|(_, standing)| matches!(standing, Standing::Proven | Standing::PutRight))
-        .collect();
+    let found = findings(job);
     // The last correction of it is the one that held.
     let done = |id: &CauseId| state.done.iter().rfind(|d| model[d.correction].cures.contains(id));
-    let row = |(at, standing): &(CauseId, Standing)| {
+    let together = |id: &CauseId, finding: Option<u64>| match (done(id), finding) {
+        (Some(done), _) => Together::Cured(done.number),
+        (None, Some(number)) => Together::Found(number),
+        (None, None) => Together::Alone,
+    };
+    let told: Vec<(CauseId, bool, Together)> =
+        told_causes(job).into_iter().map(|(id, finding)| (id, finding.is_none(), together(&id, finding))).collect();
+    let row = |(at, settled, with): &(CauseId, bool, Together)| {
         let cause = &model[*at];
-        let done_to_it = done(at);
         let ever = |c: &CauseId| job.belief(*c).ever;
-        // Causes that one correction cured need not be told apart, so together they count as one fault.
-        let together: Option<f64> = done_to_it.map(|d| {
-            let among = found.iter().map(|(c, _)| c).filter(|c| done(c).is_some_and(|other| other.number == d.number));
-            among.map(ever).sum()
-        });
+        let among: Vec<CauseId> = told.iter().filter(|(_, _, other)| other == with).map(|(c, _, _)| *c).collect();
+        let share = match with {
+            Together::Alone => 1.0,
+            _ => share(ever(at), among.iter().map(ever).sum(), among.len()),
+        };
         let age = age_of(&state.ages, &model.layout, &cause.part, cause.site);
+        let by = found.iter().filter(|f| f.causes.contains(at)).map(|f| f.by).max();
         CauseRow {
             job: id.to_owned(),
             cause: cause.name.clone(),
@@ -240,18 +276,82 @@ fn causes(id: &str, job: &Ranked) -> Vec<CauseRow> {
             title: cause.title.clone(),
             part: cause.part.clone(),
             system: system(model, cause.site),
-            standing: standing.words().to_owned(),
+            standing: if *settled { job.standing(*at).words() } else { "found" }.to_owned(),
             by_eye: Some(state.confirmed.contains(at)),
-            share: Some(together.filter(|sum| *sum > 0.0).map_or(1.0, |sum| ever(at) / sum)),
+            share: Some(share),
             probability: Some(ever(at)),
-            corrected_by: done_to_it.map(|d| model[d.correction].name.clone()).unwrap_or_default(),
-            corrected_entry: done_to_it.map(|d| d.number),
+            corrected_by: done(at).map(|d| model[d.correction].name.clone()).unwrap_or_default(),
+            corrected_entry: done(at).map(|d| d.number),
             age_hours: age.and_then(|a| a.hours),
             age_years: age.and_then(|a| a.years),
             life_spent: age.and_then(|a| life_spent(cause, a)),
+            found_by: by.map_or("", By::words).to_owned(),
         }
     };
-    found.iter().map(row).collect()
+    told.iter().map(row).collect()
+}
+
+/// A part of a whole, or an even part of so many where the whole is nothing.
+fn share(part: f64, whole: f64, of: usize) -> f64 {
+    if whole > 0.0 { part / whole } else { 1.0 / of.max(1) as f64 }
+}
+
+/// The parts of which a check told by itself, with a clear answer.
+fn parts(id: &str, job: &Ranked) -> Vec<PartRow> {
+    let (model, state) = (job.model(), job.state());
+    let mut told: BTreeMap<(&str, Site), PartRow> = BTreeMap::new();
+    let clear = state.given.iter().filter(|given| given.seen().is_some());
+    for given in clear {
+        for (part, site) in tells_of(model, &model[given.check]) {
+            let row = told.entry((part, site)).or_insert_with(|| PartRow {
+                job: id.to_owned(),
+                part: part.to_owned(),
+                site: site.to_string(),
+                system: system(model, site),
+                measured: Some(false),
+                looked_at: Some(false),
+                found: String::new(),
+            });
+            let what = if given.reading.is_some() { &mut row.measured } else { &mut row.looked_at };
+            *what = Some(true);
+        }
+    }
+    let found = findings(job);
+    for ((part, site), row) in &mut told {
+        let of_it = |cause: &CauseId| model[*cause].part == *part && model[*cause].site == *site;
+        let by = found.iter().filter(|f| f.causes.iter().any(of_it)).map(|f| f.by).max();
+        by.map_or("", By::words).clone_into(&mut row.found);
+    }
+    told.into_values().collect()
+}
+
+/// The parts that were replaced, overhauled or exchanged.
+fn replaced_parts(id: &str, job: &Ranked) -> Vec<ReplacedRow> {
+    let model = job.model();
+    let row = |Replaced { done, was }: Replaced| {
+        let correction = &model[done.correction];
+        let parts = || correction.cures.iter().map(|id| model[*id].part.as_str());
+        let most = |part: &&str| 2 * parts().filter(|other| other == part).count() > correction.cures.len();
+        let prices = model.prices.as_ref();
+        let money = prices.and_then(|prices| prices.price_of(correction).parts);
+        ReplacedRow {
+            job: id.to_owned(),
+            entry: Some(done.number),
+            time: time(job, done.number),
+            correction: correction.name.clone(),
+            site: correction.site.to_string(),
+            title: correction.title.clone(),
+            kind: correction.kind.words().to_owned(),
+            part: parts().find(most).unwrap_or_default().to_owned(),
+            system: system(model, correction.site),
+            was: was.name().to_owned(),
+            was_entry: was.entry(),
+            minutes: Some(correction.minutes),
+            parts_money: money,
+            currency: prices.filter(|_| money.is_some()).map(|prices| prices.currency.clone()).unwrap_or_default(),
+        }
+    };
+    replaced(job).into_iter().map(row).collect()
 }
 
 fn system(model: &Model, site: Site) -> String {

@@ -18,18 +18,25 @@ pub struct Sheet {
     pub entries: Vec<EntryRow>,
     /// Its checks that stand.
     pub readings: Vec<ReadingRow>,
-    /// Its causes that were proven or put right.
+    /// Its causes that were proven, put right or found.
     pub causes: Vec<CauseRow>,
+    /// Its parts of which a check told.
+    pub parts: Vec<PartRow>,
+    /// Its parts that were replaced.
+    pub replaced: Vec<ReplacedRow>,
 }
+
+/// What can be known of a part that was replaced, the surest first: the values of the column `was`.
+pub const WAS: [&str; 6] = ["measured-bad", "seen-bad", "proven-by-run", "shown-good", "still-showed", "not-known"];
 
 table! {
     /// A job.
-    JobRow is "jobs": "One row for each record. What needs the job itself (from `engine_hours` to `proof_passed`) is empty where `trouble` says that it could not be read." {
+    JobRow is "jobs": "One row for each record. What needs the job itself (from `engine_hours` to `proof_passed`, and the minutes at the end) is empty where `trouble` says that it could not be read." {
         job: Text = "Name of the job; its first ten characters are the time it was begun";
         purpose: Text = "`work` on an aircraft, `practice`, or `demo` on an invented aircraft: count `work` only";
         opened: Text = "Time of the opening, RFC 3339 with offset, by the clock of the machine";
         closed: Text = "Time of the closing; empty while it is open";
-        state: Text = "`open`, `cured`, `handed-over`, `not-found`, `stopped`, or `unread`";
+        state: Text = "How it ended by what its record bears out: `cured-proven`, `corrected-not-proven`, `handed-over`, `not-found`, `not-reproduced`, `stopped`; else `open` or `unread`";
         aircraft: Text = "Registration marks, where a card was given";
         layout: Text = "Name of the engine's layout";
         mechanic: Text = "Who worked it, as typed";
@@ -51,6 +58,12 @@ table! {
         trees: Text = "Digest of the trees the job was opened on";
         head: Text = "Hash of the record's last line";
         trouble: Text = "What is wrong with the record, or why the job could not be read";
+        minutes_access: Number = "Minutes of opening and closing. This and the five columns after it are the minutes of work by what they went on, as today's trees reckon them";
+        minutes_checking: Number = "Minutes of looking and measuring";
+        minutes_correcting: Number = "Minutes of putting right";
+        minutes_provoking: Number = "Minutes of making the complaint show";
+        minutes_running: Number = "Minutes of starting, warming up, running to see whether it shows, proof runs and stopping";
+        minutes_waiting: Number = "Minutes of waiting, as far as they count: a quarter";
     }
 }
 
@@ -92,15 +105,15 @@ table! {
 }
 
 table! {
-    /// A cause that was proven or put right.
-    CauseRow is "causes": "One row for each cause that was proven or put right. Causes that one correction cures share one count: add up `share`, not rows." {
+    /// A cause that was proven, put right or found.
+    CauseRow is "causes": "One row for each cause that was proven, put right, or seen or measured at fault. Causes that one correction cures, or that one finding leaves open, share one count: add up `share`, not rows." {
         job: Text = "Name of the job";
         cause: Text = "The tree's name of the cause";
         site: Text = "Site";
         title: Text = "Title of the cause";
         part: Text = "The part it is of";
         system: Text = "Kind of the system it is in; `engine` where it belongs to no side";
-        standing: Text = "`proven`, or `put right` where a proof run has passed since";
+        standing: Text = "`proven`, `put right` where a proof run has passed since, or `found` where it is named by what somebody saw or measured and not proven beyond that";
         by_eye: Truth = "Whether somebody saw it and confirmed it";
         share: Number = "Its share of one fault, 0 to 1: 1 unless one correction cured several causes that were not told apart";
         probability: Number = "Probability, at the end, that it had been there";
@@ -109,5 +122,39 @@ table! {
         age_hours: Number = "Engine hours of the part at the opening, where the card told";
         age_years: Number = "Years of the part at the opening, where the card told";
         life_spent: Number = "Age over the part's life, by hours or years, whichever is more; 1 is due";
+        found_by: Text = "How somebody came to know of it: `measured`, `seen`; empty where it was inferred";
+    }
+}
+
+table! {
+    /// A part of which a check told.
+    PartRow is "parts": "One row for each part at its place of which a check told by itself, with a clear answer, whether it is at fault. What was replaced without such a look has no row." {
+        job: Text = "Name of the job";
+        part: Text = "The part";
+        site: Text = "Site";
+        system: Text = "Kind of the system it is in; `engine` where it belongs to no side";
+        measured: Truth = "Whether it was measured: a reading was typed";
+        looked_at: Truth = "Whether it was looked at: an outcome was chosen without a reading";
+        found: Text = "How a fault of it was found: `measured`, `seen`; empty where none was";
+    }
+}
+
+table! {
+    /// A part that was replaced, overhauled or exchanged.
+    ReplacedRow is "replaced": "One row for each time that a part, or a unit of several, was replaced, overhauled or exchanged. Handing over is none." {
+        job: Text = "Name of the job";
+        entry: Whole = "Number of its entry";
+        time: Text = "Time, RFC 3339 with offset";
+        correction: Text = "The tree's name of the correction";
+        site: Text = "Site";
+        title: Text = "Title of the correction";
+        kind: Text = "`replace`, `overhaul` or `exchange`";
+        part: Text = "The part that more than half of what the correction cures is of; empty where there is none: a unit of several kinds of parts";
+        system: Text = "Kind of the system it is in; `engine` where it belongs to no side";
+        was: Text = "What is known of what came off: `measured-bad` or `seen-bad` before; `proven-by-run` where the complaint went with this correction alone; `shown-good` by a look before, or `still-showed` where the complaint showed after it and another cause was proven: a good part; else `not-known`";
+        was_entry: Whole = "Number of the entry that says so, where one does";
+        minutes: Number = "Minutes of the work by the tree, without access";
+        parts_money: Number = "Money of parts by the shop's price list; empty where that has no price of it";
+        currency: Text = "Currency of that price list";
     }
 }

@@ -182,7 +182,7 @@ pub fn reach(model: &Model, setting: &Setting, open: &[AccessId], closed: &[Acce
 
 fn perform(model: &Model, setting: &Setting, asked: &Asked<'_>) -> Work {
     let mut after = setting.clone();
-    let mut moving = 0.0;
+    let (mut access, mut changing) = (0.0, 0.0);
     let (mut closes, mut opens) = (Vec::new(), Vec::new());
     // Just run on this side and shut down on it: the cylinders are looked at, and nothing is run again.
     let just_ran = setting.just_ran_alone(asked.alone).filter(|_| asked.engine == Mode::RunAlone);
@@ -193,10 +193,11 @@ fn perform(model: &Model, setting: &Setting, asked: &Asked<'_>) -> Work {
         mode => model[mode].open.iter().chain(asked.open).copied().collect(),
     };
     let shut = to_shut(model, &after, engine, &opened_before, asked.closed);
-    moving += rearrange(model, &mut after, &shut, &opened_before, &mut closes, &mut opens);
+    let (stopping, handling) = rearrange(model, &mut after, &shut, &opened_before, &mut closes, &mut opens);
+    (changing, access) = (changing + stopping, access + handling);
     if after.engine != engine {
         let (back, there) = after.change(model, engine, asked.at_once && engine != Mode::RunAlone);
-        moving += back + if asked.starts_in_it { 0.0 } else { there };
+        changing += back + if asked.starts_in_it { 0.0 } else { there };
     }
     let mut in_the_run = just_ran.cloned();
     if engine == Mode::RunAlone {
@@ -205,14 +206,15 @@ fn perform(model: &Model, setting: &Setting, asked: &Asked<'_>) -> Work {
         after.ran_alone(asked.alone, ran.clone());
         in_the_run = Some(ran);
         let shut = to_shut(model, &after, Mode::AtRest, asked.open, asked.closed);
-        moving += rearrange(model, &mut after, &shut, asked.open, &mut closes, &mut opens);
+        let (stopping, handling) = rearrange(model, &mut after, &shut, asked.open, &mut closes, &mut opens);
+        (changing, access) = (changing + stopping, access + handling);
     }
     // What is looked at after a run on one side is what that run left.
     let mut during = in_the_run.unwrap_or_else(|| after.conditions.clone());
     let attended = asked.minutes - asked.waiting;
     after.pass(model, attended);
     if asked.stops || !after.engine.lasts() {
-        moving += after.change(model, Mode::AtRest, false).0;
+        changing += after.change(model, Mode::AtRest, false).0;
     }
     after.pass(model, asked.waiting);
     for (condition, level) in asked.sets {
@@ -225,10 +227,11 @@ fn perform(model: &Model, setting: &Setting, asked: &Asked<'_>) -> Work {
     if !asked.sets.is_empty() {
         during = after.conditions.clone();
     }
-    let minutes = moving + attended + WAITING_COUNTS * asked.waiting;
+    let moving = access + changing;
     Work {
-        minutes,
+        minutes: moving + attended + WAITING_COUNTS * asked.waiting,
         moving,
+        access,
         waiting: asked.waiting,
         same_look: false,
         engine: asked.engine,
@@ -253,7 +256,7 @@ fn to_shut(model: &Model, setting: &Setting, engine: Mode, open: &[AccessId], cl
     setting.open.iter().filter(|id| !may_stay(id) || closed.contains(id) || clashes(id)).collect()
 }
 
-/// Closes and opens, with the engine at rest. The minutes it takes.
+/// Closes and opens, with the engine at rest. The minutes that stopping the engine takes, and those of closing and opening.
 fn rearrange(
     model: &Model,
     setting: &mut Setting,
@@ -261,9 +264,9 @@ fn rearrange(
     open: &[AccessId],
     closes: &mut Vec<AccessId>,
     opens: &mut Vec<AccessId>,
-) -> f64 {
+) -> (f64, f64) {
     if shut.is_empty() && open.iter().all(|id| setting.open.has(*id)) {
-        return 0.0;
+        return (0.0, 0.0);
     }
     let stopping = setting.change(model, Mode::AtRest, false).0;
     let mut minutes = 0.0;
@@ -274,7 +277,7 @@ fn rearrange(
         unclose(model, setting, *id, opens, &mut minutes, model.access.len());
     }
     setting.pass(model, minutes);
-    stopping + minutes
+    (stopping, minutes)
 }
 
 /// Closes a state after all that needs it.

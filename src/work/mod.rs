@@ -7,6 +7,7 @@
 mod action;
 mod doing;
 mod ledger;
+mod minutes;
 mod ready;
 mod setting;
 mod taken;
@@ -16,6 +17,7 @@ mod tests;
 pub use action::Action;
 pub use doing::{Now, WAITING_COUNTS, reach};
 pub use ledger::{Ledger, Owed, grounding_checks, proves_grounding};
+pub use minutes::{Minutes, On};
 pub use ready::{Known, NotReady, ready};
 pub use setting::Setting;
 pub use taken::Work;

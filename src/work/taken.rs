@@ -11,6 +11,8 @@ pub struct Work {
     pub minutes: f64,
     /// Of them, those for access and for getting the engine into its mode.
     pub moving: f64,
+    /// Of these, those for opening and closing.
+    pub access: f64,
     /// Minutes in which nobody has to stand beside it, in full.
     pub waiting: f64,
     /// Whether the last look answers it, without another minute.

@@ -7,7 +7,7 @@ use serde_json::Value;
 
 use super::bench::{Bench, Run};
 
-const TABLES: [&str; 4] = ["jobs", "entries", "readings", "causes"];
+const TABLES: [&str; 6] = ["jobs", "entries", "readings", "causes", "parts", "replaced"];
 const HOSTILE: &str = "=HYPERLINK(\"http://x\"),\u{202e}\u{7}";
 
 /// A job with a look that finds it, a cure and its proof run; the mechanic's name is hostile.
@@ -64,7 +64,7 @@ fn records_become_tables_by_month() {
     let bench = Bench::new();
     let id = worked(&bench);
     let to = bench.folder.path().join("tables");
-    bench.run(&["review", "export", to.to_str().unwrap()]).code(0).plainly().says("1 jobs of 1 months");
+    bench.run(&["review", "export", to.to_str().unwrap()]).code(0).plainly().says("1 job of 1 month is in");
     let found = files(&to);
     // Beside the tables, the schema and the views of two engines.
     assert_eq!(found.len(), 2 * TABLES.len() + 3, "{found:?}");
@@ -158,7 +158,7 @@ fn demo_jobs_are_marked() {
     Run::of(&args, &output).code(0).says("0 jobs of 0 months");
     let args = ["review", "export", "--practice", to.to_str().unwrap(), sessions.to_str().unwrap()];
     let output = bench.command(&args).env_remove("ROUGHRUN_TREES").output().unwrap();
-    Run::of(&args, &output).code(0).says("3 jobs of 1 months");
+    Run::of(&args, &output).code(0).says("3 jobs of 1 month are in");
     let (_, jobs) = rows(&to, "jobs");
     assert!(jobs.iter().all(|j| j["purpose"] == "demo" && j["trouble"].is_null()), "{jobs:?}");
     let states: Vec<&str> = jobs.iter().map(|j| j["state"].as_str().unwrap()).collect();

@@ -64,6 +64,8 @@ fn the_ways_to_put_it_right_are_summed() {
         .says("920.00 EUR / 500 h = 1.84 EUR per hour left");
     let json = bench.run(&[&args[..], &["--json"]].concat()).code(0).json();
     assert_eq!((&json["ways"][0]["money"], &json["ways"][0]["own_price"]), (&920.0.into(), &true.into()));
+    // By the title that pages print, too.
+    bench.run(&["--shop", &shop, "cost", "Breaker points worn", "--aircraft", &card]).code(0).says("120.00 EUR");
     bench.run(&["cost", "points-worn", "--aircraft", &card]).code(2).complains("no shop file");
     bench.run(&["--shop", &shop, "cost", "points-worn"]).code(2).complains("Which engine?");
     bench.run(&["--shop", &shop, "cost", "pionts-worn", "--aircraft", &card]).code(2).complains("Did you mean");

@@ -7,6 +7,7 @@ Usage: check.py EXPORT_OF_RECORDS LARGE_EXPORT [PARQUET_FOLDER]
 
 import csv
 import json
+import math
 import os
 import re
 import sys
@@ -19,7 +20,7 @@ import duckdb
 here = Path(__file__).resolve().parent
 small, large = Path(sys.argv[1]).resolve(), Path(sys.argv[2]).resolve()
 parquet = Path(sys.argv[3] if len(sys.argv) > 3 else f"{large}-parquet").resolve()
-TABLES = ["jobs", "entries", "readings", "causes"]
+TABLES = ["jobs", "entries", "readings", "causes", "parts", "replaced"]
 QUESTIONS = dict(re.findall(r"-- name: (\S+)\n(.*?);", (here / "questions.sql").read_text(), re.S))
 assert len(QUESTIONS) == 3, QUESTIONS
 
@@ -65,6 +66,14 @@ for table in TABLES:
     ).fetchall()
     plain = [tuple(v[1:] if isinstance(v, str) and v.startswith("'") else v for v in row) for row in as_csv]
     assert plain == as_json, f"{table}: the two forms differ"
+
+# What a filter asks for, counted by the engine from the dates and registrations of the rows.
+asked = json.loads(Path(f"{small}.asked.json").read_text())["figures"]
+only = asked["filter"]
+marks = ", ".join(repr(marks) for marks in only["aircraft"])
+day = f"opened[1:{len(only['from'])}] >= '{only['from']}' AND opened[1:{len(only['to'])}] <= '{only['to']}'"
+fits, whole = con.execute(f"SELECT count(*) FILTER (WHERE {day} AND aircraft IN ({marks})), count(*) FROM jobs").fetchone()
+assert sum(asked["states"].values()) == fits and only["left_aside"] == whole - fits and 0 < fits < whole, only
 con.close()
 
 # Many jobs: the three questions, over CSV and over Parquet.
@@ -117,7 +126,7 @@ faults, seen = defaultdict(float), defaultdict(int)
 for c in rows("causes"):
     if c["job"] in work:
         faults[c["system"], c["cause"]] += float(c["share"])
-        seen[c["system"], c["cause"]] += c["by_eye"] == "true"
+        seen[c["system"], c["cause"]] += c["found_by"] != ""
 told = answers["causes-by-system"]
 assert len(told) == min(20, len(faults)) > 0
 for system, cause, count, eye in told:
@@ -158,15 +167,15 @@ assert figures["states"] == dict(one("SELECT state, count(*) FROM jobs WHERE pur
 assert figures["left_out"] == one("SELECT count(*) FROM jobs WHERE purpose <> 'work'")[0][0] > 0
 months = dict(one("SELECT opened[1:7], count(*) FROM jobs WHERE purpose = 'work' GROUP BY ALL"))
 assert {m: n for m, n in figures["months"].items() if n} == months
-by_cause = """SELECT c.system, c.part, c.cause, sum(c.share), count(*) FILTER (WHERE c.by_eye)
+by_cause = """SELECT c.system, c.part, c.cause, sum(c.share), count(*) FILTER (WHERE c.found_by = 'seen'), count(*) FILTER (WHERE c.found_by = 'measured')
   FROM causes c JOIN jobs j USING (job) WHERE j.purpose = 'work' GROUP BY ALL"""
 told = {(c["system"], c["part"], c["cause"]): c for c in figures["causes"]}
 counted = one(by_cause)
 assert len(counted) == len(told)
-for system, part, cause, count, eye in counted:
+for system, part, cause, count, eye, measured in counted:
     figure = told[system, part, cause]
-    assert near(figure["faults"], count) and figure["seen"] == eye and near(sum(figure["ages"]), count), figure
-bands = """SELECT CASE WHEN c.life_spent IS NULL THEN 5 ELSE least(floor(c.life_spent * 4), 4) END AS band, sum(c.share)
+    assert near(figure["faults"], count) and (figure["seen"], figure["measured"]) == (eye, measured) and near(sum(figure["ages"]), count), figure
+bands = """SELECT CASE WHEN c.life_spent IS NULL THEN CASE WHEN coalesce(c.age_hours, c.age_years) IS NULL THEN 5 ELSE 6 END ELSE least(floor(c.life_spent * 4), 4) END AS band, sum(c.share)
   FROM causes c JOIN jobs j USING (job) WHERE j.purpose = 'work' GROUP BY ALL"""
 for band, count in one(bands):
     assert near(sum(c["ages"][int(band)] for c in figures["causes"]), count), band
@@ -190,6 +199,81 @@ for name, jobs, cured in one("SELECT mechanic, count(*), count(*) FILTER (WHERE 
     figure = told.pop(name.removeprefix("'"))
     assert (figure["jobs"], figure["cured"]) == (jobs, cured), name
 assert not told
+
+# Parts: measured, replaced, and what was known of those that came off.
+kinds = {k["part"]: k for k in figures["parts"]["kinds"]}
+looks = """SELECT p.part, count(*) FILTER (WHERE p.measured), count(*) FILTER (WHERE NOT p.measured), count(p.found)
+  FROM parts p JOIN jobs j USING (job) WHERE j.purpose = 'work' GROUP BY ALL"""
+for part, measured, looked_at, found in one(looks):
+    kind = kinds[part]
+    assert (kind["measured"], kind["looked_at"], kind["found"]) == (measured, looked_at, found), part
+WAS = ["measured-bad", "seen-bad", "proven-by-run", "shown-good", "still-showed", "not-known"]
+off = f"""SELECT coalesce(r.part, r.title), count(*), {', '.join(f"count(*) FILTER (WHERE r.was = '{was}')" for was in WAS)}
+  FROM replaced r JOIN jobs j USING (job) WHERE j.purpose = 'work' GROUP BY ALL"""
+came_off = one(off)
+assert {row[0] for row in came_off} == {part for part, kind in kinds.items() if kind["replaced"]} and came_off
+for part, count, *was in came_off:
+    assert (kinds[part]["replaced"], kinds[part]["was"]) == (count, was), part
+good = figures["parts"]["good"]
+money = """SELECT count(*), sum(r.parts_money), count(*) FILTER (WHERE r.parts_money IS NULL), sum(r.minutes), count(*) FILTER (WHERE r.was = 'still-showed')
+  FROM replaced r JOIN jobs j USING (job) WHERE j.purpose = 'work' AND r.was IN ('shown-good', 'still-showed')"""
+count, amount, without, minutes, still = one(money)[0]
+assert (good["parts"], good["without_price"], good["still_showed"]) == (count, without, still) and count > without > 0
+assert list(good["money"]) == ["EUR"] and near(good["money"]["EUR"], amount) and near(good["minutes"], minutes)
+by_title = """SELECT r.title, count(*), coalesce(sum(r.parts_money), 0)
+  FROM replaced r JOIN jobs j USING (job) WHERE j.purpose = 'work' AND r.was IN ('shown-good', 'still-showed') GROUP BY ALL"""
+told = {g["title"]: g for g in figures["parts"]["good_by_correction"]}
+for title, count, amount in one(by_title):
+    figure = told.pop(title)
+    assert figure["parts"] == count and near(figure["money"].get("EUR", 0), amount), title
+assert not told
+
+# Minutes by what they went on, of all and by mechanic; together they are the minutes of the jobs.
+WENT_ON = ["access", "checking", "correcting", "provoking", "running", "waiting"]
+sums = ", ".join(f"coalesce(sum(minutes_{what}), 0)" for what in WENT_ON)
+count, whole, *spent_on = one(f"SELECT count(minutes_access), sum(minutes), {sums} FROM jobs WHERE purpose = 'work'")[0]
+assert figures["spent"]["jobs"] == count and all(near(figures["spent"][w], m) for w, m in zip(WENT_ON, spent_on))
+assert near(sum(spent_on), whole) and figures["spent"]["access"] > 0
+people = {m["mechanic"]: m["spent"] for m in figures["mechanics"]}
+for name, *spent_on in one(f"SELECT mechanic, {sums} FROM jobs WHERE purpose = 'work' GROUP BY mechanic"):
+    assert all(near(people[name.removeprefix("'")][w], m) for w, m in zip(WENT_ON, spent_on)), name
+
+
+# Intervals. A share's ends are the shares from which what was seen is 1.96 standard errors off (Wilson 1927): roots of a quadratic.
+def holds(share, part, of):
+    if not of:
+        return share is None
+    z2, seen = 1.959963984540054**2, part / of
+    a, b, c = 1 + z2 / of, -(2 * seen + z2 / of), seen * seen
+    root = max(b * b - 4 * a * c, 0) ** 0.5
+    return near(share["mean"], seen) and all(abs(x - y) < 1e-9 for x, y in [(share["low"], (-b - root) / (2 * a)), (share["high"], (-b + root) / (2 * a))])
+
+
+for state, count in figures["states"].items():
+    assert holds(figures["state_shares"][state], count, sum(figures["states"].values())), state
+assert holds(figures["repeats"]["share"], len(figures["repeats"]["found"]), figures["repeats"]["known"])
+assert holds(figures["parts"]["good_share"], good["parts"], figures["parts"]["replaced"])
+for part, kind in kinds.items():
+    assert holds(kind["proven_bad"], sum(kind["was"][:3]), kind["replaced"]), part
+for check in figures["checks"]:
+    assert holds(check["changed_share"], check["changed"], check["made"] - check["not_known"]), check["check"]
+
+
+# A median lies between two of the values in order, of which at most a fortieth of all draws would miss it on either side.
+def ranks(values):
+    low = 0
+    while low < values // 2 and sum(math.comb(values, k) for k in range(low + 1)) * 40 <= 2**values:
+        low += 1
+    return (low, values + 1 - low) if low else None
+
+
+ordered = f"SELECT list_sort(list(minutes / planned_minutes)) {ended} AND complaint = ?"
+for told in figures["minutes"]["complaints"]:
+    values = con.execute(ordered, [told["complaint"]]).fetchone()[0]
+    # Whole numbers of that many digits take long; the sums of the binomial are held for fewer.
+    if len(values) <= 3000:
+        between = ranks(len(values))
+        assert told["ratio"]["median_range"] == (between and [values[between[0] - 1], values[between[1] - 1]]), told
 
 total = one("SELECT count(*) FROM jobs")[0][0]
 print(f"DuckDB {duckdb.__version__}: {total} jobs, {sum(made.values())} readings of work; three questions and the figures answered as counted again.")

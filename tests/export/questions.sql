@@ -1,6 +1,6 @@
--- Causes by kind of system: faults, and how many of them somebody saw.
+-- Causes by kind of system: faults, and how many of them somebody saw or measured.
 -- name: causes-by-system
-SELECT c.system, c.cause, round(sum(c.share), 1) AS faults, count(*) FILTER (WHERE c.by_eye) AS seen
+SELECT c.system, c.cause, round(sum(c.share), 1) AS faults, count(c.found_by) AS found
 FROM causes c JOIN jobs j USING (job)
 WHERE j.purpose = 'work'
 GROUP BY ALL ORDER BY faults DESC, c.system, c.cause LIMIT 20;

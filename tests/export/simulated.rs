@@ -3,7 +3,7 @@
 //!
 //! What is simulated: so many jobs (`WORKED`, 48) are worked to their end on engines of the test stand, one in five by a printed order of
 //! checks and the others by the planner, and become rows as any job does. Each of `JOBS` jobs is one of them with a name, time, aircraft,
-//! engine hours, mechanic and ages of parts of its own, drawn from a seed: invented all of them. One in twenty comes back to the
+//! engine hours, mechanic, ages and prices of parts of its own, drawn from a seed: invented all of them. One in twenty comes back to the
 //! same aircraft within 80 hours; three in a hundred are practice, one a demonstration. The tables are written by the code of
 //! `review export`, as CSV; the entries are left out unless asked for, since they are half of the bytes.
 
@@ -25,7 +25,7 @@ use roughrun::analysis::Analysis;
 use roughrun::figures::{Asked, Counter};
 use roughrun::job::Job;
 use roughrun::review::{Forms, Tables, figures_json, worked_sheet};
-use roughrun::tables::{JobRow, Sheet};
+use roughrun::tables::{JobRow, Sheet, WAS};
 use roughrun::teststand::{Field, Policy, Stand};
 use roughrun::trees::Library;
 
@@ -134,6 +134,8 @@ fn sheet(plan: &Plan<'_>, with_entries: bool) -> Sheet {
         entries: if with_entries { pattern.entries.clone() } else { Vec::new() },
         readings: pattern.readings.clone(),
         causes: pattern.causes.clone(),
+        parts: pattern.parts.clone(),
+        replaced: pattern.replaced.clone(),
     };
     let entries = pattern.entries.len().max(1) as f64;
     let time = |entry: Option<u64>| wall(clock * entry.unwrap_or(0) as f64 / entries);
@@ -143,9 +145,24 @@ fn sheet(plan: &Plan<'_>, with_entries: bool) -> Sheet {
     for row in &mut sheet.readings {
         (row.job, row.time) = (id.clone(), time(row.entry));
     }
+    sheet.parts.iter_mut().for_each(|row| row.job.clone_from(&id));
+    for row in &mut sheet.replaced {
+        (row.job, row.time) = (id.clone(), time(row.entry));
+        // Two in three have a price; few patterns hold good parts, so some are drawn.
+        if rng.random::<f64>() < 0.66 {
+            row.parts_money = Some(tenths(20.0 + 400.0 * rng.random::<f64>()));
+            "EUR".clone_into(&mut row.currency);
+        }
+        if rng.random::<f64>() < 0.2 {
+            WAS[rng.random_range(0..WAS.len())].clone_into(&mut row.was);
+        }
+    }
     for row in &mut sheet.causes {
         row.job.clone_from(&id);
         row.by_eye = Some(row.by_eye == Some(true) || rng.random::<f64>() < 0.4);
+        if row.by_eye == Some(true) && row.found_by.is_empty() {
+            "seen".clone_into(&mut row.found_by);
+        }
         if rng.random::<f64>() < 0.8 {
             row.life_spent = Some(rng.random::<f64>().powi(2) * 1.5);
             row.age_hours = Some(tenths(row.life_spent.unwrap() * 500.0));

@@ -1,4 +1,4 @@
-"""Counts again, from the entries of random jobs, what was found, put right unseen and shown good. Usage: found_jobs | check.py"""
+"""Counts again, from the entries of random jobs, what was found, put right unseen and shown good, and what is known of parts that came off. Usage: found_jobs | check.py"""
 
 import json
 import sys
@@ -120,6 +120,49 @@ def endings(job, engine):
     return out | {"handed-over": "handed-over", "stopped": "stopped"}
 
 
+def came_off(job, engine, found, good):
+    """What is known of each part that was replaced, overhauled or exchanged, by the words of the rule."""
+    mends = {(c["name"], c["at"]): c for c in engine["corrections"]}
+    checks = {(c["name"], c["at"]): c for c in engine["checks"]}
+    answers = {a["n"]: a for a in job["answers"]}
+    done, shown = [], []
+    for n, e in standing(job["entries"]):
+        body = e.get("body") or {}
+        if e["kind"] == "corrected":
+            done.append((n, mends[body["correction"], body["at"]]))
+        elif e["kind"] in ("proof-run", "showing") and body["showing"]:
+            shown.append(n)
+        elif e["kind"] == "answer" and n in answers:
+            check, judged = checks[body["check"], body["at"]], answers[n]["judged"]
+            possible = [body["outcome"]] if body.get("outcome") else [o for o in judged or [] if o == "normal" or o in [x["name"] for x in check["outcomes"]]]
+            if check["runs"] and not check["present"] and len(set(possible)) == 1 and possible[0] != "normal":
+                shown.append(n)
+    ours = [(n, m) for n, m in done if not m["hands_over"]]
+    out = []
+    for (n, mend), chance in zip([d for d in done if d[1]["spends"]], job["chance"]):
+        cures = set(mend["cures"])
+        since = lambda f, c: not any(f < m < n and c in other["cures"] for m, other in ours)
+        before = [by for f, by, what in found if f < n and any(c in cures and since(f, c) for c in what)]
+        settled = set(job["settled"]) | set(job["put_right"])
+        last = max(shown, default=0)
+        alone = [m for m, _ in ours if m > last] if job["passed"] else []
+        first = lambda c: min(m for m, other in done if c in other["cures"]) == n
+        looked = {c: [look for look in good[c] if look < n] for c in cures if c in good and c not in settled and first(c)}
+        if before:
+            out.append("measured-bad" if "measured" in before else "seen-bad")
+        elif alone == [n]:
+            out.append("not-known" if any(looked.values()) and chance < 0.1 else "proven-by-run")
+        elif cures & settled or any(cures & set(what) for _, _, what in found):
+            out.append("not-known")
+        elif any(looked.values()) and chance < 0.1:
+            out.append("shown-good")
+        elif (settled - cures or any(what for _, _, what in found) or len(alone) == 1) and chance < 0.5 and any(m > n for m in shown):
+            out.append("still-showed")
+        else:
+            out.append("not-known")
+    return out
+
+
 for line in sys.stdin:
     job = json.loads(line)
     if "engine" in job:
@@ -132,6 +175,11 @@ for line in sys.stdin:
     said = {cause: g["entry"] for g in job["shown_good"] for cause in g["causes"]}
     assert said.keys() == good.keys(), (job, good)
     assert all(entry in good[cause] for cause, entry in said.items()), (job, good)
+    # What is told of several complaints is theirs apart, and an old record's later word on a spell can stand for an earlier one.
+    if not any(e["kind"] == "complained" or e["kind"] == "showing" and e["body"]["showing"] is None for _, e in standing(job["entries"])):
+        off = came_off(job, engines[job["job"]], found, good)
+        assert [r["was"] for r in job["replaced"]] == off, (job, off)
+        counts.update(off)
     # A word taken back changes what was told of a spell, and spells are not counted again here.
     if not any(e["kind"] == "showing" and e["body"]["showing"] is None for _, e in standing(job["entries"])):
         ends = endings(job, engines[job["job"]])
@@ -142,5 +190,8 @@ for line in sys.stdin:
 assert counts["jobs"] and min(counts["seen"], counts["measured"], counts["unseen"], counts["good"]) > counts["jobs"] / 100, counts
 bests = ["cured-proven", "corrected-not-proven", "not-found", "not-reproduced"]
 assert min(counts[end] for end in bests) > counts["jobs"] / 200, counts
+WAS = ["measured-bad", "seen-bad", "proven-by-run", "shown-good", "still-showed", "not-known"]
+assert min(counts[was] for was in WAS) >= 5, counts
+print(f"Parts that came off, counted again: {', '.join(f'{counts[was]} {was}' for was in WAS)}.")
 print(f"{counts['jobs']} random jobs counted again: {counts['seen']} findings seen, {counts['measured']} measured, "
       f"{counts['unseen']} corrections whose cause nobody saw, {counts['good']} causes shown good; best ends: {', '.join(f'{counts[e]} {e}' for e in bests)}.")

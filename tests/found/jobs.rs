@@ -1,4 +1,5 @@
-//! Draws random jobs and writes, as JSON lines, what each says was found, put right unseen and shown good, and how it can end, beside the
+//! Draws random jobs and writes, as JSON lines, what each says was found, put right unseen and shown good, what is known of the parts that came
+//! off, and how it can end, beside the
 //! facts of the engine and the entries, for `check.py` to count again.
 //!
 //! `cargo run --profile test --example found_jobs [JOBS] [SEED]`: of ten jobs nine are on the small trees of the tests, one on a shipped engine.
@@ -16,7 +17,7 @@ use laws_support::{Draw, engines, entries, numbered};
 use rand::{Rng, RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use rayon::prelude::*;
-use roughrun::analysis::{Analysis, Finding, Found, STILL_LIKELY, Standing};
+use roughrun::analysis::{Analysis, Finding, Found, STILL_LIKELY, Standing, replaced};
 use roughrun::job::{Answer, Ending, Entry, Given, Job, Logged};
 use roughrun::model::{CauseId, CorrectionKind, Mode, Model, Sees, Site};
 use roughrun::trees::Library;
@@ -105,7 +106,7 @@ fn facts(number: usize, name: &str, model: &Model) -> Value {
         .iter()
         .map(|correction| {
             json!({"name": correction.name, "at": correction.site.to_string(), "cures": ids(&correction.cures),
-            "hands_over": correction.kind == CorrectionKind::HandOver})
+            "hands_over": correction.kind == CorrectionKind::HandOver, "spends": correction.kind.spends_part()})
         })
         .collect();
     json!({"engine": number, "name": name, "checks": checks, "causes": causes, "corrections": corrections,
@@ -144,11 +145,25 @@ fn told(number: usize, job: &Analysis) -> Value {
     let finding = |f: &Finding| json!({"entry": f.number, "by": f.by, "causes": ids(&f.causes)});
     let borne_out: serde_json::Map<String, Value> =
         Ending::ALL.into_iter().map(|how| (how.name().to_owned(), json!(state.borne_out(model, how).name()))).collect();
+    let settled_at =
+        |standing: &Standing| all().filter(|id| job.standing(*id) == *standing).map(|id| id.0).collect::<Vec<_>>();
+    let ever: Vec<f64> = all().map(|id| job.belief(id).ever).collect();
+    let off = replaced(job);
+    let chance: Vec<f64> = off
+        .iter()
+        .map(|part| 1.0 - model[part.done.correction].cures.iter().map(|id| 1.0 - ever[id.0]).product::<f64>())
+        .collect();
+    let off: Vec<Value> = off
+        .iter()
+        .map(|part| json!({"entry": part.done.number, "was": part.was.name(), "by": part.was.entry()}))
+        .collect();
     // What is owed and live is the work's own reckoning, which `work_laws` holds.
     let stands = !state.keeps_open(model).is_empty();
     let reported = roughrun::job::levels_of(model, &state.reported);
     json!({"job": number, "reported": reported, "borne_out": borne_out, "stands": stands, "entries": entries, "answers": answers, "spells": spells, "upset": upset,
         "faint": faint.collect::<Vec<_>>(), "left_out": job.posterior().left_out,
+        "settled": settled_at(&Standing::Proven), "put_right": settled_at(&Standing::PutRight), "passed": state.proof_passed(),
+        "chance": chance, "replaced": off,
         "found": found.found.iter().map(finding).collect::<Vec<_>>(),
         "replaced_unseen": found.replaced_unseen.iter().map(|done| done.number).collect::<Vec<_>>(),
         "shown_good": found.shown_good.iter().map(|good| json!({"entry": good.number, "causes": ids(&good.causes)})).collect::<Vec<_>>()})

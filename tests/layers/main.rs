@@ -14,7 +14,7 @@ use rooms::{Source, all, circle, inside, parsed};
 /// The rooms from the ground up. A room knows those below its row, and none beside it. `work` is what doing a thing
 /// takes.
 const ORDER: [&[&str]; 18] = [
-    &["text", "tables"],
+    &["text", "tables", "spread"],
     &["measure", "figures"],
     &["model"],
     &["study", "work"],

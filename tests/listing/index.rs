@@ -77,7 +77,7 @@ fn a_missing_cut_changed_or_strange_index_is_made_anew() {
         good[..good.len() / 2].to_vec(),
         good[..good.len() - 1].to_vec(),
         String::from_utf8(good.clone()).unwrap().replace("Kim", "Tim").into_bytes(),
-        resealed(&good, |text| text.replace("roughrun-index-2", "roughrun-index-1")),
+        resealed(&good, |text| text.replace("roughrun-index-3", "roughrun-index-1")),
         resealed(&good, |text| text.replace("\"id\":", "\"di\":")),
         resealed(&good, |_| hostile.clone()),
         b"\xff".repeat(1000),

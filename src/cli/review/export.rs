@@ -10,7 +10,7 @@ pub(super) fn run(places: &Places, args: &Export) -> Outcome {
         return Ok(0);
     };
     let records = super::Records::list(places, &args.records_folders)?;
-    let rows = records.rows(args.practice);
+    let super::Asked { rows, left_out, filter } = records.rows(&args.only, args.practice)?;
     let forms = match args.form {
         None => Forms::Both,
         Some(Form::Csv) => Forms::Csv,
@@ -20,17 +20,25 @@ pub(super) fn run(places: &Places, args: &Export) -> Outcome {
     let done = review::export(&records.shop, (&records.folders, &rows), folder, forms, progress)?;
     records.remark();
     done.unread.iter().for_each(|sentence| out::remark(sentence));
-    let left_out = records.listing.rows.len() - rows.len();
     if left_out > 0 {
-        out::remark(&format!("{left_out} practice and demonstration jobs were left out; --practice takes them along."));
+        out::remark(&format!(
+            "{} left out; --practice takes them along.",
+            counted(left_out, "practice and demonstration job was", "practice and demonstration jobs were")
+        ));
     }
+    let filter = filter.words().map_or_else(String::new, |words| format!("\n{}", crate::text::safe_text(&words)));
     out::print(&format!(
-        "{} jobs of {} months are in {}. SCHEMA.md there says what the tables hold.",
-        done.jobs,
-        done.months,
+        "{} of {} {} in {}. SCHEMA.md there says what the tables hold.{filter}",
+        counted(done.jobs, "job", "jobs"),
+        counted(done.months, "month", "months"),
+        if done.jobs == 1 { "is" } else { "are" },
         crate::text::safe_text(&folder.to_string_lossy())
     ))?;
     Ok(0)
+}
+
+fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
 }
 
 impl From<ExportError> for CliError {

@@ -9,9 +9,10 @@ use crate::shop;
 pub(super) fn run(places: &Places, args: &Args) -> Outcome {
     let records = super::Records::list(places, &args.folders)?;
     let mut counter = Counter::new(Asked { practice: args.practice, by_mechanic: args.by_mechanic });
-    let rows = records.rows(args.practice);
-    counter.leave_out(records.listing.rows.len() - rows.len());
-    let unread = records.each_sheet(&rows, |sheet| counter.add(&sheet));
+    let asked = records.rows(&args.only, args.practice)?;
+    counter.leave_out(asked.left_out);
+    counter.filtered(asked.filter);
+    let unread = records.each_sheet(&asked.rows, |sheet| counter.add(&sheet));
     let figures = counter.figures();
     let page = match args.format {
         FiguresFormat::Text => review::figures_text(&figures, if args.ascii { Style::Ascii } else { Style::Unicode }),

@@ -7,6 +7,7 @@ use serde_json::{Value, json};
 use super::args::{List, Places};
 use super::tree::pretty;
 use super::{AT_A_TIME, CliError, Kind, Outcome, cache_folder, out};
+use crate::figures::Filter;
 use crate::review::listing::{self, Listing, Query, Row, Soundness};
 use crate::shop::{self, Shop};
 use crate::text::safe_text;
@@ -18,9 +19,15 @@ pub(super) fn run(places: &Places, args: &List) -> Outcome {
     if args.worked || listing.rows.iter().any(Row::end_in_doubt) {
         work_out(places, &mut listing, args.worked)?;
     }
+    let only = args.only.query()?;
+    let filter = args.only.filter(listing.rows.iter().filter(|row| !only.fits(row)).count());
     let found = query.find(&listing.rows);
-    let rows: Vec<&Row> = found.iter().map(|at| &listing.rows[*at]).collect();
-    out::print(&if args.json { pretty(&as_json(&rows, &listing))? } else { as_text(&rows, listing.rows.len()) })?;
+    let rows: Vec<&Row> = found.iter().map(|at| &listing.rows[*at]).filter(|row| only.fits(row)).collect();
+    out::print(&if args.json {
+        pretty(&as_json(&rows, &listing, &filter))?
+    } else {
+        as_text(&rows, listing.rows.len(), &filter)
+    })?;
     listing.skipped.iter().chain(&listing.notes).for_each(|sentence| out::remark(sentence));
     Ok(0)
 }
@@ -53,7 +60,7 @@ fn work_out(places: &Places, listing: &mut Listing, all: bool) -> Result<(), Cli
     Ok(())
 }
 
-fn as_text(rows: &[&Row], of: usize) -> String {
+fn as_text(rows: &[&Row], of: usize, filter: &Filter) -> String {
     let mut text = String::new();
     for row in rows {
         // Writing into a String cannot fail.
@@ -86,6 +93,9 @@ fn as_text(rows: &[&Row], of: usize) -> String {
         shown if shown == of => writeln!(text, "{shown} records."),
         shown => writeln!(text, "{shown} of {of} records."),
     };
+    if let Some(words) = filter.words() {
+        let _ = writeln!(text, "{}", safe_text(&words));
+    }
     text
 }
 
@@ -101,7 +111,7 @@ fn file(row: &Row) -> String {
     row.files.first().map(|path| safe_text(&path.to_string_lossy()).into_owned()).unwrap_or_default()
 }
 
-fn as_json(rows: &[&Row], listing: &Listing) -> Value {
+fn as_json(rows: &[&Row], listing: &Listing, filter: &Filter) -> Value {
     let one = |row: &&Row| {
         let mut value = serde_json::to_value(row).unwrap_or_default();
         let files: Vec<String> = row.files.iter().map(|f| safe_text(&f.to_string_lossy()).into_owned()).collect();
@@ -110,5 +120,5 @@ fn as_json(rows: &[&Row], listing: &Listing) -> Value {
         value
     };
     json!({"format": "roughrun-list-1", "records": listing.rows.len(), "rows": rows.iter().map(one).collect::<Vec<_>>(),
-        "skipped": listing.skipped})
+        "filter": filter, "skipped": listing.skipped})
 }

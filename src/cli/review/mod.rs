@@ -9,11 +9,12 @@ mod say;
 
 use std::path::PathBuf;
 
-use super::args::{Places, Review};
+use super::args::{Only, Places, Review};
 use super::{CliError, Kind, Outcome, args, out, tree};
+use crate::figures::Filter;
 use crate::record::JobId;
 use crate::record::places::cache_folder;
-use crate::review::listing::{self, Listing, Row};
+use crate::review::listing::{self, Listing, Query, Row};
 use crate::shop::{self, Purpose, Shop};
 use crate::tables::Sheet;
 
@@ -29,6 +30,20 @@ pub(super) fn run(places: &Places, command: &Review) -> Outcome {
     }
 }
 
+impl Only {
+    /// As a search.
+    fn query(&self) -> Result<Query, CliError> {
+        let query = Query::default().only(self.from.as_deref(), self.to.as_deref(), &self.aircraft);
+        query.map_err(|fault| CliError::new(Kind::Usage, fault.to_string()))
+    }
+
+    /// What it asks for, with the number of jobs that it left aside.
+    fn filter(&self, left_aside: usize) -> Filter {
+        let (from, to) = (self.from.clone(), self.to.clone());
+        Filter { from, to, aircraft: self.aircraft.clone(), left_aside }
+    }
+}
+
 /// How many jobs are worked through before the bar is drawn anew.
 const AT_A_TIME: usize = 64;
 
@@ -37,24 +52,37 @@ fn folders(places: &Places, named: &[PathBuf]) -> Result<Vec<PathBuf>, CliError>
     if named.is_empty() { Ok(vec![shop::records_folder(places.records.as_deref())?]) } else { Ok(named.to_vec()) }
 }
 
-/// The records of these folders, listed, and the trees to read them on.
+/// The records of these folders, listed, and the trees and prices to read them by.
 struct Records {
     shop: Shop,
     folders: Vec<PathBuf>,
     listing: Listing,
 }
 
+/// Jobs that were asked for, out of those listed.
+struct Asked<'a> {
+    rows: Vec<&'a Row>,
+    /// Practice and demonstrations among those that fit.
+    left_out: usize,
+    filter: Filter,
+}
+
 impl Records {
     fn list(places: &Places, named: &[PathBuf]) -> Result<Self, CliError> {
         let folders = folders(places, named)?;
-        let shop = Shop::with(places.library()?, places.records.as_deref())?;
+        let shop = places.shop()?;
         let listing = listing::list(&folders, cache_folder().as_deref()).map_err(shop::ShopError::from)?;
         Ok(Self { shop, folders, listing })
     }
 
-    /// Jobs on aircraft, with practice and demonstrations where they are asked for.
-    fn rows(&self, practice: bool) -> Vec<&Row> {
-        self.listing.rows.iter().filter(|row| practice || row.purpose == Purpose::Work).collect()
+    /// The jobs asked for: on aircraft, with practice and demonstrations where those are wanted too.
+    fn rows(&self, only: &Only, practice: bool) -> Result<Asked<'_>, CliError> {
+        let query = only.query()?;
+        let (fitting, others): (Vec<&Row>, Vec<&Row>) = self.listing.rows.iter().partition(|row| query.fits(row));
+        let wanted = |row: &&Row| practice || row.purpose == Purpose::Work;
+        let left_aside = others.into_iter().filter(wanted).count();
+        let (rows, left_out): (Vec<&Row>, Vec<&Row>) = fitting.into_iter().partition(wanted);
+        Ok(Asked { rows, left_out: left_out.len(), filter: only.filter(left_aside) })
     }
 
     /// Makes the rows of each of these jobs. Returns why some could not be read, a sentence each.

@@ -150,7 +150,9 @@ impl Tables {
         self.table(&place, sheets.iter().map(|s| &s.job))?;
         self.table(&place, sheets.iter().flat_map(|s| &s.entries))?;
         self.table(&place, sheets.iter().flat_map(|s| &s.readings))?;
-        self.table(&place, sheets.iter().flat_map(|s| &s.causes))
+        self.table(&place, sheets.iter().flat_map(|s| &s.causes))?;
+        self.table(&place, sheets.iter().flat_map(|s| &s.parts))?;
+        self.table(&place, sheets.iter().flat_map(|s| &s.replaced))
     }
 
     fn table<'a, R: Row + 'a>(&self, place: &str, rows: impl Iterator<Item = &'a R>) -> Result<(), ExportError> {

@@ -2,12 +2,12 @@
 
 use std::fmt::Write as _;
 
-use crate::tables::{CauseRow, EntryRow, JobRow, ReadingRow, Row};
+use crate::tables::{CauseRow, EntryRow, JobRow, PartRow, ReadingRow, ReplacedRow, Row};
 
 /// Name and version of the form; it changes when a column is taken away or means something else.
 pub(super) const FORMAT: &str = "roughrun-export-1";
 
-const HEAD: &str = "`roughrun review export DIR` writes four tables, each as CSV (RFC 4180, UTF-8, a header line) and as JSON Lines, by month of the opening
+const HEAD: &str = "`roughrun review export DIR` writes six tables, each as CSV (RFC 4180, UTF-8, a header line) and as JSON Lines, by month of the opening
 in folders that query engines read as columns `year` and `month`:
 
     DIR/csv/jobs/year=2026/month=11/jobs.csv
@@ -34,6 +34,8 @@ pub fn schema() -> String {
     table::<EntryRow>(&mut page);
     table::<ReadingRow>(&mut page);
     table::<CauseRow>(&mut page);
+    table::<PartRow>(&mut page);
+    table::<ReplacedRow>(&mut page);
     page
 }
 

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::folder::Forms;
-use crate::tables::{CauseRow, EntryRow, JobRow, Kind, ReadingRow, Row};
+use crate::tables::{CauseRow, EntryRow, JobRow, Kind, PartRow, ReadingRow, ReplacedRow, Row};
 
 /// An engine whose SQL is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -42,6 +42,8 @@ pub(super) fn views(engine: Engine, forms: Forms) -> String {
     view::<EntryRow>(&mut sql, engine, forms);
     view::<ReadingRow>(&mut sql, engine, forms);
     view::<CauseRow>(&mut sql, engine, forms);
+    view::<PartRow>(&mut sql, engine, forms);
+    view::<ReplacedRow>(&mut sql, engine, forms);
     sql
 }
 

@@ -70,19 +70,26 @@ pub(super) struct Head {
     pub number: bool,
     /// Whether only the page has room for it.
     pub page_only: bool,
+    /// Whether its beginning says enough where there is little room: the name of a job.
+    pub begins: bool,
 }
 
 pub(super) fn word(name: &'static str) -> Head {
-    Head { name, number: false, page_only: false }
+    Head { name, number: false, page_only: false, begins: false }
+}
+
+/// A column of names of jobs.
+pub(super) fn name(name: &'static str) -> Head {
+    Head { begins: true, ..word(name) }
 }
 
 pub(super) fn number(name: &'static str) -> Head {
-    Head { name, number: true, page_only: false }
+    Head { name, number: true, page_only: false, begins: false }
 }
 
 /// A column of numbers that only the page has room for.
 pub(super) fn number_on_page(name: &'static str) -> Head {
-    Head { name, number: true, page_only: true }
+    Head { name, number: true, page_only: true, begins: false }
 }
 
 impl Table {

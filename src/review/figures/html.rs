@@ -9,8 +9,8 @@ use crate::text::{escaped, safe_text};
 
 const STYLE: &str = "body{font:15px/1.45 sans-serif;max-width:60em;margin:2em auto;padding:0 1em;color:#111;background:#fff}\
 h1{font-size:1.5em}h2{font-size:1.2em;border-bottom:1px solid #888;margin-top:1.8em}h3{font-size:1em;margin:1.2em 0 .3em}\
-table{border-collapse:collapse;width:100%;font-size:.9em}th,td{text-align:left;vertical-align:top;padding:.2em .6em;border-bottom:1px solid #ccc}\
-.n{text-align:right}td{overflow-wrap:anywhere}svg{display:block;max-width:100%;height:auto;font:12px sans-serif}figure{margin:0}\
+table{border-collapse:collapse;width:100%;font-size:.9em}th,td{text-align:left;vertical-align:top;padding:.2em .4em;border-bottom:1px solid #ccc}\
+.n{text-align:right}td{overflow-wrap:anywhere}td:not(.n){min-width:5em}svg{display:block;max-width:100%;height:auto;font:12px sans-serif}figure{margin:0}\
 @page{margin:15mm}@media print{body{margin:0;padding:0;max-width:none;font-size:11px}h2,h3{break-after:avoid}tr,figure{break-inside:avoid}thead{display:table-header-group}\
 rect{print-color-adjust:exact;-webkit-print-color-adjust:exact}}";
 

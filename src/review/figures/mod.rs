@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 
 use crate::figures::Figures;
 
-/// The figures as text, at most 100 columns wide where names allow it.
+/// The figures as text, at most 80 columns wide where names allow it.
 #[must_use]
 pub fn figures_text(figures: &Figures, style: Style) -> String {
     text::page(figures, &sections::sections(figures), style)

@@ -14,8 +14,8 @@ const LINE: f64 = 22.0;
 const THICK: f64 = 14.0;
 /// The most characters of a label: more would run into the bars. The whole stands in its title.
 const LABEL: usize = 40;
-/// From dark to light, told apart in grey print too; the last is for what is not known.
-const FILLS: [&str; 6] = ["#173f5f", "#2a6f97", "#61a5c2", "#a9d6e5", "#c1440e", "#dddddd"];
+/// From dark to light, told apart in grey print too; the last two are for what is not known.
+const FILLS: [&str; 7] = ["#173f5f", "#2a6f97", "#61a5c2", "#a9d6e5", "#c1440e", "#dddddd", "#f2c14e"];
 
 /// A drawing; none where there is nothing to draw. Writing into a String cannot fail.
 pub(super) fn drawing(chart: &Chart) -> Option<String> {
@@ -45,21 +45,37 @@ fn fills(parts: usize) -> Vec<&'static str> {
     if parts == 2 { vec![FILLS[0], FILLS[3]] } else { FILLS.to_vec() }
 }
 
+/// What the parts are, in rows: where each stands, its name and its fill. None where there is one part.
+fn legend(bars: &Bars) -> Vec<Vec<(f64, &str, &'static str)>> {
+    let (mut rows, mut x) = (Vec::new(), WIDTH);
+    for (name, fill) in bars.legend.iter().zip(fills(bars.legend.len())).filter(|_| bars.legend.len() > 1) {
+        let wide = 30.0 + 7.0 * name.chars().count() as f64;
+        if x + wide > WIDTH {
+            rows.push(Vec::new());
+            x = 0.0;
+        }
+        rows.last_mut().into_iter().for_each(|row: &mut Vec<_>| row.push((x, name.as_str(), fill)));
+        x += wide;
+    }
+    rows
+}
+
 fn of_bars(bars: &Bars) -> String {
-    let legend = bars.legend.len() > 1;
-    let top = if legend { LINE + 6.0 } else { 4.0 };
+    let legend = legend(bars);
+    let top = if legend.is_empty() { 4.0 } else { legend.len() as f64 * LINE + 6.0 };
     let told: Vec<String> = bars.lines.iter().map(|bar| format!("{}: {}", bar.label, bar.note)).collect();
     let mut svg = open(top + bars.lines.len() as f64 * LINE + 4.0, &bars.title, &told.join("; "));
-    if legend {
-        let mut x = 0.0;
-        for (name, fill) in bars.legend.iter().zip(fills(bars.legend.len())) {
+    for (row, names) in legend.iter().enumerate() {
+        let y = row as f64 * LINE;
+        for (x, name, fill) in names {
             let _ = write!(
                 svg,
-                "<rect x=\"{x:.1}\" y=\"4\" width=\"12\" height=\"12\" fill=\"{fill}\" stroke=\"#333\"/><text x=\"{:.1}\" y=\"14\">{}</text>",
+                "<rect x=\"{x:.1}\" y=\"{:.1}\" width=\"12\" height=\"12\" fill=\"{fill}\" stroke=\"#333\"/><text x=\"{:.1}\" y=\"{:.1}\">{}</text>",
+                y + 4.0,
                 x + 17.0,
+                y + 14.0,
                 safe(name)
             );
-            x += 30.0 + 7.0 * name.chars().count() as f64;
         }
         svg.push('\n');
     }

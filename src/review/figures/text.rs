@@ -8,15 +8,18 @@ use super::chart::{Bars, Chart, Head, Section, Style, Table};
 use crate::figures::Figures;
 use crate::text::{safe_text, wrap};
 
-const COLUMNS: usize = 100;
+/// As wide as a terminal is at least.
+const COLUMNS: usize = 80;
 /// Columns of a bar at full length.
-const BAR: usize = 44;
+const BAR: usize = 36;
 /// The widest label before a bar, and the widest text cell of a table.
-const LABEL: usize = 36;
+const LABEL: usize = 28;
+/// The narrowest that a text cell is cut to where a table does not fit.
+const LEAST: usize = 12;
 
 /// What parts of a bar are drawn with, in order.
-const BLOCKS: [char; 6] = ['\u{2588}', '\u{2593}', '\u{2592}', '\u{2591}', '\u{25a9}', '\u{b7}'];
-const PLAIN: [char; 6] = ['#', '=', '+', '-', 'x', '.'];
+const BLOCKS: [char; 7] = ['\u{2588}', '\u{2593}', '\u{2592}', '\u{2591}', '\u{25a9}', '\u{b7}', '\u{25cb}'];
+const PLAIN: [char; 7] = ['#', '=', '+', '-', 'x', '.', 'o'];
 /// A month's jobs, none to most.
 const STEPS: [char; 9] =
     [' ', '\u{2581}', '\u{2582}', '\u{2583}', '\u{2584}', '\u{2585}', '\u{2586}', '\u{2587}', '\u{2588}'];
@@ -96,7 +99,16 @@ fn draw_bars(page: &mut String, bars: &Bars, style: Style) {
     }
     if bars.legend.len() > 1 {
         let named: Vec<String> = bars.legend.iter().zip(marks).map(|(name, mark)| format!("{mark} {name}")).collect();
-        let _ = writeln!(page, "  {}", named.join("   "));
+        let mut line = String::new();
+        for name in named {
+            if !line.is_empty() && line.width() + name.width() + 5 > COLUMNS {
+                let _ = writeln!(page, "  {line}");
+                line.clear();
+            }
+            line.push_str(if line.is_empty() { "" } else { "   " });
+            line.push_str(&name);
+        }
+        let _ = writeln!(page, "  {line}");
     }
 }
 
@@ -131,12 +143,23 @@ fn draw_table(page: &mut String, table: &Table) {
         return;
     }
     let heads: Vec<(usize, &Head)> = table.heads.iter().enumerate().filter(|(_, head)| !head.page_only).collect();
-    let cells: Vec<Vec<String>> =
-        table.rows.iter().map(|row| heads.iter().map(|(at, _)| fitted(&row[*at], LABEL)).collect()).collect();
-    let width = |(at, (_, head)): (usize, &(usize, &Head))| {
-        cells.iter().map(|row| row[at].width()).chain([head.name.width()]).max().unwrap_or(0)
+    let cell = |row: &[String], (at, head): &(usize, &Head)| {
+        if head.begins { safe_text(&row[*at]).chars().take(LEAST).collect() } else { fitted(&row[*at], LABEL) }
     };
-    let widths: Vec<usize> = heads.iter().enumerate().map(width).collect();
+    let whole: Vec<Vec<String>> =
+        table.rows.iter().map(|row| heads.iter().map(|head| cell(row, head)).collect()).collect();
+    let width = |(at, (_, head)): (usize, &(usize, &Head))| {
+        whole.iter().map(|row| row[at].width()).chain([head.name.width()]).max().unwrap_or(0)
+    };
+    let mut widths: Vec<usize> = heads.iter().enumerate().map(width).collect();
+    // Words give way where numbers need the room, the longest first.
+    while widths.iter().sum::<usize>() + 2 * widths.len() > COLUMNS {
+        let words = (0..heads.len()).filter(|at| !heads[*at].1.number && widths[*at] > LEAST);
+        let Some(widest) = words.max_by_key(|at| widths[*at]) else { break };
+        widths[widest] -= 1;
+    }
+    let cells: Vec<Vec<String>> =
+        whole.iter().map(|row| row.iter().zip(&widths).map(|(cell, width)| fitted(cell, *width)).collect()).collect();
     let line = |row: Vec<&str>| {
         let fields = row.iter().zip(&widths).zip(&heads).map(|((cell, w), (_, head))| field(cell, *w, head.number));
         format!("  {}", fields.collect::<Vec<_>>().join("  ")).trim_end().to_owned()

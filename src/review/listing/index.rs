@@ -18,7 +18,7 @@ use crate::record::medium::{Content, Medium as _};
 use crate::record::{Disk, JobId, sha256};
 
 /// Version of the form. Another version's index is read as none.
-const FORMAT: &str = "roughrun-index-2";
+const FORMAT: &str = "roughrun-index-3";
 /// The largest index that is read, in bytes: a hundred thousand records and more.
 const LARGEST: u64 = 512 * 1024 * 1024;
 /// A file changed so shortly before it was read may change again within one tick of its clock.

@@ -132,18 +132,25 @@ impl Found {
         for entry in standing {
             let showing = || entry.body.get("showing").and_then(Value::as_bool);
             match entry.kind {
-                "confirmed" => found.seen.extend(named(entry.body, "cause")),
+                "confirmed" => once(&mut found.seen, named(entry.body, "cause")),
                 "corrected" => untried.extend(named(entry.body, "correction")),
                 "proof-run" | "showing" if showing() == Some(true) => {
                     untried.clear();
                     found.held.clear();
                 }
-                "proof-run" if showing() == Some(false) => found.held.append(&mut untried),
+                "proof-run" if showing() == Some(false) => {
+                    untried.drain(..).for_each(|correction| once(&mut found.held, Some(correction)));
+                }
                 _ => {}
             }
         }
         found
     }
+}
+
+/// Adds what is not there yet: what was put right twice is named once.
+fn once(names: &mut Vec<String>, name: Option<String>) {
+    names.extend(name.filter(|name| !names.contains(name)));
 }
 
 /// The tree's name of something and its site: `lead-open, left 3`.

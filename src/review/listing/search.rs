@@ -3,6 +3,8 @@
 //! `hot lead` finds rows that hold both words anywhere; `state:open mechanic:kim cause:lead minutes:>120 since:2026-10` look in one place
 //! each; a comma means or, quotes keep blanks. Pure: must not know files.
 
+use chrono::NaiveDate;
+
 use super::{Row, Soundness, State};
 use crate::job::Ending;
 use crate::shop::Purpose;
@@ -34,8 +36,18 @@ pub enum QueryFault {
         /// What was given, safe to show.
         given: String,
     },
+    /// A day that comes after the one up to which is asked for.
+    #[error(
+        "{from} comes after {to}, so no job can lie between them. Give the earlier day as --from and the later one as --to."
+    )]
+    Backwards {
+        /// The first day asked for, safe to show.
+        from: String,
+        /// The last.
+        to: String,
+    },
     /// Not a date, or the beginning of one.
-    #[error("{place}:{given} is not a date. Give a year, a month or a day: 2026, 2026-11 or 2026-11-25.")]
+    #[error("{place} {given} is not a date. Give a year, a month or a day: 2026, 2026-11 or 2026-11-25.")]
     Date {
         /// The place.
         place: &'static str,
@@ -58,6 +70,8 @@ enum Term {
         more: bool,
         than: f64,
     },
+    /// Any of these registrations, in small letters.
+    Aircraft(Vec<String>),
     Since(String),
     Until(String),
 }
@@ -132,6 +146,27 @@ impl Query {
     /// A word that is no state.
     pub fn and_state(mut self, words: &str) -> Result<Self, QueryFault> {
         self.terms.push(Term::State(known("state", words, &STATES)?));
+        Ok(self)
+    }
+
+    /// This search, narrowed to the jobs begun from the first of these days to the second, both among them, by the date where the job was begun,
+    /// and to these aircraft by their whole registration. A month or a year stands for all its days.
+    ///
+    /// # Errors
+    /// What is no day, or days the wrong way round.
+    pub fn only(mut self, from: Option<&str>, to: Option<&str>, aircraft: &[String]) -> Result<Self, QueryFault> {
+        if let Some(from) = from {
+            self.terms.push(Term::Since(date("--from", from)?));
+        }
+        if let Some(to) = to {
+            self.terms.push(Term::Until(date("--to", to)?));
+        }
+        if let Some((from, to)) = from.zip(to).filter(|(from, to)| from > to && !from.starts_with(to)) {
+            return Err(QueryFault::Backwards { from: shown(from), to: shown(to) });
+        }
+        if !aircraft.is_empty() {
+            self.terms.push(Term::Aircraft(aircraft.iter().map(|marks| marks.trim().to_lowercase()).collect()));
+        }
         Ok(self)
     }
 
@@ -239,8 +274,8 @@ fn date(place: &'static str, value: &str) -> Result<String, QueryFault> {
     let fits = |part: &str, digits: usize| part.len() == digits && part.bytes().all(|b| b.is_ascii_digit());
     let good = match value.split('-').collect::<Vec<_>>().as_slice() {
         [year] => fits(year, 4),
-        [year, month] => fits(year, 4) && fits(month, 2),
-        [year, month, day] => fits(year, 4) && fits(month, 2) && fits(day, 2),
+        [year, month] => fits(year, 4) && fits(month, 2) && ("01"..="12").contains(month),
+        [year, month, day] => fits(year, 4) && fits(month, 2) && fits(day, 2) && value.parse::<NaiveDate>().is_ok(),
         _ => false,
     };
     if good { Ok(value.to_owned()) } else { Err(QueryFault::Date { place, given: shown(value) }) }
@@ -257,6 +292,7 @@ impl Term {
                 let minutes = if *by_clock { row.clock_minutes } else { row.minutes() };
                 minutes.is_some_and(|minutes| if *more { minutes > *than } else { minutes < *than })
             }
+            Self::Aircraft(marks) => marks.contains(&row.aircraft.trim().to_lowercase()),
             Self::Since(date) => !row.opened.is_empty() && row.opened.as_str() >= date.as_str(),
             Self::Until(date) => row.opened.get(..date.len()).is_some_and(|begun| begun <= date.as_str()),
         }

@@ -5,7 +5,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Row, Soundness};
-use crate::analysis::{Ranked, Standing};
+use crate::analysis::Ranked;
 use crate::job::Ending;
 use crate::model::CauseId;
 use crate::record::{JobId, JobRecord};
@@ -22,7 +22,7 @@ pub struct Worked {
     /// How the job ended by what its record bears out; none while it is open.
     #[serde(default)]
     pub ending: Option<Ending>,
-    /// Titles of the causes that were proven or put right.
+    /// The causes that were proven, put right, or seen or measured at fault: title and site.
     pub proven: Vec<String>,
     /// Why it could not be worked out, as a sentence.
     pub why_not: Option<String>,
@@ -78,9 +78,9 @@ fn of(trees: &str, record: &JobRecord, past: Result<Past, String>) -> Worked {
     Worked { minutes, ending, proven, ..worked }
 }
 
-/// Titles of the causes that are proven or put right.
+/// The causes that are proven, put right or found, each with its site: one part at two places is two.
 fn proven(job: &Ranked) -> Vec<String> {
-    let causes = (0..job.model().causes.len()).map(CauseId);
-    let found = |id: &CauseId| matches!(job.standing(*id), Standing::Proven | Standing::PutRight);
-    causes.filter(found).map(|id| job.model()[id].title.clone()).collect()
+    let model = job.model();
+    let words = |id: CauseId| format!("{}, {}", model[id].title, model.site_words(model[id].site));
+    crate::review::sheet::told_causes(job).into_iter().map(|(id, _)| words(id)).collect()
 }

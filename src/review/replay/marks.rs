@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::step::{Choice, cause_words, is_ending};
-use crate::analysis::{Ranked, Standing};
+use crate::analysis::{Ranked, Standing, replaced};
 use crate::job::{Answer, Ending, Entry, Given, Job, Logged, State};
 use crate::model::{CauseId, Check, Correction, CorrectionId, CorrectionKind, Model, Seen, Sees};
 use crate::text::safe_text;
@@ -25,7 +25,7 @@ pub enum MarkKind {
     CautionSkipped,
     /// A pass that was made while the complaint did not show was taken for an all-clear.
     SleepingFaultCleared,
-    /// A part was replaced that had measured good.
+    /// A part was replaced that had measured good, or that by the end was known to have been good.
     GoodPartReplaced,
     /// The job was closed with no proof run that passed since the last correction.
     NoProofRun,
@@ -38,7 +38,7 @@ impl MarkKind {
         match self {
             Self::CautionSkipped => "caution skipped",
             Self::SleepingFaultCleared => "cleared while asleep",
-            Self::GoodPartReplaced => "replaced, measured good",
+            Self::GoodPartReplaced => "good part replaced",
             Self::NoProofRun => "no proof run",
         }
     }
@@ -62,7 +62,7 @@ pub(super) fn of(whole: &Ranked, before: &Ranked, logged: &Logged, choice: Optio
     // What the planner itself would have done is no mistake of whoever did it.
     if choice.is_none_or(|c| !c.as_recommended) {
         marks.extend(sleeping_cleared(whole, before, &logged.entry));
-        marks.extend(good_part(whole, before, &logged.entry));
+        marks.extend(good_part(whole, before, &logged.entry).or_else(|| came_off_good(whole, logged.number)));
     }
     marks.extend(no_proof(before, &logged.entry));
     marks
@@ -180,6 +180,20 @@ fn good_part(whole: &Ranked, before: &Ranked, entry: &Entry) -> Option<Mark> {
     let words =
         format!("This part had been found good: {}. A fault in it stood at {:.0} %.", named.join("; "), 100.0 * likely);
     Some(mark(MarkKind::GoodPartReplaced, &words, good.iter().map(|g| g.number).collect()))
+}
+
+/// A part was replaced that by the whole record was good.
+fn came_off_good(whole: &Ranked, number: u64) -> Option<Mark> {
+    let part = replaced(whole).into_iter().find(|part| part.done.number == number && part.was.is_good())?;
+    let model = whole.model();
+    let words = match part.was.entry().and_then(|entry| whole.state().given.iter().find(|g| g.number == entry)) {
+        Some(look) => {
+            format!("This part had been found good: {} (entry {}).", measured(model, look), look.number)
+        }
+        None => "The complaint was still there after this, and another cause was proven: nothing shows that this part was bad."
+            .to_owned(),
+    };
+    Some(mark(MarkKind::GoodPartReplaced, &words, part.was.entry().into_iter().collect()))
 }
 
 /// The checks made on the part itself since it was last corrected: those at its site that would show one of its faults.

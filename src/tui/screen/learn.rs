@@ -2,8 +2,9 @@
 
 use ratatui::layout::Rect;
 
-use crate::learn::{Spread, Trial};
+use crate::learn::Trial;
 use crate::review::Proposal;
+use crate::spread::Spread;
 use crate::tui::action::Action;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;

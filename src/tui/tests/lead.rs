@@ -2,7 +2,8 @@
 
 use super::play::Play;
 use crate::job::Entry;
-use crate::learn::{RateLesson, Spread};
+use crate::learn::RateLesson;
+use crate::spread::Spread;
 use crate::tui::app::Screen;
 use crate::tui::input::Input;
 use crate::tui::message::Message;

@@ -1,8 +1,8 @@
-//! What is known of a rate or a chance: its mean, and the interval it lies in with 95 %.
+//! What is known of a rate, a chance, a share or a median: the figure, and the interval it lies in with 95 %.
 //!
-//! Quantiles of Gamma and Beta come from `statrs`.
+//! Quantiles of Gamma and Beta, and sums of the binomial, come from `statrs`.
 
-use statrs::distribution::{Beta, ContinuousCDF as _, Gamma};
+use statrs::distribution::{Beta, Binomial, ContinuousCDF as _, DiscreteCDF as _, Gamma};
 
 /// The tails outside an interval of 95 %.
 const TAIL: f64 = 0.025;
@@ -57,8 +57,22 @@ impl Spread {
     }
 }
 
+/// The ranks, from 1, of the two values between which the median of what so many values were drawn from lies with 95 % or more: the
+/// narrowest that are as far from either end (W. J. Conover, Practical Nonparametric Statistics, 3rd ed. 1999, section 3.2). None of fewer
+/// than 6 values, whose whole range holds it less often.
+#[must_use]
+pub fn median_ranks(values: usize) -> Option<(usize, usize)> {
+    let below = Binomial::new(0.5, values as u64).ok()?;
+    // The value of rank k is above the median with the chance that fewer than k of the values are below it.
+    let outside = |rank: usize| below.cdf(rank as u64 - 1) <= TAIL;
+    let low = (1..=values / 2).take_while(|rank| outside(*rank)).last()?;
+    Some((low, values + 1 - low))
+}
+
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
+
     use super::*;
 
     fn close(found: f64, wanted: f64, within: f64) {
@@ -107,6 +121,56 @@ mod tests {
             let found = Spread::beta(hits, misses);
             close(found.low / low, 1.0, 1e-7);
             close(found.high / high, 1.0, 1e-7);
+        }
+    }
+
+    /// The table of ranks and confidence levels for a median that textbooks of statistics print (levels in per cent, to a tenth), as far as 20
+    /// values; and the example of 100 values in M. J. Campbell and M. J. Gardner, British Medical Journal 296 (1988), whose ranks are 40 and
+    /// 61 (quoted from memory; sums of the binomial agree).
+    #[test]
+    fn ranks_for_a_median_are_those_of_the_tables() {
+        for (values, ranks, level) in [
+            (6, (1, 6), 96.9),
+            (7, (1, 7), 98.4),
+            (8, (1, 8), 99.2),
+            (9, (2, 8), 96.1),
+            (10, (2, 9), 97.9),
+            (12, (3, 10), 96.1),
+            (13, (3, 11), 97.8),
+            (15, (4, 12), 96.5),
+            (16, (4, 13), 97.9),
+            (17, (5, 13), 95.1),
+            (18, (5, 14), 96.9),
+            (19, (5, 15), 98.1),
+            (20, (6, 15), 95.9),
+        ] {
+            assert_eq!(median_ranks(values), Some(ranks), "of {values}");
+            let below = Binomial::new(0.5, values as u64).unwrap();
+            let held = below.cdf(ranks.1 as u64 - 1) - below.cdf(ranks.0 as u64 - 1);
+            close(100.0 * held, level, 0.051);
+        }
+        assert_eq!(median_ranks(100), Some((40, 61)));
+        for values in 0..6 {
+            assert_eq!(median_ranks(values), None, "of {values}");
+        }
+    }
+
+    /// Counted again without the library: the halves of Pascal's triangle.
+    #[test]
+    fn ranks_for_a_median_leave_at_most_a_fortieth_on_either_side() {
+        let mut ways = vec![1.0_f64];
+        for values in 1..=300 {
+            ways = (0..=values)
+                .map(|k| ways.get(k).unwrap_or(&0.0) / 2.0 + k.checked_sub(1).map_or(0.0, |k| ways[k] / 2.0))
+                .collect();
+            let tail = |rank: usize| ways[..rank].iter().sum::<f64>();
+            match median_ranks(values) {
+                None => assert!(tail(1) > TAIL, "of {values}"),
+                Some((low, high)) => {
+                    assert_eq!(low + high, values + 1);
+                    assert!(tail(low) <= TAIL && (low + 1 > values / 2 || tail(low + 1) > TAIL), "of {values}");
+                }
+            }
         }
     }
 
