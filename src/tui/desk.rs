@@ -145,6 +145,8 @@ pub(super) trait Desk {
     fn say(&mut self, row: &Row, entry: Entry) -> Result<Said, String>;
     /// Writes the learnt figures that are accepted to a file.
     fn write_learnt(&mut self, path: &str, lessons: &Lessons, accepted: &BTreeSet<Key>) -> Result<(), String>;
+    /// Writes this text to a file whole, over no record and through no link; where it is.
+    fn write_report(&mut self, path: &str, text: &str) -> Result<String, String>;
     /// Puts the job away; it can be gone on with. What there is to say about its record.
     ///
     /// # Errors

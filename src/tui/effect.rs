@@ -70,12 +70,14 @@ pub(super) enum Effect {
     Say(Arc<Row>, Entry),
     /// Write the learnt figures that are accepted to this file.
     WriteLearnt(String, Arc<Learning>, BTreeSet<Key>),
+    /// Write this text of a write-up to this file.
+    WriteReport(String, String),
     /// Have the loop do this.
     Loop(Then),
 }
 
 /// What the loop does after a message.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Then {
     /// Goes on.
     GoOn,
@@ -83,6 +85,8 @@ pub(super) enum Then {
     Clear,
     /// Suspends the program.
     Suspend,
+    /// Hands this text to the clipboard of the terminal.
+    Copy(String),
     /// Ends it.
     Quit,
 }
@@ -135,6 +139,9 @@ fn outcomes(desk: &mut dyn Desk, effect: Effect) -> Vec<Outcome> {
         Effect::Work(work) => desk.ask(work).map(|()| vec![Outcome::Working]),
         Effect::Read(row) => desk.read(&row).map(|(job, notes)| vec![Outcome::Read(row, Box::new(job), notes)]),
         Effect::Say(row, entry) => desk.say(&row, entry).map(|said| vec![Outcome::Said(Box::new(said))]),
+        Effect::WriteReport(path, text) => {
+            desk.write_report(&path, &text).map(|place| vec![Outcome::ReportWritten(place, text)])
+        }
         Effect::WriteLearnt(path, learnt, accepted) => {
             desk.write_learnt(&path, &learnt.lessons, &accepted).map(|()| vec![Outcome::Written(path, accepted.len())])
         }

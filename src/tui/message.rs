@@ -164,6 +164,8 @@ pub(super) enum Outcome {
     Read(Box<Row>, Box<Job>, Vec<String>),
     /// A lead's word is saved.
     Said(Box<Said>),
+    /// This text of a write-up is written to this file.
+    ReportWritten(String, String),
     /// The accepted figures, so many, are written to this file.
     Written(String, usize),
 }

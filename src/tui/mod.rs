@@ -31,6 +31,7 @@ mod pick;
 mod pick_items;
 mod practice;
 mod practice_items;
+mod report;
 mod screen;
 mod shown;
 mod table;
@@ -340,6 +341,7 @@ fn turn(
             Then::GoOn => {}
             Then::Clear => terminal.clear()?,
             Then::Suspend => terminal.suspend()?,
+            Then::Copy(text) => terminal.copy(&text)?,
             Then::Quit => return Ok(ExitKind::Left),
         }
     }

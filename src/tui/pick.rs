@@ -45,6 +45,8 @@ pub(super) enum Pick {
     AtSite(Site),
     /// What to narrow the list of records by.
     Narrow,
+    /// The headings of the write-up.
+    Headings,
     /// What to practise.
     Practise,
     /// Anything, by a few letters.
@@ -63,6 +65,7 @@ impl Pick {
                 | Self::Suspects
                 | Self::SomethingElse
                 | Self::Narrow
+                | Self::Headings
                 | Self::Palette
         )
     }
@@ -88,6 +91,7 @@ impl Pick {
             Self::Entries => "The entries of this job",
             Self::AtSite(_) => "At this site",
             Self::Narrow => "Narrow the list by",
+            Self::Headings => "Headings of the report",
             Self::Practise => "What to practise?",
             Self::Palette => "Find",
         }
@@ -128,6 +132,8 @@ pub(super) enum Does {
     Resume(String),
     /// Narrows the list of records by a word.
     Narrow(String),
+    /// Goes to the heading of this number.
+    Heading(usize),
     /// Looks at a closed record.
     Look(String),
     /// Takes a layout.

@@ -8,7 +8,7 @@ use crate::job::{Ending, Entry, Job};
 use crate::model::{CauseId, CheckId, ComplaintId, CorrectionId, Model, ProvocationId, Site, SiteKind};
 use crate::plan::Action;
 
-use super::app::App;
+use super::app::{App, Screen};
 use super::held::Seen;
 use super::pick::{Does, Item, Pick};
 use super::text::clean;
@@ -35,12 +35,27 @@ pub(super) fn items(app: &App, pick: &Pick) -> Vec<Item> {
             app.seen().map(|seen| of_job(app, seen, pick)).unwrap_or_default()
         }
         Pick::Palette => super::palette::items(app),
+        Pick::Headings => headings(app),
         Pick::Narrow => super::lead::narrowings(app.rows())
             .into_iter()
             .map(|(by, count)| Item::new(clean(&by), format!("{count} records"), Does::Narrow(by)))
             .collect(),
         _ => app.job().map(|job| of_job(app, Seen { job, ranked: None }, pick)).unwrap_or_default(),
     }
+}
+
+/// The headings of the write-up below; those of what is folded say so.
+fn headings(app: &App) -> Vec<Item> {
+    let view =
+        app.stack.iter().rev().find_map(|screen| if let Screen::Report(view) = screen { Some(view) } else { None });
+    let Some(view) = view else { return Vec::new() };
+    let here = crate::report::headings(&view.text).len();
+    let line = |(number, heading): (usize, crate::report::Heading)| {
+        let set_in = if heading.is_label { "  " } else { "" };
+        let right = if number < here { "" } else { "unfolds" };
+        Item::new(format!("{set_in}{}", clean(&heading.title)), right, Does::Heading(number))
+    };
+    view.headings().into_iter().enumerate().map(line).collect()
 }
 
 fn of_job(app: &App, seen: Seen<'_>, pick: &Pick) -> Vec<Item> {

@@ -114,46 +114,52 @@ fn about(screen: &Screen) -> (&'static str, &'static str) {
             "Progress",
             "Practice jobs that were closed, by how hard they were and by the part at fault. They count in no figure of the shop.",
         ),
-        Screen::Report { .. } => ("The report", "The job written up so far."),
+        Screen::Report(_) => (
+            "The report",
+            "The job written up so far: one page first, with everything behind it folded. What is copied or written is the text as it is shown. Whether a copy reaches the clipboard the terminal decides.",
+        ),
         Screen::Write(..) => ("Writing", "One line of text. Pasting works."),
         Screen::Help(_) => ("Help", ""),
-        Screen::Pick(pick, _) => match pick {
-            Pick::Bench => ("The bench", "Start a job, go on with an open one, or look at a closed record."),
-            Pick::Entries => (
-                "The entries",
-                "Everything entered in this job. Nothing is ever erased: taking back and putting right are entries too, and the suspects are worked out anew each time.",
-            ),
-            Pick::Suspects | Pick::Suspect(_) => (
-                "The suspects",
-                "Every cause with how likely it is. Shown good: a look that would have shown it in 80 of 100 cases, under the conditions it was made in, was normal, and all else leaves it below one in ten; the look is named. Unlikely: at most half as likely as at first, because other things speak for other causes; nobody need have looked at it. Enter shows what can be done about one.",
-            ),
-            Pick::Checks => {
-                ("Another check", "All checks of this engine, the most telling first. Type words to search.")
-            }
-            Pick::Provoke => ("Wake the fault", "Changes of conditions made on purpose. A new spell of work begins."),
-            Pick::Correct => ("Put right", "All corrections, the one most likely needed first."),
-            Pick::Lately => ("Worked on lately", "Parts that were worked on since the engine last ran well."),
-            Pick::NotToBeHad => (
-                "Not to be had",
-                "What is not to be had here is asked for by no check, at no site, in this job. Taking the entry back brings it back.",
-            ),
-            Pick::SomethingElse => ("Something else", "What showed is worked on and proven gone too."),
-            Pick::Showing => ("Showing now?", "Whether the complaint is there right now."),
-            Pick::Ending => ("Closing", "How the job ends. It can be taken back."),
-            Pick::AtSite(_) => ("At this site", "The causes and the checks of one site."),
-            Pick::Narrow => (
-                "Narrowing",
-                "Each state, mechanic, aircraft, complaint and cause there is, with how many records have it.",
-            ),
-            Pick::Practise => (
-                "Practise",
-                "A hidden fault on an invented engine that answers what you do. Nothing is recommended unless you ask for a hint, which costs points.",
-            ),
-            Pick::Palette => (
-                "Find",
-                "A few letters of anything: a command, a check, a cause, a site. Parts of words and first letters find it too.",
-            ),
-            Pick::Engine | Pick::Complaint | Pick::Place(_) => ("Choosing", "Take one; Esc goes back."),
-        },
+        Screen::Pick(pick, _) => about_list(pick),
+    }
+}
+
+fn about_list(pick: &Pick) -> (&'static str, &'static str) {
+    match pick {
+        Pick::Bench => ("The bench", "Start a job, go on with an open one, or look at a closed record."),
+        Pick::Entries => (
+            "The entries",
+            "Everything entered in this job. Nothing is ever erased: taking back and putting right are entries too, and the suspects are worked out anew each time.",
+        ),
+        Pick::Suspects | Pick::Suspect(_) => (
+            "The suspects",
+            "Every cause with how likely it is. Shown good: a look that would have shown it in 80 of 100 cases, under the conditions it was made in, was normal, and all else leaves it below one in ten; the look is named. Unlikely: at most half as likely as at first, because other things speak for other causes; nobody need have looked at it. Enter shows what can be done about one.",
+        ),
+        Pick::Checks => ("Another check", "All checks of this engine, the most telling first. Type words to search."),
+        Pick::Provoke => ("Wake the fault", "Changes of conditions made on purpose. A new spell of work begins."),
+        Pick::Correct => ("Put right", "All corrections, the one most likely needed first."),
+        Pick::Lately => ("Worked on lately", "Parts that were worked on since the engine last ran well."),
+        Pick::NotToBeHad => (
+            "Not to be had",
+            "What is not to be had here is asked for by no check, at no site, in this job. Taking the entry back brings it back.",
+        ),
+        Pick::SomethingElse => ("Something else", "What showed is worked on and proven gone too."),
+        Pick::Showing => ("Showing now?", "Whether the complaint is there right now."),
+        Pick::Ending => ("Closing", "How the job ends. It can be taken back."),
+        Pick::AtSite(_) => ("At this site", "The causes and the checks of one site."),
+        Pick::Narrow => (
+            "Narrowing",
+            "Each state, mechanic, aircraft, complaint and cause there is, with how many records have it.",
+        ),
+        Pick::Headings => ("Headings", "Where to go in the report. Those of what is folded unfold it."),
+        Pick::Practise => (
+            "Practise",
+            "A hidden fault on an invented engine that answers what you do. Nothing is recommended unless you ask for a hint, which costs points.",
+        ),
+        Pick::Palette => (
+            "Find",
+            "A few letters of anything: a command, a check, a cause, a site. Parts of words and first letters find it too.",
+        ),
+        Pick::Engine | Pick::Complaint | Pick::Place(_) => ("Choosing", "Take one; Esc goes back."),
     }
 }

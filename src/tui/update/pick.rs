@@ -81,6 +81,7 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
             }
             return super::change(app, action.clone());
         }
+        Does::Heading(number) => super::report::to_heading(app, *number),
         Does::Site(site) => {
             app.stack.pop();
             return super::looks::show_site(app, *site);
