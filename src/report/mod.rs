@@ -26,7 +26,7 @@ pub use engine::{CylinderSpot, EnginePlan, Spot, SystemSpot};
 pub use entry::DraftEntry;
 pub use found::{FoundLine, GoodLine, HurtLine, Known, Named};
 pub use heading::{Heading, LABELS, headings, is_labelled};
-pub use page::COLUMNS as PAGE_COLUMNS;
+pub use page::{COLUMNS as PAGE_COLUMNS, WARNS};
 pub use reader::{Extent, Reader};
 pub use suspicion::{MomentLine, SuspectLine, Suspicion};
 

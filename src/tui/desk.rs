@@ -108,6 +108,11 @@ pub(super) trait Desk {
     fn pass_time(&mut self) -> bool {
         false
     }
+    /// Looks after the record while nobody enters anything: makes sure of all of the job where its file was taken away,
+    /// replaced or changed. None where it is in its place.
+    fn look_after(&mut self) -> Option<Result<MadeSure, String>> {
+        None
+    }
     /// Saves an entry, then takes it into the job. No proof of the demo, of which nothing is kept.
     fn enter(&mut self, entry: Entry) -> Result<Option<Saved>, Trouble>;
     /// Proof that everything entered is on disk, or why not; none where no job is kept.

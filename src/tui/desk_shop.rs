@@ -218,6 +218,10 @@ impl Desk for ShopDesk {
         self.demo.is_none() && self.open.as_mut().is_some_and(OpenJob::pass_time)
     }
 
+    fn look_after(&mut self) -> Option<Result<MadeSure, String>> {
+        self.open.as_mut()?.look_after().map(|sure| sure.map_err(told))
+    }
+
     fn enter(&mut self, entry: Entry) -> Result<Option<Saved>, Trouble> {
         if let Some(demo) = &mut self.demo {
             let logged = Logged { number: demo.next_number(), when: self.shop.now_words(), entry };

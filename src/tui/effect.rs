@@ -155,6 +155,15 @@ pub(super) fn pass_time(desk: &mut dyn Desk) -> Option<Message> {
     Some(Message::Done(Box::new(Outcome::TimePassed(now))))
 }
 
+/// What came of a look at the record while nobody enters anything; none where it is in its place.
+pub(super) fn look_after(desk: &mut dyn Desk) -> Option<Message> {
+    let outcome = match desk.look_after()? {
+        Ok(sure) => Outcome::LookedAfter(sure.told, now(desk)?),
+        Err(why) => Outcome::NotInPlace(why, waiting(desk)?),
+    };
+    Some(Message::Done(Box::new(outcome)))
+}
+
 /// The job being worked, as it is now.
 fn now(desk: &dyn Desk) -> Option<Box<Now>> {
     let job = desk.job()?.clone();

@@ -103,6 +103,10 @@ pub(super) enum Outcome {
     Entered(Entry, Option<Saved>, Box<Now>),
     /// All of the job is in its place again.
     MadeSure(Box<Now>),
+    /// The record was not in its place, and all of the job is again; what has to be said of it.
+    LookedAfter(Option<String>, Box<Now>),
+    /// The record is not in its place and could not be written anew: why, and what waits.
+    NotInPlace(String, Waiting),
     /// This of the grid is saved and entered.
     EnteredInGrid(Entry, Box<Now>),
     /// Time has gone by, and the aircraft stands otherwise.

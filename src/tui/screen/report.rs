@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use ratatui::layout::Rect;
 
+use crate::report::{LABELS, WARNS, headings};
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
 use crate::tui::report::ReportView;
@@ -16,6 +17,7 @@ pub(crate) fn draw(app: &App, view: &ReportView, area: Rect, canvas: &mut Canvas
     let (lines, found) = view.set(columns);
     let bar = if view.searches() { search(app, view, found.len(), columns) } else { Page::new(app.theme, columns) };
     let mut page = Page::new(app.theme, columns);
+    let headings = headings(&view.text);
     let pieces = found.iter().enumerate().flat_map(|(at, place)| place.iter().map(move |piece| (at, piece)));
     let mut pieces = pieces.peekable();
     for (row, line) in lines.iter().enumerate() {
@@ -23,7 +25,14 @@ pub(crate) fn draw(app: &App, view: &ReportView, area: Rect, canvas: &mut Canvas
         while let Some((at, (_, bytes))) = pieces.next_if(|(_, (of, _))| *of == row) {
             marked.push((bytes.clone(), if at == view.at { Role::Chosen } else { Role::Field }));
         }
-        page.row(&split(&line.words, &marked));
+        let heading = headings.iter().find(|heading| heading.line == line.of && !line.goes_on);
+        let (end, first) = match heading {
+            Some(label) if label.is_label && label.title == WARNS => (LABELS, Role::Alarm),
+            Some(label) if label.is_label => (LABELS, Role::Strong),
+            Some(_) => (line.words.len(), Role::Title),
+            None => (0, Role::Text),
+        };
+        page.row(&split(&line.words, end, first, &marked));
     }
     let bar = bar.into_rows();
     let above = u16::try_from(bar.len()).unwrap_or(0).min(area.height);
@@ -50,15 +59,19 @@ fn search(app: &App, view: &ReportView, count: usize, columns: usize) -> Page {
     page
 }
 
-/// A row in pieces, those that were found marked.
-fn split(words: &str, marked: &[(Range<usize>, Role)]) -> Vec<(Role, String)> {
-    let mut pieces = Vec::new();
-    let mut from = 0;
-    for (bytes, role) in marked {
-        pieces.push((Role::Text, words.get(from..bytes.start).unwrap_or_default().to_owned()));
-        pieces.push((*role, words.get(bytes.clone()).unwrap_or_default().to_owned()));
-        from = bytes.end;
+/// A row in pieces: its first columns in a role of their own, what was found marked.
+fn split(words: &str, end: usize, first: Role, marked: &[(Range<usize>, Role)]) -> Vec<(Role, String)> {
+    let role_at = |at: usize| {
+        let found = marked.iter().find(|(bytes, _)| bytes.contains(&at)).map(|(_, role)| *role);
+        found.unwrap_or(if at < end { first } else { Role::Text })
+    };
+    let mut pieces: Vec<(Role, String)> = Vec::new();
+    for (at, c) in words.char_indices() {
+        let role = role_at(at);
+        match pieces.last_mut() {
+            Some((last, piece)) if *last == role => piece.push(c),
+            _ => pieces.push((role, c.to_string())),
+        }
     }
-    pieces.push((Role::Text, words.get(from..).unwrap_or_default().to_owned()));
     pieces
 }

@@ -30,6 +30,19 @@ pub(super) fn done(app: &mut App, outcome: Outcome) -> Vec<Effect> {
             refresh(app, *now);
             app.say(app.kept_words());
         }
+        Outcome::LookedAfter(told, now) => {
+            refresh(app, *now);
+            if let Some(told) = told {
+                app.fault(lines(&told));
+            }
+        }
+        // Nothing is put in front of what is being typed: that it is not saved stands at the foot.
+        Outcome::NotInPlace(why, waits) => {
+            app.fault(lines(&why));
+            if let Some(saving) = app.saving_mut() {
+                *saving = Saving::Waits(waits);
+            }
+        }
         Outcome::EnteredInGrid(entry, now) => {
             refresh(app, *now);
             entered_in_grid(app, &entry);
