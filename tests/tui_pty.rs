@@ -47,6 +47,32 @@ fn one_job_from_the_bench_to_the_report() {
     }
 }
 
+/// A P-lead is measured with it off the magneto, so from that answer on no switch grounds that magneto, whatever was found.
+#[test]
+fn a_magneto_that_no_switch_grounds_is_warned_of_at_the_head_of_every_screen() {
+    let records = records();
+    let begin =
+        ["trace", "--layout", "four-two-magnetos", "--complaint", "no-drop", "--at", "left", "--mechanic", "Kim"];
+    let mut seat = Seat::take(records.path(), &begin);
+    seat.sees("A new job").press("\r").sees("begun and saved");
+    seat.sees("WARNING: The left side may be live");
+    read_cautions(&mut seat);
+    seat.sees("P-lead to ground, switch OFF, left").settles();
+    seat.press("o").sees("Saved as entry").settles();
+    let warns = |screen: &vt100::Screen| {
+        let head: Vec<String> = screen.contents().lines().take(8).map(|line| line.trim().to_owned()).collect();
+        let head = head.join(" ");
+        head.contains("WARNING: The left side may be live")
+            && head.contains("WARNING: P-lead off the magneto, left: no switch grounds this magneto now")
+    };
+    seat.until("both warnings", warns);
+    for key in ["T", "\u{1b}", "J", "\u{1b}", "O"] {
+        std::thread::sleep(Duration::from_millis(400));
+        seat.press(key).settles();
+        seat.until("both warnings", warns);
+    }
+}
+
 #[test]
 fn a_job_is_gone_on_with_after_a_sudden_end() {
     let records = records();

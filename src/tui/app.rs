@@ -297,12 +297,6 @@ impl App {
         if let Mode::Job(worked) = &mut self.mode { worked.saving_mut() } else { None }
     }
 
-    /// Whether an entry waits to be saved.
-    #[must_use]
-    pub(super) fn waits(&self) -> bool {
-        self.worked().and_then(Worked::saving).is_some_and(|saving| saving.kept().is_none())
-    }
-
     /// What is said of what was entered, beside something else that went wrong.
     #[must_use]
     pub(super) fn kept_words(&self) -> &'static str {

@@ -30,7 +30,7 @@ fn records_are_listed_searched_and_worked_out() {
     assert!(minutes > 0.0);
     assert_eq!(row["worked"]["proven"][0], "lead open");
     // The index has it now: nothing is worked out anew.
-    on_demos(&bench, &["review", "list"]).code(0).says("found: lead open").says(&format!("{minutes:.0} min"));
+    on_demos(&bench, &["review", "list"]).code(0).says("inferred: lead open").says(&format!("{minutes:.0} min"));
     on_demos(&bench, &["review", "list", "--state", "curd"]).code(2).complains("cured");
     on_demos(&bench, &["review", "list", "--search", "minutes:soon"]).code(2).complains(">120");
 }

@@ -38,7 +38,7 @@ pub(super) fn done(app: &mut App, outcome: Outcome) -> Vec<Effect> {
         }
         // Nothing is put in front of what is being typed: that it is not saved stands at the foot.
         Outcome::NotInPlace(why, waits) => {
-            app.fault(lines(&why));
+            app.fault(format!("{} {}", waits.words(), lines(&why)));
             if let Some(saving) = app.saving_mut() {
                 *saving = Saving::Waits(waits);
             }
