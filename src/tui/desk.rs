@@ -100,6 +100,10 @@ pub(super) trait Desk {
     fn progress(&mut self) -> Result<(Progress, Vec<String>), String>;
     /// Keeps that the tour of keys was seen.
     fn tour_seen(&mut self);
+    /// What has to be seen before a job is gone on with: what is said of an end that cannot be read.
+    fn doubtful_end(&self, _id: &str) -> Result<Vec<String>, String> {
+        Ok(Vec::new())
+    }
     /// Goes on with a job; returns what there is to say about its record.
     fn resume(&mut self, id: &str) -> Result<Vec<String>, String>;
     /// Opens a record to read only: the job, and what there is to say about its record.

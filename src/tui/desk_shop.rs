@@ -202,6 +202,10 @@ impl Desk for ShopDesk {
         let _ = std::fs::write(file, "The tour of keys was seen. Take this file away to see it again.\n");
     }
 
+    fn doubtful_end(&self, id: &str) -> Result<Vec<String>, String> {
+        self.shop.doubtful_end(id).map_err(told)
+    }
+
     fn resume(&mut self, id: &str) -> Result<Vec<String>, String> {
         let (open, notes) = self.shop.resume(id).map_err(told)?;
         self.take(open)?;

@@ -40,8 +40,8 @@ pub(super) enum Effect {
     TourSeen,
     /// Start a job.
     Start(Box<Opening>),
-    /// Go on with a job.
-    Resume(String),
+    /// Go on with a job; whether it was asked about an end that cannot be read.
+    Resume(String, bool),
     /// Show the job that is open already, with what there is to say about its record, or the bench.
     Begin(Vec<String>),
     /// Look at a record.
@@ -121,7 +121,11 @@ fn outcomes(desk: &mut dyn Desk, effect: Effect) -> Vec<Outcome> {
         Effect::Practise(choice, by) => {
             desk.practise(&choice, &by).map_err(|why| why.to_string()).map(|()| opened(desk, Opened::Dealt(choice)))
         }
-        Effect::Resume(id) => desk.resume(&id).map(|notes| opened(desk, Opened::Resumed(notes))),
+        Effect::Resume(id, was_asked) => match desk.doubtful_end(&id) {
+            Ok(end) if !end.is_empty() && !was_asked => Ok(vec![Outcome::DoubtfulEnd(id, end)]),
+            Ok(_) => desk.resume(&id).map(|notes| opened(desk, Opened::Resumed(notes))),
+            Err(why) => Err(why),
+        },
         Effect::Begin(notes) if desk.job().is_some() => Ok(opened(desk, Opened::Found(notes))),
         Effect::Begin(_) | Effect::Bench => Ok(vec![Outcome::Bench(desk.jobs())]),
         Effect::Debrief => debrief(desk),

@@ -123,6 +123,8 @@ pub(super) enum Outcome {
     Progress(Progress, Vec<String>),
     /// No job is open; the jobs on record.
     Bench(Result<Vec<JobLine>, String>),
+    /// The end of the record with this id cannot be read: what is said of it. The job is not open yet.
+    DoubtfulEnd(String, Vec<String>),
     /// A record was opened to read only.
     Looked {
         /// Its id.

@@ -13,6 +13,8 @@ use super::field::Field;
 pub(super) enum Pick {
     /// What to work on.
     Bench,
+    /// Whether to go on with the job of this id, whose end cannot be read; what is said of it.
+    DoubtfulEnd(String, Vec<String>),
     /// The engine.
     Engine,
     /// The complaint, by name.
@@ -75,6 +77,7 @@ impl Pick {
     pub(super) fn title(&self) -> &'static str {
         match self {
             Self::Bench => "The bench",
+            Self::DoubtfulEnd(..) => "The end of this record cannot be read",
             Self::Engine => "Which engine?",
             Self::Complaint => "What is the complaint?",
             Self::Place(_) => "Where?",
@@ -130,6 +133,8 @@ pub(super) enum Does {
     Site(Site),
     /// Goes on with a job.
     Resume(String),
+    /// Goes on with a job without the end of its record that cannot be read.
+    GoOnWithout(String),
     /// Narrows the list of records by a word.
     Narrow(String),
     /// Goes to the heading of this number.

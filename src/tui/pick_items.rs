@@ -19,6 +19,10 @@ use super::words;
 pub(super) fn items(app: &App, pick: &Pick) -> Vec<Item> {
     match pick {
         Pick::Bench => bench(app),
+        Pick::DoubtfulEnd(id, _) => vec![
+            Item::new("Look at the record, and change nothing", "", Does::Look(id.clone())),
+            Item::new("Go on without that end", "its bytes stay in the file", Does::GoOnWithout(id.clone())),
+        ],
         Pick::Engine => engines(app),
         Pick::Complaint | Pick::Place(_) | Pick::Lately => intake(app, pick),
         Pick::Showing => vec![
@@ -92,8 +96,10 @@ fn bench(app: &App) -> Vec<Item> {
         Item { faint: !job.open, ..Item::new(left, right, does) }
     };
     // What is open is gone on with first; both keep their order, newest first.
-    let open = app.jobs.iter().filter(|j| j.open).map(line);
-    let closed = app.jobs.iter().filter(|j| !j.open).map(line);
+    // What needs a look comes first, so that nothing is gone on with in its place unseen.
+    let doubtful = app.jobs.iter().filter(|j| j.damage.is_some()).map(line);
+    let open = app.jobs.iter().filter(|j| j.open && j.damage.is_none()).map(line);
+    let closed = app.jobs.iter().filter(|j| !j.open && j.damage.is_none()).map(line);
     let demo = Item::new("Demo job on an invented aircraft", "nothing of it is kept", Does::Demo);
     // On an empty bench the demo waits for a newcomer; with jobs on record it goes to the end.
     let (before, behind) = if app.jobs.is_empty() { (Some(demo), None) } else { (None, Some(demo)) };
@@ -107,6 +113,7 @@ fn bench(app: &App) -> Vec<Item> {
         Item::new("Practise on an engine with a hidden fault", "lessons, sets, progress", Does::PracticeList);
     std::iter::once(start)
         .chain(before)
+        .chain(doubtful)
         .chain(open)
         .chain(closed)
         .chain(lead.into_iter().flatten())

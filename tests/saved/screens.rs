@@ -69,8 +69,13 @@ fn a_loss_is_noticed_and_mended_while_nobody_enters_anything() {
         });
         assert_eq!(notes_on_disk(&records, way), ["first", "second"], "{way:?}");
         note(&mut seat, "third");
-        seat.sees("Saved as entry 4").settles();
-        assert!(!seat.text().contains("NOT SAVED"), "{way:?}: {}", seat.text());
+        // A line of the record itself may stand between, that says where it was moved to.
+        seat.sees("Note: third").settles();
+        assert!(
+            seat.text().contains("Saved as entry") && !seat.text().contains("NOT SAVED"),
+            "{way:?}: {}",
+            seat.text()
+        );
         assert_eq!(notes_on_disk(&records, way), ["first", "second", "third"], "{way:?}");
     }
 }

@@ -151,6 +151,10 @@ fn about_list(pick: &Pick) -> (&'static str, &'static str) {
             "Narrowing",
             "Each state, mechanic, aircraft, complaint and cause there is, with how many records have it.",
         ),
+        Pick::DoubtfulEnd(..) => (
+            "An end that cannot be read",
+            "The last bytes of the record are no whole line. Whether they had been shown as saved cannot be known; read what is said of them first. Going on leaves them in the file and begins a line behind them.",
+        ),
         Pick::Headings => ("Headings", "Where to go in the report. Those of what is folded unfold it."),
         Pick::Practise => (
             "Practise",

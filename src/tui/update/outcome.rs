@@ -69,6 +69,7 @@ pub(super) fn done(app: &mut App, outcome: Outcome) -> Vec<Effect> {
             }
         }
         Outcome::Bench(jobs) => bench(app, jobs),
+        Outcome::DoubtfulEnd(id, end) => app.show(Screen::Pick(Pick::DoubtfulEnd(id, end), List::default())),
         Outcome::Looked { id, analysis, report, notes } => looked(app, id, analysis, report, &notes),
         Outcome::Engine { layout, model, card } => engine(app, layout, model, card),
         Outcome::Report(written, analysis) => {
