@@ -47,6 +47,75 @@ fn one_job_from_the_bench_to_the_report() {
     }
 }
 
+/// A P-lead is measured with it off the magneto, so from that answer on no switch grounds that magneto, whatever was found.
+#[test]
+fn a_magneto_that_no_switch_grounds_is_warned_of_at_the_head_of_every_screen() {
+    let records = records();
+    let begin =
+        ["trace", "--layout", "four-two-magnetos", "--complaint", "no-drop", "--at", "left", "--mechanic", "Kim"];
+    let mut seat = Seat::take(records.path(), &begin);
+    seat.sees("A new job").press("\r").sees("begun and saved");
+    seat.sees("WARNING: The left side may be live");
+    read_cautions(&mut seat);
+    seat.sees("P-lead to ground, switch OFF, left").settles();
+    seat.press("o").sees("Saved as entry").settles();
+    let warns = |screen: &vt100::Screen| {
+        let head: Vec<String> = screen.contents().lines().take(8).map(|line| line.trim().to_owned()).collect();
+        let head = head.join(" ");
+        head.contains("WARNING: The left side may be live")
+            && head.contains("WARNING: P-lead off the magneto, left: no switch grounds this magneto now")
+    };
+    seat.until("both warnings", warns);
+    for key in ["T", "\u{1b}", "J", "\u{1b}", "O"] {
+        std::thread::sleep(Duration::from_millis(400));
+        seat.press(key).settles();
+        seat.until("both warnings", warns);
+    }
+}
+
+/// An end that cannot be read is shown, and the job is gone on with only where somebody says so.
+#[test]
+fn a_doubtful_end_is_shown_and_asked_about_before_a_job_is_gone_on_with() {
+    const END: &[u8] = b"{\"seq\":2,\"t\":\"2026-01";
+    let records = records();
+    let mut seat = started(records.path());
+    seat.press("Q");
+    seat.end();
+    let file = record_in(records.path()).unwrap();
+    let mut handle = std::fs::OpenOptions::new().append(true).open(&file).unwrap();
+    handle.write_all(END).unwrap();
+    let before = std::fs::read(&file).unwrap();
+    let shown = "{\"seq\":2";
+    // From the bench.
+    let mut seat = Seat::take(records.path(), &[]);
+    seat.sees("The bench").row("Rough on one side, left").sees("cannot be read").sees(shown).sees("Go on without");
+    seat.press("\u{1b}").sees("The bench").press("Q");
+    seat.end();
+    // From the command line, before anything is opened.
+    for args in [&["resume"][..], &["resume", "--plain"]] {
+        let mut seat = Seat::take(records.path(), args);
+        seat.sees(shown).sees("Go on without it?").press("\r");
+        assert_eq!(seat.end().1.exit_code(), 3, "{}", seat.text());
+        assert!(seat.text().contains("not opened"), "{}", seat.text());
+    }
+    assert_eq!(std::fs::read(&file).unwrap(), before, "nothing was written unasked");
+    let mut seat = Seat::take(records.path(), &["resume"]);
+    seat.sees("Go on without it?").press("yes\r").sees("CAUTION").settles();
+    seat.press("Q");
+    assert!(seat.end().1.success());
+    assert!(std::fs::read(&file).unwrap().starts_with(&before), "the bytes stay");
+    // It was closed, so it is not asked again.
+    let mut seat = Seat::take(records.path(), &[]);
+    seat.sees("The bench").row("Rough on one side, left").sees("CAUTION");
+}
+
+/// The file of a record, at any depth.
+fn record_in(folder: &Path) -> Option<std::path::PathBuf> {
+    let paths: Vec<_> = std::fs::read_dir(folder).ok()?.flatten().map(|entry| entry.path()).collect();
+    let is_record = |path: &std::path::PathBuf| path.extension().is_some_and(|ext| ext == "jsonl");
+    paths.into_iter().find_map(|path| if is_record(&path) { Some(path) } else { record_in(&path) })
+}
+
 #[test]
 fn a_job_is_gone_on_with_after_a_sudden_end() {
     let records = records();

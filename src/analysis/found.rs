@@ -29,9 +29,13 @@ pub struct Found {
     pub shown_good: Vec<Good>,
     /// Causes that other findings make less likely than they were, and that no look shows good; the likeliest first.
     pub unlikely: Vec<CauseId>,
-    /// Causes that could bring a complaint of the job and can hurt somebody, and that nobody looked at, the likeliest first.
+    /// Causes that could bring a complaint of the job and can hurt somebody, that this job puts in question, and that nobody
+    /// looked at, the likeliest first.
     pub not_looked_at: Vec<CauseId>,
 }
+
+/// What can hurt is named as not looked at where its kind stands at this or more (placeholder).
+const WORTH_NAMING: f64 = 0.01;
 
 impl Found {
     /// Of a job. Milliseconds.
@@ -52,7 +56,7 @@ impl Found {
                 None => {}
             }
             let open = look.is_none() && !found.iter().any(|f| f.causes.contains(&id));
-            let hurts = model[id].hurts.is_some() && could_bring.contains(&id);
+            let hurts = model[id].hurts.is_some() && could_bring.contains(&id) && is_in_question(job, id);
             let corrected = || state.done.iter().any(|done| model[done.correction].cures.contains(&id));
             if open && hurts && !corrected() && !looks::looked_at(model, state, id) {
                 not_looked_at.push(id);
@@ -83,6 +87,15 @@ pub fn findings(job: &Job) -> Vec<Finding> {
     }
     found.sort_by_key(|f| f.number);
     found
+}
+
+/// Whether this job asks for a look at a cause: what is left of its kind over all sites is worth naming, or the work can
+/// have brought it. Else every job would name what any engine can have, and nobody would read it.
+fn is_in_question(job: &Ranked, id: CauseId) -> bool {
+    let (model, state) = (job.model(), job.state());
+    let kind = (0..model.causes.len()).map(CauseId).filter(|other| model[*other].name == model[id].name);
+    let left: f64 = kind.map(|other| job.belief(other).present).sum();
+    left >= WORTH_NAMING || state.upset.iter().any(|(_, cause)| *cause == id)
 }
 
 /// The causes that can bring a complaint of the job, alone or with others.

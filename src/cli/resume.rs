@@ -15,6 +15,9 @@ pub(super) fn run(places: &Places, look: &Look, args: &Resume) -> Outcome {
         Some(id) => id.clone(),
         None => last_open(&shop)?,
     };
+    if args.head.is_none() {
+        agreed(&shop, &id)?;
+    }
     let (open, notes) = shop.resume_at(&id, args.head.as_deref())?;
     if args.plain
         && let Some(bout) = shop.bout(&open)?
@@ -27,6 +30,25 @@ pub(super) fn run(places: &Places, look: &Look, args: &Resume) -> Outcome {
     let (mut input, mut output) = (io::stdin().lock(), io::stdout().lock());
     let mut console = Console::new(&mut input, &mut output).echoing(!io::stdin().is_terminal());
     ending::worked(open, |open| plain::run(open, &notes, &mut console))
+}
+
+/// Asks before a job is gone on with whose end cannot be read, where there is somebody to ask. Nothing is written before
+/// that.
+fn agreed(shop: &Shop, id: &str) -> Result<(), CliError> {
+    let end = shop.doubtful_end(id)?;
+    if end.is_empty() || !io::stdin().is_terminal() {
+        return Ok(());
+    }
+    end.iter().for_each(|sentence| out::remark(sentence));
+    out::remark("Go on without it? Its bytes stay in the file. Type yes to go on, or Enter to leave it as it is:");
+    let mut line = String::new();
+    let read = io::stdin().read_line(&mut line);
+    if read.is_ok() && line.trim().eq_ignore_ascii_case("yes") {
+        return Ok(());
+    }
+    let fault = CliError::new(Kind::Record, "The job was not opened, and nothing was changed.");
+    Err(fault
+        .hint(format!("`roughrun verify` shows the end again, `roughrun report {id}` what can be read of the job.")))
 }
 
 /// The open job worked on last; never in the place of a record that needs a look and may be the last one.

@@ -25,6 +25,15 @@ pub(crate) fn access_words(model: &Model, id: AccessId) -> String {
     }
 }
 
+/// What closing an access state is, as an instruction with its place: "put the plug back in, left 2 lower".
+pub(crate) fn closing_words(model: &Model, id: AccessId) -> String {
+    match (&model[id].closing, model[id].site) {
+        (None, _) => format!("close: {}", access_words(model, id)),
+        (Some(closing), Site::Engine) => closing.clone(),
+        (Some(closing), site) => format!("{closing}, {}", model.site_words(site)),
+    }
+}
+
 /// A check with its place.
 pub(crate) fn check_words(model: &Model, id: CheckId) -> String {
     format!("{}, {}", model[id].title, model.site_words(model[id].site))

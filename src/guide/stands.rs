@@ -3,7 +3,7 @@
 use crate::job::{Job, State};
 use crate::model::{AccessId, CheckId, Mode, Model};
 
-use super::{access_words, check_words};
+use super::{access_words, check_words, closing_words};
 
 /// Something to do before the aircraft is whole again.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,10 +45,7 @@ impl Stands {
     pub fn of(job: &Job) -> Self {
         let (model, state) = (job.model(), job.state());
         let closes = state.now_for_work(model).change_engine(Mode::Flown).closes;
-        let close = |id: &AccessId| Step {
-            words: format!("close: {}", access_words(model, *id)),
-            minutes: Some(model[*id].close),
-        };
+        let close = |id: &AccessId| Step { words: closing_words(model, *id), minutes: Some(model[*id].close) };
         let owed = state.ledger.owed();
         let coming = state.ledger.owed_once_closed(model, state.setting.open.iter());
         let all: Vec<(CheckId, bool)> = owed.iter().map(|(id, owed)| (*id, owed.before_run)).chain(coming).collect();

@@ -75,6 +75,8 @@ pub struct Access {
     pub site: Site,
     /// Title without the site.
     pub title: String,
+    /// What closing it is, as an instruction without the site.
+    pub closing: Option<String>,
     /// Minutes to open it.
     pub open: f64,
     /// Minutes to close it again.

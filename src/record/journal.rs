@@ -135,6 +135,13 @@ impl Journal {
         Ok(Sure { kept: self.kept()?, written, told })
     }
 
+    /// Whether the file of the record's name is the one that is open and has the length it must have. It reads nothing,
+    /// so that it can be asked often; it proves nothing of what is in the file.
+    #[must_use]
+    pub fn is_in_place(&self) -> bool {
+        stands(self.tape.as_ref(), &self.path, self.len).is_ok()
+    }
+
     /// Proof that everything entered is on disk, or what is not, without mending it.
     pub fn kept(&self) -> Result<Kept, RecordError> {
         if !self.unsaved.is_empty() && !cfg!(broken = "old-words") {

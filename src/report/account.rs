@@ -121,10 +121,13 @@ pub struct Account {
     pub(super) letter: Vec<String>,
 }
 
+/// What is said of a step that has to be done before the engine is started.
+pub(super) const BEFORE_RUN: &str = " (before the engine is started)";
+
 /// What has to be closed and which checks are owed.
 fn owed(job: &Job) -> Vec<String> {
     let stands = Stands::of(job);
-    let steps = stands.before_run.iter().map(|step| format!("{} (before the engine is started)", step.words));
+    let steps = stands.before_run.iter().map(|step| format!("{}{BEFORE_RUN}", step.words));
     steps.chain(stands.before_end.iter().map(|step| step.words.clone())).map(|words| safe(&words)).collect()
 }
 

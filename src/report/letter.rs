@@ -1,6 +1,6 @@
 //! The letter to the owner: one page of plain sentences, without a figure of likelihood and without the shop's shorthand.
 
-use super::account::{Account, safe};
+use super::account::{Account, BEFORE_RUN, safe};
 use super::course::CorrectionLine;
 use super::found::{FoundLine, lower};
 use super::when::day;
@@ -153,7 +153,8 @@ fn still_open(account: &Account) -> Vec<String> {
         ));
     }
     if !account.owed.is_empty() {
-        out.push(format!("Still to be done before the work is complete: {}.", list(&account.owed)));
+        let owed: Vec<String> = account.owed.iter().map(|step| step.replace(BEFORE_RUN, "")).collect();
+        out.push(format!("Still to be done before the work is complete: {}.", list(&owed)));
     }
     out
 }

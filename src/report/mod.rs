@@ -9,6 +9,7 @@ mod course;
 mod engine;
 mod entry;
 mod found;
+mod heading;
 mod html;
 mod letter;
 mod page;
@@ -24,7 +25,8 @@ pub use course::{CheckLine, CorrectionLine, Stretch, Told};
 pub use engine::{CylinderSpot, EnginePlan, Spot, SystemSpot};
 pub use entry::DraftEntry;
 pub use found::{FoundLine, GoodLine, HurtLine, Known, Named};
-pub use page::COLUMNS as PAGE_COLUMNS;
+pub use heading::{Heading, LABELS, headings, is_labelled};
+pub use page::{COLUMNS as PAGE_COLUMNS, WARNS};
 pub use reader::{Extent, Reader};
 pub use suspicion::{MomentLine, SuspectLine, Suspicion};
 

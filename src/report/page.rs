@@ -12,6 +12,8 @@ use crate::text::wrap;
 
 /// Columns of the text of a row of the page.
 pub const COLUMNS: usize = 80;
+/// The label of a warning.
+pub const WARNS: &str = "WARNING";
 /// Lines that all rows may take together.
 const MOST_LINES: usize = 49;
 
@@ -76,7 +78,7 @@ pub(super) fn rows(account: &Account, job: &Job) -> Vec<Row> {
         Row::new("Ended", 2, vec![ended(account)]),
     ];
     rows.extend(
-        account.warnings.iter().map(|warning| Row { warns: true, ..Row::new("WARNING", 9, vec![warning.clone()]) }),
+        account.warnings.iter().map(|warning| Row { warns: true, ..Row::new(WARNS, 9, vec![warning.clone()]) }),
     );
     rows.push(Row::new("Found", 4, found(&account.known.found)));
     rows.push(Row::new("Done", 4, done(account)));

@@ -9,6 +9,7 @@ use super::causes::{CauseLine, unlikely_words};
 use super::course::CheckLine;
 use super::engine::{CylinderSpot, Spot, percent};
 use super::entry::BLANK;
+use super::heading::LABELS;
 use super::page::{COLUMNS, Row, found};
 use super::reader::{Extent, Reader, Section, folded};
 use super::when::day;
@@ -81,7 +82,7 @@ impl Page {
 
     fn field(&mut self, name: &str, value: &str) {
         if !value.is_empty() {
-            self.wrapped(&format!("{name:<14}"), 14, value);
+            self.wrapped(&format!("{name:<LABELS$}"), LABELS, value);
         }
     }
 
@@ -112,7 +113,11 @@ impl Page {
             Section::Suspicion => self.suspicion(account),
             Section::Cautions => self.cautions(account),
             Section::Entry => {
-                account.entry.items().iter().for_each(|(name, words)| self.wrapped(&format!("{name:<14}"), 14, words));
+                account
+                    .entry
+                    .items()
+                    .iter()
+                    .for_each(|(name, words)| self.wrapped(&format!("{name:<LABELS$}"), LABELS, words));
             }
         }
     }
@@ -121,7 +126,7 @@ impl Page {
     fn row(&mut self, row: &Row) {
         let mut label = row.label;
         for line in row.items.iter().flat_map(|item| wrap(item, COLUMNS)) {
-            self.line(&format!("{label:<14}{line}"));
+            self.line(&format!("{label:<LABELS$}{line}"));
             label = "";
         }
     }

@@ -32,7 +32,7 @@ use clock::Clock;
 
 use crate::job::{Entry, Job, Opening};
 use crate::model::{Model, Prices};
-use crate::record::{Device, JobId, JobRecord, Journal, os_random, places, read_job, read_listed};
+use crate::record::{Device, FaultKind, JobId, JobRecord, Journal, os_random, places, read_job, read_listed};
 use crate::trees::Library;
 
 /// Trees and a records folder.
@@ -198,6 +198,17 @@ impl Shop {
         let id = JobId::new(clock::unix_ms(), os_random)?;
         let journal = Journal::create(&self.records, &id, &self.device, extra, &self.clock.stamp())?;
         OpenJob::begin(journal, model, entry, self.clock, &self.records)
+    }
+
+    /// What a person has to see before a job is gone on with: what is said of last lines that cannot be read, with what
+    /// can be read of them. Empty where the end is whole.
+    ///
+    /// # Errors
+    /// No such job, or a record that cannot be read.
+    pub fn doubtful_end(&self, id: &str) -> Result<Vec<String>, ShopError> {
+        let record = read_job(&self.records, &self.find(id)?)?;
+        let torn = record.faults.iter().filter(|fault| fault.kind == FaultKind::Torn);
+        Ok(torn.map(|fault| fault.sentence.clone()).collect())
     }
 
     /// Goes on with a job. Beside it, what should be said about its record: a torn tail that was closed, trees that changed.

@@ -197,6 +197,7 @@ impl SmallTree {
                 name: "cowl-off".into(),
                 site: Site::Engine,
                 title: "cowling off".into(),
+                closing: None,
                 open: self.cowl.0,
                 close: self.cowl.1,
                 needs: Vec::new(),

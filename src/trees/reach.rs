@@ -28,6 +28,7 @@ impl Reach {
                     name: state.name.clone(),
                     site,
                     title: state.twin.title.clone(),
+                    closing: state.twin.closing.clone(),
                     open: state.twin.open,
                     close: state.twin.close,
                     needs: Vec::new(),

@@ -75,6 +75,9 @@ pub(super) struct HazardTwin {
 pub(super) struct AccessTwin {
     /// Title for people.
     pub title: String,
+    /// What closing it is, as an instruction, as in `put the plug in`; `close: ` and the title where left out.
+    #[serde(default)]
+    pub closing: Option<String>,
     /// Its kind of site; it is expanded over the sites of a layout.
     pub at: SiteKind,
     /// Keeps it to sites with at least one of these tags; all sites where left out.

@@ -71,6 +71,22 @@ pub(super) enum Action {
     Report,
     /// Unfolds the write-up, or folds it to its page.
     Unfold,
+    /// Search the write-up.
+    Search,
+    /// To the next place that has what is searched.
+    NextFound,
+    /// To the place before that has what is searched.
+    FoundBefore,
+    /// To the next heading.
+    NextHeading,
+    /// To the heading before.
+    HeadingBefore,
+    /// List the headings.
+    Headings,
+    /// Write the write-up to a file.
+    SaveReport,
+    /// Hand the write-up to the clipboard of the terminal.
+    Copy,
     /// Show the entries.
     Timeline,
     /// Show the whole check.
@@ -174,6 +190,10 @@ pub enum Context {
     Levels,
     /// A page to read.
     Page,
+    /// The write-up.
+    Report,
+    /// The write-up, with a search being typed.
+    ReportSearch,
     /// A line to write.
     Write,
     /// The engine.
@@ -196,7 +216,7 @@ pub enum Context {
 
 impl Context {
     /// All of them.
-    pub const ALL: [Self; 21] = [
+    pub const ALL: [Self; 23] = [
         Self::Bench,
         Self::Choose,
         Self::Search,
@@ -209,6 +229,8 @@ impl Context {
         Self::Caution,
         Self::Levels,
         Self::Page,
+        Self::Report,
+        Self::ReportSearch,
         Self::Write,
         Self::Engine,
         Self::Tree,
@@ -223,7 +245,16 @@ impl Context {
     /// Whether characters are text here, and so no commands.
     #[must_use]
     pub fn types(self) -> bool {
-        matches!(self, Self::Search | Self::FormText | Self::Reading | Self::Write | Self::Grid | Self::Review)
+        matches!(
+            self,
+            Self::Search
+                | Self::FormText
+                | Self::Reading
+                | Self::Write
+                | Self::Grid
+                | Self::Review
+                | Self::ReportSearch
+        )
     }
 
     /// Its name on the key page.
@@ -242,6 +273,8 @@ impl Context {
             Self::Caution => "a caution",
             Self::Levels => "conditions",
             Self::Page => "pages to read",
+            Self::Report => "the report",
+            Self::ReportSearch => "searching the report",
             Self::Write => "writing a line",
             Self::Engine => "the engine",
             Self::Tree => "the fault tree",

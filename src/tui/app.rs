@@ -30,6 +30,7 @@ use super::message::Wanted;
 use super::mode::{Kind, Mode, NO_WALK, Saving, Walk, Worked};
 use super::pick::{List, Pick};
 use super::practice::Choice as PracticeChoice;
+use super::report::ReportView;
 use super::theme::Theme;
 use super::think::Task;
 use super::tree::TreeView;
@@ -49,15 +50,8 @@ pub(super) enum Screen {
     Card(usize),
     /// How the aircraft stands, scrolled by rows.
     Stands(usize),
-    /// The write-up, scrolled by rows.
-    Report {
-        /// The text.
-        text: String,
-        /// Its other form, unfolded or folded; empty where it has none.
-        folded: String,
-        /// Rows scrolled.
-        scroll: usize,
-    },
+    /// The write-up.
+    Report(ReportView),
     /// How a practice job went, scrolled by rows.
     Debrief(Arc<Debrief>, usize),
     /// How one gets on in practice, scrolled by rows.
@@ -107,6 +101,8 @@ pub(super) enum Purpose {
     LeadRemark(Option<u64>),
     /// That the job was gone through.
     Reviewed,
+    /// The file for a write-up.
+    ReportFile,
     /// The file for what was learnt and accepted.
     LearntFile,
     /// Another folder to save in: what is done then, and the folder that was written to.
@@ -213,11 +209,12 @@ impl App {
             Screen::Levels(_) => Context::Levels,
             Screen::Card(_)
             | Screen::Stands(_)
-            | Screen::Report { .. }
             | Screen::Debrief(..)
             | Screen::Progress(..)
             | Screen::Help(_)
             | Screen::Changes(_) => Context::Page,
+            Screen::Report(view) if view.is_typing => Context::ReportSearch,
+            Screen::Report(_) => Context::Report,
             Screen::Write(..) => Context::Write,
             Screen::Engine(_) => Context::Engine,
             Screen::Tree(_) => Context::Tree,
@@ -298,12 +295,6 @@ impl App {
     /// Whether all of the job being worked is saved, to change it.
     pub(super) fn saving_mut(&mut self) -> Option<&mut Saving> {
         if let Mode::Job(worked) = &mut self.mode { worked.saving_mut() } else { None }
-    }
-
-    /// Whether an entry waits to be saved.
-    #[must_use]
-    pub(super) fn waits(&self) -> bool {
-        self.worked().and_then(Worked::saving).is_some_and(|saving| saving.kept().is_none())
     }
 
     /// What is said of what was entered, beside something else that went wrong.

@@ -100,6 +100,10 @@ pub(super) trait Desk {
     fn progress(&mut self) -> Result<(Progress, Vec<String>), String>;
     /// Keeps that the tour of keys was seen.
     fn tour_seen(&mut self);
+    /// What has to be seen before a job is gone on with: what is said of an end that cannot be read.
+    fn doubtful_end(&self, _id: &str) -> Result<Vec<String>, String> {
+        Ok(Vec::new())
+    }
     /// Goes on with a job; returns what there is to say about its record.
     fn resume(&mut self, id: &str) -> Result<Vec<String>, String>;
     /// Opens a record to read only: the job, and what there is to say about its record.
@@ -107,6 +111,11 @@ pub(super) trait Desk {
     /// Lets the time pass that has gone by since the last entry. Whether that changed how the aircraft stands.
     fn pass_time(&mut self) -> bool {
         false
+    }
+    /// Looks after the record while nobody enters anything: makes sure of all of the job where its file was taken away,
+    /// replaced or changed. None where it is in its place.
+    fn look_after(&mut self) -> Option<Result<MadeSure, String>> {
+        None
     }
     /// Saves an entry, then takes it into the job. No proof of the demo, of which nothing is kept.
     fn enter(&mut self, entry: Entry) -> Result<Option<Saved>, Trouble>;
@@ -145,6 +154,8 @@ pub(super) trait Desk {
     fn say(&mut self, row: &Row, entry: Entry) -> Result<Said, String>;
     /// Writes the learnt figures that are accepted to a file.
     fn write_learnt(&mut self, path: &str, lessons: &Lessons, accepted: &BTreeSet<Key>) -> Result<(), String>;
+    /// Writes this text to a file whole, over no record and through no link; where it is.
+    fn write_report(&mut self, path: &str, text: &str) -> Result<String, String>;
     /// Puts the job away; it can be gone on with. What there is to say about its record.
     ///
     /// # Errors

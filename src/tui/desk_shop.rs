@@ -70,7 +70,7 @@ fn trouble(fault: ShopError) -> Trouble {
 }
 
 /// The folder that a person typed: `~` is their own, and what is not a whole path is below the working folder.
-fn typed_folder(typed: &str) -> PathBuf {
+fn typed_path(typed: &str) -> PathBuf {
     let own = || etcetera::home_dir().ok();
     let path = match typed.strip_prefix('~') {
         Some(rest) if rest.is_empty() || rest.starts_with('/') => {
@@ -202,6 +202,10 @@ impl Desk for ShopDesk {
         let _ = std::fs::write(file, "The tour of keys was seen. Take this file away to see it again.\n");
     }
 
+    fn doubtful_end(&self, id: &str) -> Result<Vec<String>, String> {
+        self.shop.doubtful_end(id).map_err(told)
+    }
+
     fn resume(&mut self, id: &str) -> Result<Vec<String>, String> {
         let (open, notes) = self.shop.resume(id).map_err(told)?;
         self.take(open)?;
@@ -216,6 +220,10 @@ impl Desk for ShopDesk {
 
     fn pass_time(&mut self) -> bool {
         self.demo.is_none() && self.open.as_mut().is_some_and(OpenJob::pass_time)
+    }
+
+    fn look_after(&mut self) -> Option<Result<MadeSure, String>> {
+        self.open.as_mut()?.look_after().map(|sure| sure.map_err(told))
     }
 
     fn enter(&mut self, entry: Entry) -> Result<Option<Saved>, Trouble> {
@@ -254,7 +262,7 @@ impl Desk for ShopDesk {
 
     fn save_elsewhere(&mut self, folder: &str) -> Result<MadeSure, String> {
         let open = self.open.as_mut().ok_or("No job is open; go back to the bench.")?;
-        let folder = if folder.is_empty() { open.folder().to_owned() } else { typed_folder(folder) };
+        let folder = if folder.is_empty() { open.folder().to_owned() } else { typed_path(folder) };
         let sure = open.save_elsewhere(&folder).map_err(told)?;
         // Where this entry could not be saved, the next job could not either.
         self.shop.keep_in(folder);
@@ -264,7 +272,7 @@ impl Desk for ShopDesk {
     fn keep_in(&mut self, folder: &str) -> Result<(), String> {
         if !folder.is_empty() {
             let before = self.shop.records().to_owned();
-            self.shop.keep_in(typed_folder(folder));
+            self.shop.keep_in(typed_path(folder));
             if let Err(fault) = self.shop.check_writing() {
                 self.shop.keep_in(before);
                 return Err(told(fault));
@@ -340,6 +348,12 @@ impl Desk for ShopDesk {
         let all = review::overlay(lessons, &self.shop.today_words());
         let overlay = review::accepted(all, |key| accepted.contains(key));
         shop::put(Path::new(path), overlay.text().as_bytes()).map_err(told)
+    }
+
+    fn write_report(&mut self, path: &str, text: &str) -> Result<String, String> {
+        let path = typed_path(path);
+        shop::put(&path, text.as_bytes()).map_err(told)?;
+        Ok(path.display().to_string())
     }
 
     fn put_away(&mut self) -> Result<Option<String>, Trouble> {

@@ -40,8 +40,8 @@ pub(super) enum Effect {
     TourSeen,
     /// Start a job.
     Start(Box<Opening>),
-    /// Go on with a job.
-    Resume(String),
+    /// Go on with a job; whether it was asked about an end that cannot be read.
+    Resume(String, bool),
     /// Show the job that is open already, with what there is to say about its record, or the bench.
     Begin(Vec<String>),
     /// Look at a record.
@@ -70,12 +70,14 @@ pub(super) enum Effect {
     Say(Arc<Row>, Entry),
     /// Write the learnt figures that are accepted to this file.
     WriteLearnt(String, Arc<Learning>, BTreeSet<Key>),
+    /// Write this text of a write-up to this file.
+    WriteReport(String, String),
     /// Have the loop do this.
     Loop(Then),
 }
 
 /// What the loop does after a message.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Then {
     /// Goes on.
     GoOn,
@@ -83,6 +85,8 @@ pub(super) enum Then {
     Clear,
     /// Suspends the program.
     Suspend,
+    /// Hands this text to the clipboard of the terminal.
+    Copy(String),
     /// Ends it.
     Quit,
 }
@@ -117,7 +121,11 @@ fn outcomes(desk: &mut dyn Desk, effect: Effect) -> Vec<Outcome> {
         Effect::Practise(choice, by) => {
             desk.practise(&choice, &by).map_err(|why| why.to_string()).map(|()| opened(desk, Opened::Dealt(choice)))
         }
-        Effect::Resume(id) => desk.resume(&id).map(|notes| opened(desk, Opened::Resumed(notes))),
+        Effect::Resume(id, was_asked) => match desk.doubtful_end(&id) {
+            Ok(end) if !end.is_empty() && !was_asked => Ok(vec![Outcome::DoubtfulEnd(id, end)]),
+            Ok(_) => desk.resume(&id).map(|notes| opened(desk, Opened::Resumed(notes))),
+            Err(why) => Err(why),
+        },
         Effect::Begin(notes) if desk.job().is_some() => Ok(opened(desk, Opened::Found(notes))),
         Effect::Begin(_) | Effect::Bench => Ok(vec![Outcome::Bench(desk.jobs())]),
         Effect::Debrief => debrief(desk),
@@ -135,6 +143,9 @@ fn outcomes(desk: &mut dyn Desk, effect: Effect) -> Vec<Outcome> {
         Effect::Work(work) => desk.ask(work).map(|()| vec![Outcome::Working]),
         Effect::Read(row) => desk.read(&row).map(|(job, notes)| vec![Outcome::Read(row, Box::new(job), notes)]),
         Effect::Say(row, entry) => desk.say(&row, entry).map(|said| vec![Outcome::Said(Box::new(said))]),
+        Effect::WriteReport(path, text) => {
+            desk.write_report(&path, &text).map(|place| vec![Outcome::ReportWritten(place, text)])
+        }
         Effect::WriteLearnt(path, learnt, accepted) => {
             desk.write_learnt(&path, &learnt.lessons, &accepted).map(|()| vec![Outcome::Written(path, accepted.len())])
         }
@@ -146,6 +157,15 @@ fn outcomes(desk: &mut dyn Desk, effect: Effect) -> Vec<Outcome> {
 pub(super) fn pass_time(desk: &mut dyn Desk) -> Option<Message> {
     let now = desk.pass_time().then(|| now(desk)).flatten()?;
     Some(Message::Done(Box::new(Outcome::TimePassed(now))))
+}
+
+/// What came of a look at the record while nobody enters anything; none where it is in its place.
+pub(super) fn look_after(desk: &mut dyn Desk) -> Option<Message> {
+    let outcome = match desk.look_after()? {
+        Ok(sure) => Outcome::LookedAfter(sure.told, now(desk)?),
+        Err(why) => Outcome::NotInPlace(why, waiting(desk)?),
+    };
+    Some(Message::Done(Box::new(outcome)))
 }
 
 /// The job being worked, as it is now.

@@ -144,7 +144,7 @@ pub(super) fn narrowings(rows: &[Row]) -> Vec<(String, usize)> {
     by_value("mechanic", &mut rows.iter().map(|row| row.mechanic.as_str()));
     by_value("aircraft", &mut rows.iter().map(|row| row.aircraft.as_str()));
     by_value("complaint", &mut rows.iter().map(|row| row.complaint.as_str()));
-    by_value("cause", &mut rows.iter().flat_map(|row| row.found().iter().map(String::as_str)));
+    by_value("cause", &mut rows.iter().flat_map(|row| row.came_of_it().1.iter().map(String::as_str)));
     by_value("layout", &mut rows.iter().map(|row| row.layout.as_str()));
     counts.retain(|(_, count)| *count > 0);
     counts

@@ -103,6 +103,10 @@ pub(super) enum Outcome {
     Entered(Entry, Option<Saved>, Box<Now>),
     /// All of the job is in its place again.
     MadeSure(Box<Now>),
+    /// The record was not in its place, and all of the job is again; what has to be said of it.
+    LookedAfter(Option<String>, Box<Now>),
+    /// The record is not in its place and could not be written anew: why, and what waits.
+    NotInPlace(String, Waiting),
     /// This of the grid is saved and entered.
     EnteredInGrid(Entry, Box<Now>),
     /// Time has gone by, and the aircraft stands otherwise.
@@ -119,6 +123,8 @@ pub(super) enum Outcome {
     Progress(Progress, Vec<String>),
     /// No job is open; the jobs on record.
     Bench(Result<Vec<JobLine>, String>),
+    /// The end of the record with this id cannot be read: what is said of it. The job is not open yet.
+    DoubtfulEnd(String, Vec<String>),
     /// A record was opened to read only.
     Looked {
         /// Its id.
@@ -164,6 +170,8 @@ pub(super) enum Outcome {
     Read(Box<Row>, Box<Job>, Vec<String>),
     /// A lead's word is saved.
     Said(Box<Said>),
+    /// This text of a write-up is written to this file.
+    ReportWritten(String, String),
     /// The accepted figures, so many, are written to this file.
     Written(String, usize),
 }

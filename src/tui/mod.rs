@@ -31,6 +31,7 @@ mod pick;
 mod pick_items;
 mod practice;
 mod practice_items;
+mod report;
 mod screen;
 mod shown;
 mod table;
@@ -79,7 +80,7 @@ const TICK: Duration = Duration::from_millis(200);
 /// How often it is looked whether something was worked out, while something is.
 const SOON: Duration = Duration::from_millis(4);
 
-/// How often the time that goes by is reckoned with.
+/// How often the time that goes by is reckoned with, and the record looked after.
 const PASSES: Duration = Duration::from_secs(30);
 
 /// How often it is looked what long work tells, while it is done.
@@ -313,7 +314,7 @@ fn turn(
         // While nobody presses a key the engine cools all the same.
         if passed.elapsed() >= PASSES {
             passed = Instant::now();
-            if let Some(message) = effect::pass_time(desk) {
+            for message in [effect::pass_time(desk), effect::look_after(desk)].into_iter().flatten() {
                 _ = tell(app, desk, message);
                 stale = true;
             }
@@ -340,6 +341,7 @@ fn turn(
             Then::GoOn => {}
             Then::Clear => terminal.clear()?,
             Then::Suspend => terminal.suspend()?,
+            Then::Copy(text) => terminal.copy(&text)?,
             Then::Quit => return Ok(ExitKind::Left),
         }
     }

@@ -86,6 +86,16 @@ pub(super) struct Waiting {
     pub folder: String,
 }
 
+impl Waiting {
+    /// That it is not saved.
+    pub(super) fn words(&self) -> &'static str {
+        match self.entry {
+            None => "NOT SAVED: the record is not in its place. The next entry writes it anew.",
+            Some(_) => "NOT SAVED: an entry waits. The next answer brings back the page that saves it.",
+        }
+    }
+}
+
 impl Kind {
     /// Whether what is believed and recommended of a job is kept back: in practice, until a hint is taken or the job is
     /// closed.

@@ -136,6 +136,10 @@ impl Action {
                 | Self::Enter
                 | Self::Backspace
                 | Self::Delete
+                | Self::NextFound
+                | Self::FoundBefore
+                | Self::NextHeading
+                | Self::HeadingBefore
                 | Self::Palette
         )
     }

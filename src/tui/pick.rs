@@ -13,6 +13,8 @@ use super::field::Field;
 pub(super) enum Pick {
     /// What to work on.
     Bench,
+    /// Whether to go on with the job of this id, whose end cannot be read; what is said of it.
+    DoubtfulEnd(String, Vec<String>),
     /// The engine.
     Engine,
     /// The complaint, by name.
@@ -54,6 +56,8 @@ pub(super) enum Pick {
     AtSite(Site),
     /// What to narrow the list of records by.
     Narrow,
+    /// The headings of the write-up.
+    Headings,
     /// What to practise.
     Practise,
     /// Anything, by a few letters.
@@ -72,6 +76,7 @@ impl Pick {
                 | Self::Suspects
                 | Self::SomethingElse
                 | Self::Narrow
+                | Self::Headings
                 | Self::Palette
         )
     }
@@ -81,6 +86,7 @@ impl Pick {
     pub(super) fn title(&self) -> &'static str {
         match self {
             Self::Bench => "The bench",
+            Self::DoubtfulEnd(..) => "The end of this record cannot be read",
             Self::Engine => "Which engine?",
             Self::Complaint => "What is the complaint?",
             Self::Place(_) => "Where?",
@@ -99,6 +105,7 @@ impl Pick {
             Self::Entries => "The entries of this job",
             Self::AtSite(_) => "At this site",
             Self::Narrow => "Narrow the list by",
+            Self::Headings => "Headings of the report",
             Self::Practise => "What to practise?",
             Self::Palette => "Find",
         }
@@ -137,8 +144,12 @@ pub(super) enum Does {
     Site(Site),
     /// Goes on with a job.
     Resume(String),
+    /// Goes on with a job without the end of its record that cannot be read.
+    GoOnWithout(String),
     /// Narrows the list of records by a word.
     Narrow(String),
+    /// Goes to the heading of this number.
+    Heading(usize),
     /// Looks at a closed record.
     Look(String),
     /// Takes a layout.

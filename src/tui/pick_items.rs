@@ -8,7 +8,7 @@ use crate::job::{Ending, Entry, Job};
 use crate::model::{CauseId, CheckId, ComplaintId, CorrectionId, Model, ProvocationId, Site, SiteKind};
 use crate::plan::Action;
 
-use super::app::App;
+use super::app::{App, Screen};
 use super::held::Seen;
 use super::pick::{Does, Item, Pick};
 use super::text::clean;
@@ -19,6 +19,10 @@ use super::words;
 pub(super) fn items(app: &App, pick: &Pick) -> Vec<Item> {
     match pick {
         Pick::Bench => bench(app),
+        Pick::DoubtfulEnd(id, _) => vec![
+            Item::new("Look at the record, and change nothing", "", Does::Look(id.clone())),
+            Item::new("Go on without that end", "its bytes stay in the file", Does::GoOnWithout(id.clone())),
+        ],
         Pick::Engine => engines(app),
         Pick::Complaint | Pick::Place(_) | Pick::Lately => intake(app, pick),
         Pick::Showing => vec![
@@ -43,12 +47,27 @@ pub(super) fn items(app: &App, pick: &Pick) -> Vec<Item> {
             app.seen().map(|seen| of_job(app, seen, pick)).unwrap_or_default()
         }
         Pick::Palette => super::palette::items(app),
+        Pick::Headings => headings(app),
         Pick::Narrow => super::lead::narrowings(app.rows())
             .into_iter()
             .map(|(by, count)| Item::new(clean(&by), format!("{count} records"), Does::Narrow(by)))
             .collect(),
         _ => app.job().map(|job| of_job(app, Seen { job, ranked: None }, pick)).unwrap_or_default(),
     }
+}
+
+/// The headings of the write-up below; those of what is folded say so.
+fn headings(app: &App) -> Vec<Item> {
+    let view =
+        app.stack.iter().rev().find_map(|screen| if let Screen::Report(view) = screen { Some(view) } else { None });
+    let Some(view) = view else { return Vec::new() };
+    let here = crate::report::headings(&view.text).len();
+    let line = |(number, heading): (usize, crate::report::Heading)| {
+        let set_in = if heading.is_label { "  " } else { "" };
+        let right = if number < here { "" } else { "unfolds" };
+        Item::new(format!("{set_in}{}", clean(&heading.title)), right, Does::Heading(number))
+    };
+    view.headings().into_iter().enumerate().map(line).collect()
 }
 
 fn of_job(app: &App, seen: Seen<'_>, pick: &Pick) -> Vec<Item> {
@@ -85,8 +104,10 @@ fn bench(app: &App) -> Vec<Item> {
         Item { faint: !job.open, ..Item::new(left, right, does) }
     };
     // What is open is gone on with first; both keep their order, newest first.
-    let open = app.jobs.iter().filter(|j| j.open).map(line);
-    let closed = app.jobs.iter().filter(|j| !j.open).map(line);
+    // What needs a look comes first, so that nothing is gone on with in its place unseen.
+    let doubtful = app.jobs.iter().filter(|j| j.damage.is_some()).map(line);
+    let open = app.jobs.iter().filter(|j| j.open && j.damage.is_none()).map(line);
+    let closed = app.jobs.iter().filter(|j| !j.open && j.damage.is_none()).map(line);
     let demo = Item::new("Demo job on an invented aircraft", "nothing of it is kept", Does::Demo);
     // On an empty bench the demo waits for a newcomer; with jobs on record it goes to the end.
     let (before, behind) = if app.jobs.is_empty() { (Some(demo), None) } else { (None, Some(demo)) };
@@ -100,6 +121,7 @@ fn bench(app: &App) -> Vec<Item> {
         Item::new("Practise on an engine with a hidden fault", "lessons, sets, progress", Does::PracticeList);
     std::iter::once(start)
         .chain(before)
+        .chain(doubtful)
         .chain(open)
         .chain(closed)
         .chain(lead.into_iter().flatten())

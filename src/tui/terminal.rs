@@ -6,6 +6,7 @@
 use std::io::{self, BufWriter, IsTerminal, Stdout, Write as _};
 use std::sync::atomic::{AtomicBool, Ordering};
 
+use crossterm::clipboard::CopyToClipboard;
 use crossterm::cursor::{Hide, Show};
 use crossterm::event::{DisableBracketedPaste, EnableBracketedPaste};
 use crossterm::style::Print;
@@ -74,6 +75,11 @@ impl Terminal {
         // The library's own `clear` asks the terminal where its cursor is, and a terminal that does not answer would end us.
         let (width, height) = self.size();
         self.screen.resize(Rect::new(0, 0, width, height))
+    }
+
+    /// Hands a text to the clipboard of the terminal by OSC 52. Terminals do not answer whether they took it.
+    pub(crate) fn copy(&mut self, text: &str) -> io::Result<()> {
+        execute!(self.screen.backend_mut(), CopyToClipboard::to_clipboard_from(text))
     }
 
     /// Gives the terminal to the shell, stops, and takes it again when the shell says so.

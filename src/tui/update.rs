@@ -9,6 +9,7 @@ mod looks;
 mod outcome;
 mod pick;
 mod practice;
+mod report;
 mod typing;
 mod walk;
 
@@ -19,6 +20,7 @@ use super::field::Field;
 use super::message::{Given, Message, Wanted};
 use super::mode::{Mode, Saving, Walk};
 use super::pick::{List, Pick};
+use super::report::ReportView;
 use super::think::Told;
 use crate::job::Entry;
 
@@ -104,7 +106,7 @@ fn put_away(app: &mut App) -> Vec<Effect> {
 }
 
 /// Has the job written up.
-fn report(app: &App) -> Vec<Effect> {
+fn write_up(app: &App) -> Vec<Effect> {
     let id = app.mode.id().unwrap_or_default();
     app.mode.held().map(|held| Effect::Report(held.task(), id.to_owned())).into_iter().collect()
 }
@@ -166,13 +168,9 @@ fn change(app: &mut App, action: Action) -> Vec<Effect> {
             let still = app.job().and_then(|job| job.state().still_as_before(job.model()));
             still.map(Effect::Enter).into_iter().collect()
         }
-        Action::Report => report(app),
-        Action::Unfold => {
-            if let Some(Screen::Report { text, folded, scroll }) = app.stack.last_mut() {
-                std::mem::swap(text, folded);
-                *scroll = 0;
-            }
-            Vec::new()
+        Action::Report => write_up(app),
+        Action::Unfold | Action::Search | Action::Headings | Action::SaveReport | Action::Copy => {
+            report::command(app, &action)
         }
         Action::Note => {
             app.show(Screen::Write(Purpose::Note, Field::default()));
@@ -211,6 +209,7 @@ fn on_screen(app: &mut App, action: &Action) -> Vec<Effect> {
         Screen::Tree(_) => looks::tree(app, action),
         Screen::Course(_) => looks::course(app, action),
         Screen::Grid(_) => grid::act(app, action),
+        Screen::Report(_) => report::act(app, action),
         Screen::Review(_) => lead::review(app, action),
         Screen::Replay(_) => lead::replay(app, action),
         Screen::Learn(_) => lead::learn(app, action),
@@ -223,7 +222,6 @@ fn on_screen(app: &mut App, action: &Action) -> Vec<Effect> {
         }
         Screen::Card(_)
         | Screen::Stands(_)
-        | Screen::Report { .. }
         | Screen::Debrief(..)
         | Screen::Progress(..)
         | Screen::Help(_)
@@ -289,7 +287,7 @@ fn scroll(app: &mut App, action: &Action) {
         | Screen::Changes(at)
         | Screen::Debrief(_, at)
         | Screen::Progress(_, at)
-        | Screen::Report { scroll: at, .. },
+        | Screen::Report(ReportView { scroll: at, .. }),
     ) = app.stack.last_mut()
     else {
         return;
@@ -321,12 +319,13 @@ fn back(app: &mut App) -> Vec<Effect> {
             }
         }
         Screen::Review(_) | Screen::Replay(_) | Screen::Learn(_) => return lead::back(app),
-        Screen::Report { .. } if app.walked().is_some() => _ = app.stack.pop(),
+        Screen::Report(view) if view.searches() => report::leave_search(app),
+        Screen::Report(_) if app.walked().is_some() => _ = app.stack.pop(),
         // A closed record has no walk behind it.
         // What was looked at from the bench leads back to it.
         Screen::Debrief(..) | Screen::Progress(..) if app.job().is_none() => drop(app.stack.pop()),
         Screen::Walk | Screen::Debrief(..) => return put_away(app),
-        Screen::Report { .. } if app.job().is_none_or(|j| app.is_read_only() || j.state().ended.is_some()) => {
+        Screen::Report(_) if app.job().is_none_or(|j| app.is_read_only() || j.state().ended.is_some()) => {
             return put_away(app);
         }
         _ if app.stack.len() > 1 => {

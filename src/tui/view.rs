@@ -85,14 +85,14 @@ fn body(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
         Screen::Review(view) => screen::review::draw(app, view, area, canvas),
         Screen::Replay(view) => screen::replay::draw(app, *view, area, canvas),
         Screen::Learn(view) => screen::learn::draw(app, *view, area, canvas),
+        Screen::Report(view) => screen::report::draw(app, view, area, canvas),
         Screen::Tour => scrolled(app.theme, area, canvas, &page(app, usize::from(area.width)), 0),
         Screen::Card(at)
         | Screen::Stands(at)
         | Screen::Help(at)
         | Screen::Changes(at)
         | Screen::Debrief(_, at)
-        | Screen::Progress(_, at)
-        | Screen::Report { scroll: at, .. } => {
+        | Screen::Progress(_, at) => {
             let lines = page(app, usize::from(area.width));
             scrolled(app.theme, area, canvas, &lines, *at);
         }
@@ -109,7 +109,6 @@ fn page(app: &App, columns: usize) -> Vec<Row> {
         Screen::Tour => screen::tour::lines(app, columns),
         Screen::Debrief(debrief, _) => screen::debrief::lines(app, debrief, columns),
         Screen::Progress(progress, _) => screen::progress::lines(app, progress, columns),
-        Screen::Report { text, .. } => screen::report::lines(app, text, columns),
         _ => Vec::new(),
     }
 }

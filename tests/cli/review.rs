@@ -31,7 +31,7 @@ fn records_are_listed_searched_and_worked_out() {
     let proven = row["worked"]["proven"][0].as_str().unwrap();
     assert!(proven.starts_with("lead open, left"), "{proven}");
     // The index has it now: nothing is worked out anew.
-    on_demos(&bench, &["review", "list"]).code(0).says("found: lead open").says(&format!("{minutes:.0} min"));
+    on_demos(&bench, &["review", "list"]).code(0).says("inferred: lead open").says(&format!("{minutes:.0} min"));
     on_demos(&bench, &["review", "list", "--state", "curd"]).code(2).complains("cured");
     on_demos(&bench, &["review", "list", "--search", "minutes:soon"]).code(2).complains(">120");
 }

@@ -165,7 +165,7 @@ fn what_was_worked_out_is_kept_as_long_as_the_record_is_the_same() {
     let kept = bench.list();
     assert_eq!((kept.rows[0].worked.as_ref(), kept.rows[0].minutes()), (Some(&worked), Some(55.0)));
     assert!(!kept.rows[0].wants_work("t") && kept.rows[0].wants_work("u") && kept.rows[1].wants_work("t"));
-    assert_eq!(kept.rows[0].found(), ["Lead open"]);
+    assert_eq!(kept.rows[0].came_of_it(), ("seen", &["lead-open, left 3".to_owned()][..]));
     let grown = job(&kept.rows[0].id, &[cure(), vec![("note", serde_json::json!({"text": "more"}))]].concat()).0;
     fs::write(&kept.rows[0].files[0], grown).unwrap();
     assert!(bench.list().rows[0].worked.is_none());

@@ -27,7 +27,7 @@ fn a_row_says_what_its_record_says() {
     assert_eq!(row.clock_minutes, Some(5.0));
     assert_eq!(row.seen, ["lead-open, left 3"]);
     assert_eq!(row.put_right, ["replace-lead, left 3"]);
-    assert_eq!(row.found(), row.seen);
+    assert_eq!(row.came_of_it(), ("seen", row.seen.as_slice()));
     assert!(row.trouble.is_none() && row.reviewed.is_none() && row.worked.is_none());
 }
 

@@ -51,6 +51,48 @@ fn a_record_taken_away_or_replaced_is_noticed_and_written_anew() {
     }
 }
 
+/// The screens look twice a minute.
+#[test]
+fn a_loss_is_noticed_and_mended_while_nobody_enters_anything() {
+    let dir = tempfile::tempdir().unwrap();
+    let lose = |(at, way): (usize, &Way)| {
+        let records = dir.path().join(at.to_string());
+        (lost(*way, &records), *way, records)
+    };
+    let ways = [&Way::NAME_LOST[..], &Way::HURT].concat();
+    let lost: Vec<_> = ways.iter().enumerate().map(lose).collect();
+    std::thread::sleep(Duration::from_secs(25));
+    for (mut seat, way, records) in lost {
+        seat.until("that it was written anew", |screen| {
+            let words: Vec<String> = screen.contents().split_whitespace().map(str::to_owned).collect();
+            words.join(" ").contains("could not be gone on with") && words.join(" ").contains("was written anew")
+        });
+        assert_eq!(notes_on_disk(&records, way), ["first", "second"], "{way:?}");
+        note(&mut seat, "third");
+        // A line of the record itself may stand between, that says where it was moved to.
+        seat.sees("Note: third").settles();
+        assert!(
+            seat.text().contains("Saved as entry") && !seat.text().contains("NOT SAVED"),
+            "{way:?}: {}",
+            seat.text()
+        );
+        assert_eq!(notes_on_disk(&records, way), ["first", "second", "third"], "{way:?}");
+    }
+}
+
+#[test]
+fn a_loss_that_cannot_be_mended_is_said_while_nobody_enters_anything() {
+    let dir = tempfile::tempdir().unwrap();
+    let records = dir.path().join("records");
+    let mut seat = lost(Way::FolderBlocked, &records);
+    seat.press("N").sees("A note for the record").press("half a wo");
+    std::thread::sleep(Duration::from_secs(25));
+    seat.sees("NOT SAVED").settles();
+    // What is being typed stays in front.
+    seat.press("rd").sees("half a word").sees("NOT SAVED: the record is not in its place");
+    seat.press("\r").sees("save somewhere else");
+}
+
 #[test]
 fn a_loss_that_nobody_entered_anything_after_is_mended_before_the_job_is_left() {
     for way in [&Way::NAME_LOST[..], &Way::HURT].concat() {

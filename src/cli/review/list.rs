@@ -76,8 +76,9 @@ fn as_text(rows: &[&Row], of: usize, filter: &Filter) -> String {
             row.at,
             if row.mechanic.is_empty() { String::new() } else { format!("  ({})", row.mechanic) },
         );
-        if !row.found().is_empty() {
-            let _ = writeln!(text, "    found: {}", row.found().join("; "));
+        let (how, what) = row.came_of_it();
+        if !what.is_empty() {
+            let _ = writeln!(text, "    {how}: {}", what.join("; "));
         }
         if let Some(mark) = &row.reviewed {
             let since = if mark.before_changes { ", changed since" } else { "" };

@@ -158,13 +158,14 @@ pub struct ReviewMark {
 }
 
 impl Row {
-    /// What was found, the surest first: proven causes where they are worked out, else what was seen, else what was put right.
+    /// What came of it, the surest first, with how it is known: what was seen, else what is inferred from all entries
+    /// where that is worked out, else what was put right before a run that passed. Nothing where there is none of it.
     #[must_use]
-    pub fn found(&self) -> &[String] {
+    pub fn came_of_it(&self) -> (&'static str, &[String]) {
         match &self.worked {
-            Some(worked) if !worked.proven.is_empty() => &worked.proven,
-            _ if !self.seen.is_empty() => &self.seen,
-            _ => &self.put_right,
+            _ if !self.seen.is_empty() => ("seen", &self.seen),
+            Some(worked) if !worked.proven.is_empty() => ("inferred", &worked.proven),
+            _ => ("put right", &self.put_right),
         }
     }
 

@@ -114,7 +114,10 @@ fn about(screen: &Screen) -> (&'static str, &'static str) {
             "Progress",
             "Practice jobs that were closed, by how hard they were and by the part at fault. They count in no figure of the shop.",
         ),
-        Screen::Report { .. } => ("The report", "The job written up so far."),
+        Screen::Report(_) => (
+            "The report",
+            "The job written up so far: one page first, with everything behind it folded. What is copied or written is the text as it is shown. Whether a copy reaches the clipboard the terminal decides.",
+        ),
         Screen::Write(..) => ("Writing", "One line of text. Pasting works."),
         Screen::Help(_) => ("Help", ""),
         Screen::Pick(pick, _) => about_list(pick),
@@ -152,6 +155,11 @@ fn about_list(pick: &Pick) -> (&'static str, &'static str) {
             "Narrowing",
             "Each state, mechanic, aircraft, complaint and cause there is, with how many records have it.",
         ),
+        Pick::DoubtfulEnd(..) => (
+            "An end that cannot be read",
+            "The last bytes of the record are no whole line. Whether they had been shown as saved cannot be known; read what is said of them first. Going on leaves them in the file and begins a line behind them.",
+        ),
+        Pick::Headings => ("Headings", "Where to go in the report. Those of what is folded unfold it."),
         Pick::Practise => (
             "Practise",
             "A hidden fault on an invented engine that answers what you do. Nothing is recommended unless you ask for a hint, which costs points.",

@@ -14,6 +14,11 @@ use crate::tui::widget::page::Page;
 use crate::tui::words;
 
 pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
+    if let Pick::DoubtfulEnd(_, end) = pick {
+        page.blank();
+        end.iter().for_each(|sentence| page.text(Role::Warn, &clean(sentence)));
+        return;
+    }
     match &row.does {
         Does::Resume(id) | Does::Look(id) | Does::Debrief(id) => {
             page.blank();

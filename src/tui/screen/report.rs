@@ -1,66 +1,77 @@
-//! The job written up, to read.
+//! The job written up, to read, with what is searched in it.
 
+use std::ops::Range;
+
+use ratatui::layout::Rect;
+
+use crate::report::{LABELS, WARNS, headings};
 use crate::tui::app::App;
-use crate::tui::text::{clean, width, wrap};
+use crate::tui::canvas::Canvas;
+use crate::tui::report::ReportView;
+use crate::tui::text::clean;
 use crate::tui::theme::Role;
-use crate::tui::widget::page::{Page, Row};
+use crate::tui::widget::page::{Page, paint, scrolled};
 
-/// The width the write-up is set to. A row that has no room for the next one's first word goes on in it.
-const SET_TO: usize = 96;
-/// Columns of the labels of the page, and the width that its rows are set to.
-const LABELS: usize = 14;
-const PAGE_SET_TO: usize = LABELS + crate::report::PAGE_COLUMNS;
-
-/// The write-up wrapped to the width; indents are kept, and rows that were wrapped already are joined first.
-pub(crate) fn lines(app: &App, text: &str, columns: usize) -> Vec<Row> {
+pub(crate) fn draw(app: &App, view: &ReportView, area: Rect, canvas: &mut Canvas<'_>) {
+    let columns = usize::from(area.width);
+    let (lines, found) = view.set(columns);
+    let bar = if view.searches() { search(app, view, found.len(), columns) } else { Page::new(app.theme, columns) };
     let mut page = Page::new(app.theme, columns);
-    let mut rows = text.lines().peekable();
-    while let Some(row) = rows.next() {
-        let indent = indent_of(row);
-        let mut words = row.trim().to_owned();
-        let mut last = row;
-        let mut deeper = labelled(row).then_some(LABELS);
-        while let Some(next) = rows.next_if(|next| width(last) > columns && goes_on(last, next)) {
-            deeper = Some(indent_of(next));
-            words = format!("{words} {}", next.trim());
-            last = next;
+    let headings = headings(&view.text);
+    let pieces = found.iter().enumerate().flat_map(|(at, place)| place.iter().map(move |piece| (at, piece)));
+    let mut pieces = pieces.peekable();
+    for (row, line) in lines.iter().enumerate() {
+        let mut marked = Vec::new();
+        while let Some((at, (_, bytes))) = pieces.next_if(|(_, (of, _))| *of == row) {
+            marked.push((bytes.clone(), if at == view.at { Role::Chosen } else { Role::Field }));
         }
-        hang(&mut page, &clean(&words), indent, deeper.unwrap_or(indent), columns);
+        let heading = headings.iter().find(|heading| heading.line == line.of && !line.goes_on);
+        let (end, first) = match heading {
+            Some(label) if label.is_label && label.title == WARNS => (LABELS, Role::Alarm),
+            Some(label) if label.is_label => (LABELS, Role::Strong),
+            Some(_) => (line.words.len(), Role::Title),
+            None => (0, Role::Text),
+        };
+        page.row(&split(&line.words, end, first, &marked));
     }
-    page.into_rows()
+    let bar = bar.into_rows();
+    let above = u16::try_from(bar.len()).unwrap_or(0).min(area.height);
+    paint(canvas, area, &bar, 0);
+    let below = Rect { y: area.y + above, height: area.height - above, ..area };
+    scrolled(app.theme, below, canvas, &page.into_rows(), view.scroll);
 }
 
-fn indent_of(row: &str) -> usize {
-    row.len() - row.trim_start().len()
+/// What is searched, and how often it is there.
+fn search(app: &App, view: &ReportView, count: usize, columns: usize) -> Page {
+    let mut page = Page::new(app.theme, columns);
+    let (before, behind) = view.search.around();
+    let caret = if view.is_typing { app.theme.glyphs().caret } else { "" };
+    let field = format!("{}{caret}{}", clean(before), clean(behind));
+    let said = match count {
+        0 if view.search.text().trim().is_empty() => String::new(),
+        0 => match view.found_folded() {
+            0 => "not found".to_owned(),
+            folded => format!("not here; {folded} in the other form, by O"),
+        },
+        count => format!("{} of {count} found", view.at.min(count - 1) + 1),
+    };
+    page.spread(&[(Role::Faint, "search ".into()), (Role::Field, field)], &[(Role::Strong, said)]);
+    page
 }
 
-fn goes_on(row: &str, next: &str) -> bool {
-    let set_to = if indent_of(next) == LABELS { PAGE_SET_TO } else { SET_TO };
-    let first = next.split_whitespace().next().map_or(set_to, width);
-    !next.trim().is_empty() && width(row.trim_end()) + 1 + first > set_to
-}
-
-/// Whether a row of the page begins with its label: then what it wraps to stands beside it.
-fn labelled(row: &str) -> bool {
-    let mut rest = row.chars().skip(LABELS - 1);
-    let label = row.get(..LABELS).filter(|label| !label.starts_with(' '));
-    let ends = rest.next() == Some(' ') && rest.next().is_some_and(|c| c != ' ');
-    ends && label.is_some_and(|label| label.contains("  ") || label.trim_end().len() + 1 == LABELS)
-}
-
-/// One row, the rows it wraps to set in by `deeper`. Blanks within a row that fits are kept: they make columns.
-fn hang(page: &mut Page, words: &str, indent: usize, deeper: usize, columns: usize) {
-    let (indent, deeper) = (indent.min(columns / 2), deeper.min(columns / 2));
-    if width(words) + indent <= columns {
-        page.row(&[(Role::Text, format!("{}{words}", " ".repeat(indent)))]);
-        return;
+/// A row in pieces: its first columns in a role of their own, what was found marked.
+fn split(words: &str, end: usize, first: Role, marked: &[(Range<usize>, Role)]) -> Vec<(Role, String)> {
+    let role_at = |at: usize| {
+        let found = marked.iter().find(|(bytes, _)| bytes.contains(&at)).map(|(_, role)| *role);
+        found.unwrap_or(if at < end { first } else { Role::Text })
+    };
+    let mut pieces: Vec<(Role, String)> = Vec::new();
+    for (at, c) in words.char_indices() {
+        let role = role_at(at);
+        match pieces.last_mut() {
+            Some((last, piece)) if *last == role => piece.push(c),
+            _ => pieces.push((role, c.to_string())),
+        }
     }
-    // A name in front of what is set in deeper keeps its columns.
-    let name: String = words.chars().take(deeper.saturating_sub(indent)).collect();
-    let rest: String = words.chars().skip(name.chars().count()).collect();
-    let mut before = format!("{}{name}", " ".repeat(indent));
-    for part in wrap(&rest, columns - width(&before).min(columns - 1)) {
-        page.row(&[(Role::Text, format!("{before}{part}"))]);
-        before = " ".repeat(deeper.max(indent));
-    }
+    pieces
 }

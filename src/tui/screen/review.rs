@@ -133,7 +133,7 @@ fn one(app: &App, row: &Record, marked: bool, page: &mut Page) {
         format!("{}, {}", row.complaint, row.at)
     };
     // Where there is room beside the complaint, what was found stands there; else below the list.
-    let found = if wider { row.found().join("; ") } else { String::new() };
+    let found = if wider { row.came_of_it().1.join("; ") } else { String::new() };
     let found = if found.is_empty() { found } else { format!("  {found}") };
     let what = cut_before_site(&what, page.width().saturating_sub(used), glyphs.more);
     page.spread(
@@ -158,8 +158,9 @@ fn about(row: &Record, page: &mut Page) {
     if let Some(trouble) = &row.trouble {
         page.label("record", Role::Alarm, trouble);
     }
-    if !row.found().is_empty() {
-        page.label("found", Role::Text, &row.found().join("; "));
+    let (how, what) = row.came_of_it();
+    if !what.is_empty() {
+        page.label(how, Role::Text, &what.join("; "));
     }
     if let Some(mark) = &row.reviewed {
         let since = if mark.before_changes { "; the job was changed since" } else { "" };

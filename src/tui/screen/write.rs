@@ -48,6 +48,10 @@ pub(crate) fn draw(app: &App, purpose: &Purpose, field: &Field, area: Rect, canv
             "It is an entry of the record, by your name and the time. It changes nothing of the job and can be taken back, never erased.",
         ),
         Purpose::Reviewed => ("Reviewed".to_owned(), ""),
+        Purpose::ReportFile => (
+            "Write the report to a file".to_owned(),
+            "The path of the file: the text as it is shown, folded or not. A file of that name is replaced whole; never a record, and nothing through a link.",
+        ),
         Purpose::LearntFile => (
             "Write what is accepted".to_owned(),
             "The path of the file. It is laid over the trees with --learnt; the trees themselves are never changed.",

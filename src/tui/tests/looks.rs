@@ -133,19 +133,6 @@ fn the_tree_folds_and_strikes_what_is_shown_good() {
 }
 
 #[test]
-fn the_report_begins_with_its_page_and_unfolds() {
-    let mut play = Play::on_walk();
-    play.keys("a f O");
-    play.sees("Report of");
-    let page = play.screen(80, 24);
-    assert!(!page.contains("All of it."), "{page}");
-    play.keys("O");
-    play.sees("All of it.");
-    play.keys("O");
-    assert_eq!(play.screen(80, 24), page);
-}
-
-#[test]
 fn the_mouse_marks_first_and_takes_then() {
     let mut play = Play::on_walk();
     play.keys("a");

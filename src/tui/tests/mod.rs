@@ -9,6 +9,7 @@ mod one_way;
 mod play;
 mod proof;
 pub(in crate::tui) mod pty;
+mod report;
 mod screens;
 mod script;
 mod sizes;

@@ -54,6 +54,7 @@ impl Play {
                 "end" => Key::End,
                 "pgdn" => Key::PageDown,
                 "tab" => Key::Tab,
+                "backtab" => Key::BackTab,
                 "back" => Key::Backspace,
                 "f1" => Key::F1,
                 "space" => Key::Char(' '),
@@ -78,7 +79,7 @@ impl Play {
     /// One input, with nothing worked out behind it.
     pub(super) fn press(&mut self, input: Input) -> Then {
         // What is on the screen when the key is pressed, where it can be scrolled or acknowledged.
-        if matches!(self.app.context(), Context::Page | Context::Caution) {
+        if matches!(self.app.context(), Context::Page | Context::Report | Context::Caution) {
             let (width, height) = self.app.size;
             self.buffer(width, height);
         }

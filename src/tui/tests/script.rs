@@ -124,14 +124,14 @@ fn a_job_from_complaint_to_cured() {
     play.keys("\"cleaned,_runs_well enter");
     let Some(Entry::Closed { how, note, .. }) = play.desk.log().last().cloned() else { panic!("not closed") };
     assert_eq!((how, note.as_str()), (Ending::CuredProven, "cleaned, runs well"));
-    play.sees("Report of job-1");
+    play.sees("ROUGHRUN JOB REPORT");
     play.keys("esc");
     play.sees("The bench");
     play.sees("closed");
     // A closed record is looked at and not changed.
     play.keys("2");
     let entries = play.app.job().unwrap().log().len();
-    play.sees("Report of job-1");
+    play.sees("ROUGHRUN JOB REPORT");
     play.keys("U X");
     play.keys("T");
     play.sees_not("take back");
@@ -401,5 +401,5 @@ fn every_action_of_the_table_is_handled() {
     for row in TABLE {
         assert!(handled.contains(row.name), "{} does nothing on any screen", row.name);
     }
-    assert_eq!(Context::ALL.len(), 21);
+    assert_eq!(Context::ALL.len(), 23);
 }

@@ -9,7 +9,7 @@ use crate::learn::{Cases, Lessons, learn};
 use crate::model::Model;
 use crate::practise::{self, Bout, Debrief, Progress, Terms};
 use crate::record::{Kept, Saved};
-use crate::report::WrittenUp;
+use crate::report::{Facts, WrittenUp};
 use crate::review::listing::{ReviewMark, Row, Soundness, State};
 use crate::review::{self, Key, replay};
 use crate::shop::{LastWord, MadeSure, Purpose, Said};
@@ -359,10 +359,8 @@ impl Desk for MemoryDesk {
     }
 
     fn report(&self, job: &Analysis, id: &str) -> WrittenUp {
-        let lines =
-            job.log().iter().map(|l| format!("  {} {}", l.number, crate::tui::words::entry(job.model(), &l.entry)));
-        let page = format!("Report of {id}\n\n{}\n", lines.collect::<Vec<_>>().join("\n"));
-        WrittenUp { whole: format!("{page}\nAll of it.\n"), page }
+        let facts = Facts { id: id.to_owned(), printed: "2026-11-25T10:00:00Z".into(), ..Facts::default() };
+        WrittenUp::of(job, &facts)
     }
 
     fn ask(&mut self, work: Work) -> Result<(), String> {
@@ -411,6 +409,14 @@ impl Desk for MemoryDesk {
         let overlay = review::accepted(review::overlay(lessons, "2026-11-25"), |key| accepted.contains(key));
         self.written = Some((path.to_owned(), overlay.text()));
         Ok(())
+    }
+
+    fn write_report(&mut self, path: &str, text: &str) -> Result<String, String> {
+        if self.full {
+            return Err(format!("{path} cannot be written: no space left. Nothing of it is there."));
+        }
+        self.written = Some((path.to_owned(), text.to_owned()));
+        Ok(format!("/here/{path}"))
     }
 
     fn put_away(&mut self) -> Result<Option<String>, Trouble> {

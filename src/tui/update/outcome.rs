@@ -17,6 +17,7 @@ use crate::tui::intake::Intake;
 use crate::tui::message::{Now, Opened, Outcome, Wanted};
 use crate::tui::mode::{Mode, Record, Saving, Waiting, Walk, Worked};
 use crate::tui::pick::{List, Pick};
+use crate::tui::report::ReportView;
 use crate::tui::text::clean;
 use crate::tui::words;
 
@@ -28,6 +29,19 @@ pub(super) fn done(app: &mut App, outcome: Outcome) -> Vec<Effect> {
         Outcome::MadeSure(now) => {
             refresh(app, *now);
             app.say(app.kept_words());
+        }
+        Outcome::LookedAfter(told, now) => {
+            refresh(app, *now);
+            if let Some(told) = told {
+                app.fault(lines(&told));
+            }
+        }
+        // Nothing is put in front of what is being typed: that it is not saved stands at the foot.
+        Outcome::NotInPlace(why, waits) => {
+            app.fault(format!("{} {}", waits.words(), lines(&why)));
+            if let Some(saving) = app.saving_mut() {
+                *saving = Saving::Waits(waits);
+            }
         }
         Outcome::EnteredInGrid(entry, now) => {
             refresh(app, *now);
@@ -55,13 +69,14 @@ pub(super) fn done(app: &mut App, outcome: Outcome) -> Vec<Effect> {
             }
         }
         Outcome::Bench(jobs) => bench(app, jobs),
+        Outcome::DoubtfulEnd(id, end) => app.show(Screen::Pick(Pick::DoubtfulEnd(id, end), List::default())),
         Outcome::Looked { id, analysis, report, notes } => looked(app, id, analysis, report, &notes),
         Outcome::Engine { layout, model, card } => engine(app, layout, model, card),
-        Outcome::Report(WrittenUp { page, whole }, analysis) => {
+        Outcome::Report(written, analysis) => {
             if let Some(held) = app.mode.held_mut() {
                 held.notice_ranked(analysis);
             }
-            app.show(Screen::Report { text: page, folded: whole, scroll: 0 });
+            app.show(Screen::Report(ReportView::of(written)));
         }
         Outcome::TriedAnew => drop(app.stack.pop()),
         Outcome::KeptIn(folder) => {
@@ -77,6 +92,7 @@ pub(super) fn done(app: &mut App, outcome: Outcome) -> Vec<Effect> {
         Outcome::Working => lead::working(app),
         Outcome::Read(row, job, notes) => return lead::read(app, *row, *job, &notes),
         Outcome::Said(job) => return lead::said(app, *job),
+        Outcome::ReportWritten(path, text) => super::report::written(app, &path, &text),
         Outcome::Written(path, count) => lead::written(app, &path, count),
     }
     Vec::new()
@@ -123,7 +139,7 @@ fn bench(app: &mut App, jobs: Result<Vec<JobLine>, String>) {
 /// A record is looked at, by its write-up.
 fn looked(app: &mut App, id: String, analysis: Arc<Analysis>, report: WrittenUp, notes: &[String]) {
     app.mode = Mode::Record(Box::new(Record { id, held: Held::of(analysis) }));
-    app.show(Screen::Report { text: report.page, folded: report.whole, scroll: 0 });
+    app.show(Screen::Report(ReportView::of(report)));
     if !notes.is_empty() {
         app.fault(said(notes));
     }
@@ -190,7 +206,7 @@ fn entered(app: &mut App, entry: &Entry, saved: Option<&Saved>, now: Now) -> Vec
         Entry::Undo { of } => taken_back(app, *of, before.as_deref()),
         Entry::Amend { .. } => app.show(Screen::Changes(0)),
         Entry::Closed { .. } if app.is_practice() => return vec![Effect::Debrief],
-        Entry::Closed { .. } => return super::report(app),
+        Entry::Closed { .. } => return super::write_up(app),
         _ => {}
     }
     Vec::new()
@@ -203,7 +219,7 @@ fn taken_back(app: &mut App, of: u64, before: Option<&Job>) {
     let said = what.map(|(_, entry)| words::entry(before.model(), &entry)).unwrap_or_default();
     // A closing that was taken back opens the walk again.
     let open = app.job().is_some_and(|j| j.state().ended.is_none());
-    if open && matches!(app.top(), Screen::Report { .. }) {
+    if open && matches!(app.top(), Screen::Report(_)) {
         app.back_to(|s| matches!(s, Screen::Walk));
     }
     // That the record had to be written anew is not talked over.

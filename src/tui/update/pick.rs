@@ -81,6 +81,7 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
             }
             return super::change(app, action.clone());
         }
+        Does::Heading(number) => super::report::to_heading(app, *number),
         Does::Site(site) => {
             app.stack.pop();
             return super::looks::show_site(app, *site);
@@ -93,7 +94,8 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
         }
         Does::Progress => return vec![Effect::Progress],
         Does::Debrief(id) => return vec![Effect::PastDebrief(id.clone())],
-        Does::Resume(id) => return vec![Effect::Resume(id.clone())],
+        Does::Resume(id) => return vec![Effect::Resume(id.clone(), false)],
+        Does::GoOnWithout(id) => return vec![Effect::Resume(id.clone(), true)],
         // A file from which no job can be read has no name to be looked at by.
         Does::Look(id) if id.is_empty() => {
             app.fault(

@@ -7,6 +7,7 @@ use crate::tui::app::{App, Screen};
 use crate::tui::effect::Effect;
 use crate::tui::pick::Pick;
 use crate::tui::practice::Choice;
+use crate::tui::report::ReportView;
 
 use super::show_list;
 
@@ -47,5 +48,5 @@ pub(super) fn show_lesson(app: &mut App, choice: &Choice) {
     let Choice::Lesson(name) = choice else { return };
     let Some(lesson) = app.study.lesson(name) else { return };
     let text = format!("{}\n\n{}\n", lesson.title, lesson.idea.join("\n\n"));
-    app.show(Screen::Report { text, folded: String::new(), scroll: 0 });
+    app.show(Screen::Report(ReportView::plain(text)));
 }

@@ -18,6 +18,7 @@ fn field(app: &mut App) -> Option<&mut Field> {
         Screen::Walk => app.mode.walk_mut()?.field.as_mut(),
         Screen::Write(_, field) => Some(field),
         Screen::Review(view) => Some(&mut view.search),
+        Screen::Report(view) if view.is_typing => Some(&mut view.search),
         _ => None,
     }
 }
@@ -50,6 +51,9 @@ pub(super) fn typed(app: &mut App, action: &Action) -> Vec<Effect> {
     }
     if !taken {
         app.fault(format!("The line is full at {LONGEST} bytes: what came after was not taken. Enter the rest apart."));
+    }
+    if matches!(app.top(), Screen::Report(_)) {
+        super::report::sought(app);
     }
     // A reading with nothing left in it is put away, so that letters are answers again.
     if *action == Action::Backspace && app.walk().field.as_ref().is_some_and(Field::is_empty) {
@@ -112,6 +116,7 @@ pub(super) fn written(app: &mut App, action: &Action) -> Vec<Effect> {
         }
         Purpose::LeadRemark(of) => super::lead::say(app, Entry::Remark { by: app.lead_name.clone(), text, of }),
         Purpose::Reviewed => Vec::new(),
+        Purpose::ReportFile => super::report::write(app, text),
         Purpose::LearntFile => super::lead::write(app, text),
         Purpose::Sure(id) => super::practice::sure(app, id, &text),
         Purpose::Practises(choice) => vec![Effect::Practise(choice, text)],

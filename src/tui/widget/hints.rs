@@ -5,7 +5,7 @@ use ratatui::text::{Line, Span};
 use crate::tui::action::{Action, Context};
 use crate::tui::app::{App, Notice};
 use crate::tui::commands::offered;
-use crate::tui::mode::{Saving, Waiting, Worked};
+use crate::tui::mode::{Saving, Worked};
 use crate::tui::text::{width, wrap};
 use crate::tui::theme::Role;
 
@@ -15,13 +15,9 @@ use super::page::Row;
 pub(crate) fn foot(app: &App, columns: usize, rows: u16) -> Vec<Row> {
     let mut lines = Vec::new();
     let most = if rows < 16 { 2 } else { 4 };
-    let stands = app.waits().then(|| {
-        Notice::Fault(match app.worked().and_then(Worked::saving) {
-            Some(Saving::Waits(Waiting { entry: None, .. }) | Saving::Asked(Waiting { entry: None, .. })) => {
-                "NOT SAVED: the record is not in its place. The next entry writes it anew.".into()
-            }
-            _ => "NOT SAVED: an entry waits. The next answer brings back the page that saves it.".into(),
-        })
+    let stands = app.worked().and_then(Worked::saving).and_then(|saving| match saving {
+        Saving::Waits(waiting) | Saving::Asked(waiting) => Some(Notice::Fault(waiting.words().to_owned())),
+        Saving::Kept(_) => None,
     });
     if let Some(notice) = app.notice.as_ref().or(stands.as_ref()) {
         let (role, words) = match notice {
