@@ -48,10 +48,10 @@ fn a_slip_is_pointed_at_and_a_clean_job_is_not_accused() {
         .filter_map(|n| Some((n, worked(&kinds[usize::try_from(n).unwrap() % kinds.len()], n)?)))
         .collect();
     let jobs = &jobs[..jobs.len().min(200)];
-    let tried: Vec<(bool, bool, f64)> = jobs
+    let tried: Vec<(bool, bool, bool)> = jobs
         .par_iter()
         .map(|(n, job)| {
-            let accused = !misfits(job.clone()).is_empty();
+            let accused = misfits(job.clone()).iter().any(Misfit::does_not_fit);
             let mut rng = rand_chacha::ChaCha8Rng::seed_from_u64(*n);
             let given = &job.state().given[rng.random_range(0..job.state().given.len())];
             let check = &job.model()[given.check];
@@ -65,26 +65,19 @@ fn a_slip_is_pointed_at_and_a_clean_job_is_not_accused() {
             let of = given.number;
             let mut slipped = job.clone();
             slipped.enter(Logged { number: job.next_number(), when: String::new(), entry }).unwrap();
-            let before = Analysis::of(job.clone());
-            let after = Analysis::of(slipped.clone());
-            let moved = (0..job.model().causes.len())
-                .map(roughrun::model::CauseId)
-                .map(|id| (before.belief(id).present - after.belief(id).present).abs())
-                .fold(0.0, f64::max);
-            let pointed = misfits(slipped).iter().take(2).any(|misfit| misfit.number == of);
-            (accused, pointed, moved)
+            let found = misfits(slipped);
+            let said = found.iter().any(|misfit| misfit.number == of && misfit.does_not_fit());
+            (accused, found.iter().any(|misfit| misfit.number == of), said)
         })
         .collect();
-    let accused = tried.iter().filter(|(accused, ..)| *accused).count();
-    let pointed = tried.iter().filter(|(_, pointed, _)| *pointed).count();
-    let harm: Vec<_> = tried.iter().filter(|(.., moved)| *moved > 0.1).collect();
-    let of_harm = harm.iter().filter(|(_, pointed, _)| *pointed).count();
+    let count = |of: fn(&(bool, bool, bool)) -> bool| tried.iter().filter(|t| of(t)).count();
+    let (accused, pointed, said) = (count(|t| t.0), count(|t| t.1), count(|t| t.2));
     println!(
-        "{} jobs; accused without a slip {accused}; slip pointed at {pointed}; of {} that moved a cause by more than 0.1, {of_harm}",
-        tried.len(),
-        harm.len()
+        "{} jobs; without a slip accused {accused}; with one pointed at {pointed}, said unasked {said}",
+        tried.len()
     );
-    assert!(tried.len() >= 100, "{}", tried.len());
-    assert!(accused * 20 <= tried.len(), "{accused} of {} clean jobs are accused", tried.len());
-    assert!(of_harm * 5 >= harm.len() * 4, "{of_harm} of {} harmful slips are pointed at", harm.len());
+    assert_eq!(tried.len(), 200);
+    assert!(accused * 20 <= tried.len(), "{accused} of {} jobs without a slip are accused", tried.len());
+    assert!(pointed * 5 >= tried.len() * 4, "the slip is pointed at in {pointed} of {} jobs", tried.len());
+    assert!(said > accused, "{said} slips are said, {accused} clean answers");
 }

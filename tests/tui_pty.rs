@@ -58,7 +58,7 @@ fn a_magneto_that_no_switch_grounds_is_warned_of_at_the_head_of_every_screen() {
     seat.sees("WARNING: The left side may be live");
     read_cautions(&mut seat);
     seat.sees("P-lead to ground, switch OFF, left").settles();
-    seat.press("o").sees("Saved as entry").settles();
+    seat.press("o").sees("Seen with your own eyes?").press("1").sees("Saved as entry").settles();
     let warns = |screen: &vt100::Screen| {
         let head: Vec<String> = screen.contents().lines().take(8).map(|line| line.trim().to_owned()).collect();
         let head = head.join(" ");
@@ -423,7 +423,7 @@ fn a_newcomer_reaches_the_first_check_in_six_keys_and_a_proven_cure_in_two_a_che
     for _ in 0..200 {
         seat.until("something to do", |s| {
             let text = s.contents();
-            ["CAUTION", "Press ", "How does the job end?", "closing remark", "JOB REPORT"]
+            ["CAUTION", "Press ", "with your own eyes?", "How does the job end?", "closing remark", "JOB REPORT"]
                 .iter()
                 .any(|w| text.contains(w))
         });
@@ -437,7 +437,7 @@ fn a_newcomer_reaches_the_first_check_in_six_keys_and_a_proven_cure_in_two_a_che
         }
         let key = if text.contains("CAUTION") {
             "a".to_owned()
-        } else if text.contains("How does the job end?") {
+        } else if text.contains("with your own eyes?") || text.contains("How does the job end?") {
             "1".to_owned()
         } else if text.contains("closing remark") {
             "\r".to_owned()

@@ -26,7 +26,7 @@ pub use course::{Contribution, Moment, because, course};
 pub use evidence::problem;
 pub use found::{Found, Good, findings};
 pub use looks::{By, Finding, NAMES, SHOWS_GOOD, named, tells_of, would_show};
-pub use misfits::{DOES_NOT_FIT, Misfit};
+pub use misfits::Misfit;
 pub use ranked::{EXTENT, Ranked};
 pub use replaced::{Replaced, Was, replaced};
 pub use situation::situation;
@@ -150,7 +150,7 @@ impl Analysis {
         self.alike.get().map(Vec::as_slice).unwrap_or_default()
     }
 
-    /// The answers that do not fit the others, the least fitting first. One inference an answer.
+    /// The answers that fit the others least, the least fitting first, at most two. One inference an answer.
     #[must_use]
     pub fn misfits(&self) -> &[Misfit] {
         self.misfits.get_or_init(|| misfits::misfits(self))

@@ -22,7 +22,7 @@ pub struct Findings {
     pub left_out: f64,
     /// Suspects that no check left can tell apart, most probable first.
     pub alike: Vec<AlikeFound>,
-    /// Answers that do not fit the others, the least fitting first.
+    /// The answers that fit the others least, the least fitting first, at most two.
     pub misfits: Vec<MisfitFound>,
     /// What can be done next, best first.
     pub next: Vec<NextAction>,
@@ -86,7 +86,7 @@ pub struct AlikeFound {
     pub advice: String,
 }
 
-/// An answer that does not fit the others.
+/// An answer that fits the others least.
 #[derive(Debug, Clone, Serialize)]
 pub struct MisfitFound {
     /// Number of its entry.
@@ -101,8 +101,11 @@ pub struct MisfitFound {
     pub rather: String,
     /// Probability that it is a slip, 0 to 1.
     pub slip: f64,
-    /// In words.
-    pub says: String,
+    /// Whether it fits; where it does not, it is said without being asked for.
+    pub fits: bool,
+    /// In words, where it does not fit.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub says: Option<String>,
 }
 
 /// What could be done in the place of an action.
@@ -257,9 +260,10 @@ fn misfit(model: &Model, of: &Misfit) -> MisfitFound {
         check: check.name.clone(),
         at: check.site.to_string(),
         outcome: check.outcome_name(of.seen).to_owned(),
-        rather: check.outcome_name(of.rather).to_owned(),
+        rather: check.outcome_name(of.rather.0).to_owned(),
         slip: of.slip,
-        says: of.words(model),
+        fits: !of.does_not_fit(),
+        says: of.does_not_fit().then(|| of.words(model)),
     }
 }
 

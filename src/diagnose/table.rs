@@ -54,7 +54,7 @@ pub fn table(job: &Analysis, findings: &Findings) -> String {
     if findings.left_out > 1e-6 {
         let _ = writeln!(out, "  (at most {:.4} % was left out for size)", 100.0 * findings.left_out);
     }
-    for misfit in job.misfits() {
+    for misfit in job.misfits().iter().filter(|misfit| misfit.does_not_fit()) {
         let _ = writeln!(out, "\nDOES NOT FIT: {}", misfit.words(model));
     }
     for set in job.alike().iter().take(ALIKE) {

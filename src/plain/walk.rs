@@ -99,7 +99,7 @@ impl Walk<'_, '_> {
         if let Some(asks) = stands.asks {
             self.session.console.say(&format!("{asks} Type still where it is; go on where it is not."))?;
         }
-        for misfit in job.misfits().iter().take(1) {
+        for misfit in job.misfits().iter().filter(|misfit| misfit.does_not_fit()) {
             self.session.console.say(&format!("DOES NOT FIT: {}", misfit.words(job.model())))?;
         }
         for reminder in job.reminders() {

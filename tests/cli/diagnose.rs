@@ -40,7 +40,7 @@ fn the_json_keeps_its_contract() {
     let found = diagnose(&bench, ASLEEP);
     let mut top = keys(&found);
     top.sort_unstable();
-    assert_eq!(top, ["alike", "causes", "cautions", "left_out", "next", "sets"]);
+    assert_eq!(top, ["alike", "causes", "cautions", "left_out", "misfits", "next", "sets"]);
     let causes = found["causes"].as_array().unwrap();
     assert_eq!(causes.len(), 23, "every cause is listed");
     causes.iter().for_each(|c| has_keys(c, &["cause", "at", "title", "probability", "standing", "shown_good_by"]));

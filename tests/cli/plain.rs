@@ -139,13 +139,25 @@ fn a_number_that_can_be_a_reading_is_asked_about() {
     let bench = Bench::new();
     let check = "other lead-ohms left 3\n1\nyes\n";
     bench
-        .trace(&format!("{check}2\n1\n"))
+        .trace(&format!("{check}2\n1\n1\n"))
         .code(0)
         .says("A reading of 2 ohm")
         .says("Resistance of the lead, left 3 upper: Open.");
     bench.trace(&format!("{check}2\n2\n")).code(0).says("read 2");
-    bench.trace(&format!("{check}o\n")).code(0).says("left 3 upper: Open.");
-    bench.trace(&format!("{check}Open\n")).code(0).says("left 3 upper: Open.");
+    bench.trace(&format!("{check}o\n1\n")).code(0).says("left 3 upper: Open.");
+    bench.trace(&format!("{check}Open\n1\n")).code(0).says("left 3 upper: Open.");
+}
+
+#[test]
+fn what_leaves_no_doubt_is_asked_about_before_it_is_saved() {
+    let bench = Bench::new();
+    let check = "other lead-ohms left 3\n1\nyes\n";
+    let seen = bench.trace(&format!("{check}o\n1\n")).code(0).says("Seen with your own eyes?");
+    seen.says("left 3 upper: Open.").never_says("only looks so.");
+    bench.trace(&format!("{check}o\n2\n")).code(0).says("Open, only looks so.");
+    bench.trace(&format!("{check}o\nperhaps\n")).code(0).says("Nothing was entered").never_says("left 3 upper: Open.");
+    // A reading that leaves no doubt speaks for itself.
+    bench.trace(&format!("{check}OL\n")).code(0).never_says("Seen with your own eyes?");
 }
 
 #[test]

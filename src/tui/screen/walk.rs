@@ -182,7 +182,7 @@ fn title(app: &App, job: &Job, front: &Front, told: &Told, page: &mut Page) {
 
 fn why(app: &App, job: &Job, front: &Front, page: &mut Page) {
     let model = job.model();
-    if let Some(misfit) = app.misfits_now().first() {
+    if let Some(misfit) = app.misfits_now().iter().find(|misfit| misfit.does_not_fit()) {
         page.label("no fit", Role::Warn, &clean(&misfit.words(model)));
     }
     let mut words = front.suggestion.as_ref().map(|s| clean(&s.why)).unwrap_or_default();
