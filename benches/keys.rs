@@ -161,6 +161,12 @@ fn letter(screen: &str, turn: usize) -> Option<String> {
     letters.get(at).cloned()
 }
 
+/// The entry that the screen says was saved last.
+fn saved(screen: &str) -> Option<u64> {
+    let (_, after) = screen.rsplit_once("Saved as entry ")?;
+    after.split(|c: char| !c.is_ascii_digit()).next()?.parse().ok()
+}
+
 fn a_job() {
     let records = tempfile::tempdir().unwrap();
     let begin = ["trace", "--layout", "six-two-electronic", "--complaint", "rough-one-side", "--at", "left"];
@@ -206,8 +212,19 @@ fn a_job() {
             std::thread::sleep(Duration::from_millis(400));
         }
         while seat.look(Duration::ZERO).is_some() {}
-        let start = Instant::now();
-        let took = seat.press(&letter);
+        let mut start = Instant::now();
+        let mut took = seat.press(&letter);
+        // What leaves no doubt is asked about first. A frame may have been on its way already.
+        let before = saved(&screen);
+        let taken = |s: &str| s.contains("your own eyes?") || saved(s) != before;
+        if !taken(&seat.text()) {
+            seat.until("the answer", taken);
+        }
+        if seat.text().contains("your own eyes?") {
+            keys.push(took);
+            start = Instant::now();
+            took = seat.press("1");
+        }
         answered.push(took);
         let fresh = |s: &str| !s.contains("as they stood before") && !s.contains("being ranked");
         let at = if fresh(&seat.text()) { start + took } else { seat.until("a ranking", fresh) };
@@ -236,7 +253,7 @@ fn a_job() {
         frames[frames.len() - 1],
         u32::from(COLUMNS) * u32::from(ROWS)
     );
-    std::thread::sleep(Duration::from_secs(5));
+    std::thread::sleep(Duration::from_secs(20));
     let (start, ticks) = (Instant::now(), seat.ticks());
     std::thread::sleep(Duration::from_secs(20));
     // A clock tick is a hundredth of a second on Linux.
