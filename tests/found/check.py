@@ -68,7 +68,7 @@ def recount(job, engine):
                 normal.append((n, check, answers[n]["spell"]))
                 continue
             outcome = next(o for o in check["outcomes"] if o["name"] == possible[0])
-            if (what := named(engine, check, outcome)) is not None:
+            if not body.get("looks-so") and (what := named(engine, check, outcome)) is not None:
                 found.append((n, "measured" if possible[0] in (judged or []) else "seen", what))
     ours = [(n, m) for n, m in done if not m["hands_over"]]
     unseen = []

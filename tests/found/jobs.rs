@@ -67,6 +67,9 @@ fn random_job(rng: &mut ChaCha8Rng, model: &Arc<Model>) -> Job {
         if let Entry::Opened(opening) = &mut entry {
             opening.follows_engine = follows;
         }
+        if let Entry::Answer(answer) = &mut entry {
+            answer.looks_so = rng.random_bool(0.1);
+        }
         let read = reading(rng, model, &entry).map(|entry| Logged { number, when: when.clone(), entry });
         let with = |logged: Logged| log.iter().cloned().chain([logged]).collect::<Vec<_>>();
         let read = read.map(with).filter(|log| Job::replay(Arc::clone(model), log.clone()).is_ok());
@@ -80,7 +83,8 @@ fn reading(rng: &mut impl Rng, model: &Model, entry: &Entry) -> Option<Entry> {
     let id = model.find_check(&answer.check, answer.at)?;
     model[id].limit?;
     let typed = rng.random_bool(0.5).then(|| TYPED[rng.random_range(0..TYPED.len())].to_owned())?;
-    Some(Entry::Answer(Answer { outcome: None, reading: Some(typed), ..answer.clone() }))
+    let as_typed = rng.random_bool(0.5);
+    Some(Entry::Answer(Answer { outcome: None, reading: Some(typed), as_typed, looks_so: false, ..answer.clone() }))
 }
 
 fn ids(causes: &[CauseId]) -> Vec<usize> {
@@ -132,7 +136,10 @@ fn told(number: usize, job: &Analysis) -> Value {
         .map(|given: &Given| {
             let judged = given.judged.as_ref().map(|judged| {
                 let weights = judged.as_ref().map(|judged| judged.weights.clone()).unwrap_or_default();
-                weights.into_iter().filter(|(_, weight)| *weight > 0.0).map(|(name, _)| name).collect::<Vec<_>>()
+                // Where its unit may have slipped, it may be ordinary too.
+                let slipped = given.slip.map(|_| ("normal".to_owned(), 1.0));
+                let may_be = weights.into_iter().chain(slipped).filter(|(_, weight)| *weight > 0.0);
+                may_be.map(|(name, _)| name).collect::<Vec<_>>()
             });
             json!({"n": given.number, "spell": given.spell, "judged": judged})
         })
