@@ -9,7 +9,6 @@ use std::sync::Arc;
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 use roughrun::analysis::{Analysis, Ranked};
 use roughrun::job::{Answer, Entry, Job, Logged, Opening};
-use roughrun::model::Site;
 use roughrun::shop::Shop;
 use roughrun::trees::Library;
 use roughrun::tui::{self, Begin, Options, Theme};
@@ -29,16 +28,7 @@ fn job() -> Job {
 }
 
 fn enter(job: &mut Job, check: &str, at: &str, outcome: &str) {
-    let at: Site = at.parse().unwrap();
-    let answer = Answer {
-        check: check.into(),
-        at,
-        outcome: Some(outcome.into()),
-        reading: None,
-        celsius: None,
-        looks_so: false,
-        as_typed: false,
-    };
+    let answer = Answer::outcome(check, at.parse().unwrap(), outcome);
     job.enter(Logged { number: job.next_number(), when: String::new(), entry: Entry::Answer(answer) }).unwrap();
 }
 

@@ -6,7 +6,7 @@
 use std::sync::Arc;
 
 use roughrun::job::{Answer, Entry, Job, Logged, Opening};
-use roughrun::model::{Cause, Model, Site};
+use roughrun::model::{Cause, Model};
 use roughrun::trees::Library;
 
 fn model(layout: &str) -> Arc<Model> {
@@ -19,16 +19,7 @@ fn model(layout: &str) -> Arc<Model> {
 fn verdict(layout: &str, check: &str, at: &str, reading: &str) -> Vec<String> {
     let model = model(layout);
     let opening = Opening::of(layout, "rough-one-side", "left".parse().unwrap());
-    let site: Site = at.parse().unwrap();
-    let answer = Answer {
-        check: check.into(),
-        at: site,
-        outcome: None,
-        reading: Some(reading.into()),
-        celsius: None,
-        looks_so: false,
-        as_typed: false,
-    };
+    let answer = Answer::reading(check, at.parse().unwrap(), reading);
     let log = vec![
         Logged { number: 1, when: String::new(), entry: Entry::Opened(Box::new(opening)) },
         Logged { number: 2, when: String::new(), entry: Entry::Answer(answer) },

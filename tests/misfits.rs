@@ -56,11 +56,8 @@ fn a_slip_is_pointed_at_and_a_clean_job_is_not_accused() {
             let given = &job.state().given[rng.random_range(0..job.state().given.len())];
             let check = &job.model()[given.check];
             let others: Vec<_> = check.all_seen().filter(|seen| given.seen() != Some(*seen)).collect();
-            let outcome = Some(check.outcome_name(others[rng.random_range(0..others.len())]).to_owned());
-            let (name, at) = (check.name.clone(), check.site);
-            let by =
-                Answer { check: name, at, outcome, reading: None, celsius: None, looks_so: false, as_typed: false };
-            let by = Box::new(Entry::Answer(by));
+            let seen = others[rng.random_range(0..others.len())];
+            let by = Box::new(Entry::Answer(Answer::seen(check, seen)));
             let entry = Entry::Amend { of: given.number, by };
             let of = given.number;
             let mut slipped = job.clone();

@@ -97,19 +97,6 @@ fn random_jobs_fit_a_page_and_keep_what_is_signed() {
     }
 }
 
-fn answer(check: &str, at: Site, outcome: Option<&str>, reading: Option<&str>) -> Entry {
-    let own = |text: Option<&str>| text.map(str::to_owned);
-    Entry::Answer(Answer {
-        check: check.into(),
-        at,
-        outcome: own(outcome),
-        reading: own(reading),
-        celsius: None,
-        looks_so: false,
-        as_typed: false,
-    })
-}
-
 /// A plug that was recorded clean and whole is no finding, though it was replaced and the run passed; a lead measured open is one.
 #[test]
 fn only_what_was_seen_or_measured_is_found() {
@@ -120,7 +107,8 @@ fn only_what_was_seen_or_measured_is_found() {
     let plug = model.corrections.iter().find(|c| c.site == left_1 && c.name == "replace-plug").unwrap();
     let corrected = || Entry::Corrected { correction: plug.name.clone(), at: left_1 };
     let proof = || Entry::ProofRun { showing: false, levels: roughrun::job::Levels::new() };
-    let clean = job(&model, [opened(), answer("plug-look", left_1, Some("normal"), None), corrected(), proof()]);
+    let clean =
+        job(&model, [opened(), Entry::Answer(Answer::outcome("plug-look", left_1, "normal")), corrected(), proof()]);
     let shop = page(&clean, Reader::Shop);
     assert!(shop.contains("Found         Nothing was seen or measured at fault."), "{shop}");
     assert!(shop.contains("the cause was not seen or") && !shop.contains("fouled"), "{shop}");
@@ -131,14 +119,15 @@ fn only_what_was_seen_or_measured_is_found() {
     assert!(good.iter().any(|look| look["check"] == "plug-look" && look["entry"] == 2), "{good:?}");
     assert!(json["owed"].is_array() && json["warnings"].is_array());
 
-    let open = job(&model, [opened(), answer("lead-continuity", left_3, None, Some("OL"))]);
+    let open = job(&model, [opened(), Entry::Answer(Answer::reading("lead-continuity", left_3, "OL"))]);
     let flat = page(&open, Reader::Shop).split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(flat.contains("Found: lead open or lead end or spring damaged, left 3 upper (measured, OL)."), "{flat}");
     let json: serde_json::Value = serde_json::from_str(&report::json(&Analysis::of(open), &facts())).unwrap();
     assert_eq!((&json["found"][0]["by"], &json["found"][0]["entry"]), (&"measured".into(), &2.into()));
 
     let swap = model.checks.iter().find(|c| c.name == "swap-plug").unwrap();
-    let swapped = job(&model, [opened(), answer("swap-plug", swap.site, Some(&swap.outcomes[0].name), None)]);
+    let swapped =
+        job(&model, [opened(), Entry::Answer(Answer::outcome("swap-plug", swap.site, &swap.outcomes[0].name))]);
     let json: serde_json::Value = serde_json::from_str(&report::json(&Analysis::of(swapped), &facts())).unwrap();
     assert_eq!(json["found"], serde_json::json!([]), "a swap says where to look, and finds nothing by itself");
 }

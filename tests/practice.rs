@@ -515,15 +515,7 @@ fn a_record_is_played_again_as_the_mechanic_met_it() {
     let mut open =
         shop.start(Opening::of("four-two-magnetos", "rough-one-side", "left".parse().unwrap()), None).unwrap();
     let answer = |check: &str, at: &str, reading: &str| {
-        Entry::Answer(roughrun::job::Answer {
-            check: check.into(),
-            at: at.parse().unwrap(),
-            outcome: None,
-            reading: Some(reading.into()),
-            celsius: None,
-            looks_so: false,
-            as_typed: false,
-        })
+        Entry::Answer(roughrun::job::Answer::reading(check, at.parse().unwrap(), reading))
     };
     let met = answer("lead-continuity", "left 3", "OL");
     open.enter(answer("lead-continuity", "left 1", "41")).unwrap();

@@ -20,29 +20,11 @@ use roughrun::tables::{JobRow, Sheet, WAS};
 const WHEN: &str = "2026-11-25T09:00:00+01:00";
 
 fn reading(check: &str, site: &str, typed: &str) -> Entry {
-    let reading = Some(typed.to_owned());
-    Entry::Answer(Answer {
-        check: check.into(),
-        at: at(site),
-        outcome: None,
-        reading,
-        celsius: None,
-        looks_so: false,
-        as_typed: false,
-    })
+    Entry::Answer(Answer::reading(check, at(site), typed))
 }
 
 fn look(check: &str, site: &str, outcome: &str) -> Entry {
-    let outcome = Some(outcome.to_owned());
-    Entry::Answer(Answer {
-        check: check.into(),
-        at: at(site),
-        outcome,
-        reading: None,
-        celsius: None,
-        looks_so: false,
-        as_typed: false,
-    })
+    Entry::Answer(Answer::outcome(check, at(site), outcome))
 }
 
 fn corrected(correction: &str, site: &str) -> Entry {

@@ -36,16 +36,7 @@ fn enter(job: &mut Job, entry: Entry) -> u64 {
 }
 
 fn look(check: &str, at: &str, outcome: &str) -> Entry {
-    let outcome = Some(outcome.to_owned());
-    Entry::Answer(Answer {
-        check: check.into(),
-        at: at.parse().unwrap(),
-        outcome,
-        reading: None,
-        celsius: None,
-        looks_so: false,
-        as_typed: false,
-    })
+    Entry::Answer(Answer::outcome(check, at.parse().unwrap(), outcome))
 }
 
 fn corrected(correction: &str, at: &str) -> Entry {

@@ -13,15 +13,7 @@ use roughrun::model::Model;
 use roughrun::trees::Library;
 
 fn read(check: &str, site: &str, typed: &str) -> Answer {
-    Answer {
-        check: check.into(),
-        at: at(site),
-        outcome: None,
-        reading: Some(typed.into()),
-        celsius: None,
-        looks_so: false,
-        as_typed: false,
-    }
+    Answer::reading(check, at(site), typed)
 }
 
 fn ever(job: &Job, cause: &str, site: &str) -> f64 {

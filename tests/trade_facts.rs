@@ -148,27 +148,11 @@ fn enter(job: &mut Job, answer: Answer) {
 }
 
 fn outcome(job: &mut Job, check: &str, at: &str, outcome: &str) {
-    let outcome = Some(outcome.to_owned());
-    enter(
-        job,
-        Answer {
-            check: check.into(),
-            at: site(at),
-            outcome,
-            reading: None,
-            celsius: None,
-            looks_so: false,
-            as_typed: false,
-        },
-    );
+    enter(job, Answer::outcome(check, site(at), outcome));
 }
 
 fn reading(job: &mut Job, check: &str, at: &str, reading: &str, celsius: Option<f64>) {
-    let reading = Some(reading.to_owned());
-    enter(
-        job,
-        Answer { check: check.into(), at: site(at), outcome: None, reading, celsius, looks_so: false, as_typed: false },
-    );
+    enter(job, Answer { celsius, ..Answer::reading(check, site(at), reading) });
 }
 
 /// The outcomes that the newest reading can mean, likeliest first.

@@ -176,15 +176,7 @@ fn parts_are_due_by_hours_or_by_years_whichever_comes_first() {
 fn what_is_due_is_remembered_while_its_access_is_open() {
     let ages = [fitted("lead", "left", Some(1040.0), Some(3.0)), fitted("bearing", "engine", Some(10.0), None)];
     assert!(job(&ages, Vec::new()).reminders().is_empty(), "the cowling is on");
-    let look = Entry::Answer(Answer {
-        check: "valve-feel".to_owned(),
-        at: "cylinder 1".parse().unwrap(),
-        outcome: Some("normal".to_owned()),
-        reading: None,
-        celsius: None,
-        looks_so: false,
-        as_typed: false,
-    });
+    let look = Entry::Answer(Answer::outcome("valve-feel", "cylinder 1".parse().unwrap(), "normal"));
     // The cowling off is 12 of the 13 minutes to a lead off its plug, and the lead is still on.
     let model = model();
     let cowl = model.access.iter().position(|a| a.name == "cowl-off").map(roughrun::model::AccessId).unwrap();

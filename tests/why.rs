@@ -26,16 +26,7 @@ fn enter(job: &Job, entry: Entry) -> Analysis {
 }
 
 fn answer(check: &str, at: Site, outcome: &str) -> Entry {
-    let outcome = Some(outcome.to_owned());
-    Entry::Answer(Answer {
-        check: check.to_owned(),
-        at,
-        outcome,
-        reading: None,
-        celsius: None,
-        looks_so: false,
-        as_typed: false,
-    })
+    Entry::Answer(Answer::outcome(check, at, outcome))
 }
 
 /// The twins of the small tree have one correction, and one check that tells them apart.

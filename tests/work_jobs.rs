@@ -81,15 +81,7 @@ fn no_drop_warns_from_the_report_on_and_is_grounded_first_with_the_engine_at_res
     assert!(account.entry.description.contains("may be live"), "{}", account.entry.description);
 
     // The check that proves it lifts the warning; what work takes the P-lead off brings the proof back into question.
-    let normal = Entry::Answer(Answer {
-        check: MODEL[id].name.clone(),
-        at: MODEL[id].site,
-        outcome: Some("normal".into()),
-        reading: None,
-        celsius: None,
-        looks_so: false,
-        as_typed: false,
-    });
+    let normal = Entry::Answer(Answer::seen(&MODEL[id], roughrun::model::Seen::Normal));
     enter(&mut job, normal);
     assert!(job.state().ledger.live().is_empty());
     // It was read with the P-lead off: while it is, nothing grounds that magneto.

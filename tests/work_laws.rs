@@ -41,16 +41,7 @@ fn entry(model: &Model, action: Action, rng: &mut ChaCha8Rng) -> Entry {
             let all: Vec<_> = check.all_seen().collect();
             // Most looks are normal, as in a hangar.
             let seen = if rng.random_bool(0.8) { all[0] } else { *all.choose(rng).unwrap() };
-            let outcome = Some(check.outcome_name(seen).to_owned());
-            Entry::Answer(Answer {
-                check: check.name.clone(),
-                at: check.site,
-                outcome,
-                reading: None,
-                celsius: None,
-                looks_so: false,
-                as_typed: false,
-            })
+            Entry::Answer(Answer::seen(check, seen))
         }
         Action::Provoke(id) => Entry::Provoked { provocation: model[id].name.clone() },
         Action::Correct(id) => Entry::Corrected { correction: model[id].name.clone(), at: model[id].site },

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use crate::model::{Mode, Site};
+use crate::model::{Check, Mode, Seen, Site};
 
 /// One entry of a job, as the record keeps it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -305,6 +305,34 @@ pub struct Answer {
     /// Whether it only looks so: an outcome that leaves no doubt is then one sign among others.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub looks_so: bool,
+}
+
+impl Answer {
+    /// An outcome that was chosen, by its name in the tree.
+    #[must_use]
+    pub fn outcome(check: &str, at: Site, outcome: &str) -> Self {
+        Self {
+            check: check.to_owned(),
+            at,
+            outcome: Some(outcome.to_owned()),
+            reading: None,
+            celsius: None,
+            looks_so: false,
+            as_typed: false,
+        }
+    }
+
+    /// What was seen of a check.
+    #[must_use]
+    pub fn seen(check: &Check, seen: Seen) -> Self {
+        Self::outcome(&check.name, check.site, check.outcome_name(seen))
+    }
+
+    /// A reading as typed, to be judged by itself.
+    #[must_use]
+    pub fn reading(check: &str, at: Site, typed: &str) -> Self {
+        Self { outcome: None, reading: Some(typed.to_owned()), ..Self::outcome(check, at, "") }
+    }
 }
 
 /// How a job ends: what somebody closes it as, and what its record bears out.

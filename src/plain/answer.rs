@@ -76,18 +76,7 @@ fn pick(command: &Command, names: &[&str]) -> Option<usize> {
 
 fn check(check: &Check, unit: Option<&str>, command: &Command) -> Meant {
     let all: Vec<Seen> = check.all_seen().collect();
-    let outcome = |seen: Seen| {
-        let name = check.outcome_name(seen).to_owned();
-        Entry::Answer(Answer {
-            check: check.name.clone(),
-            at: check.site,
-            outcome: Some(name),
-            reading: None,
-            celsius: None,
-            looks_so: false,
-            as_typed: false,
-        })
-    };
+    let outcome = |seen: Seen| Entry::Answer(Answer::seen(check, seen));
     match (command, unit) {
         (Command::Number(n), None) => {
             n.checked_sub(1).and_then(|at| all.get(at)).map_or(Meant::Nothing, |seen| Meant::Entry(outcome(*seen)))
@@ -131,20 +120,11 @@ fn reading(check: &Check, typed: &str) -> Entry {
         let number = temperature.trim().trim_end_matches(['C', 'c']).trim().parse::<f64>().ok()?;
         Some((reading.trim(), number))
     });
-    let (reading, celsius) = match with_temperature {
+    let (typed, celsius) = match with_temperature {
         Some((reading, celsius)) => (reading, Some(celsius)),
         None => (typed, None),
     };
-    let reading = Some(reading.to_owned());
-    Entry::Answer(Answer {
-        check: check.name.clone(),
-        at: check.site,
-        outcome: None,
-        reading,
-        celsius,
-        looks_so: false,
-        as_typed: false,
-    })
+    Entry::Answer(Answer { celsius, ..Answer::reading(&check.name, check.site, typed) })
 }
 
 /// The entry that says which outcome a reading was, where the reading alone cannot tell.

@@ -102,16 +102,7 @@ impl Hidden {
     fn check(&self, job: &Job, id: CheckId) -> Entry {
         let check = &job.model()[id];
         let (seen, measured) = self.look(job, id);
-        let named = Some(check.outcome_name(seen).to_owned());
-        let answer = Answer {
-            check: check.name.clone(),
-            at: check.site,
-            outcome: named,
-            reading: None,
-            celsius: None,
-            looks_so: false,
-            as_typed: false,
-        };
+        let answer = Answer::seen(check, seen);
         let Some(measured) = measured else { return Entry::Answer(answer) };
         let answer = Answer { reading: Some(measured.typed), celsius: measured.celsius, as_typed: true, ..answer };
         let alone = Answer { outcome: None, ..answer.clone() };

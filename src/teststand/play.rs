@@ -91,19 +91,7 @@ pub(super) fn step(job: &mut Job, engine: &mut Engine<'_>, action: Action) -> Re
         _ => {}
     }
     let entry = match action {
-        Action::Check(id) => {
-            let check = &model[id];
-            let outcome = Some(check.outcome_name(engine.look(id)).to_owned());
-            Entry::Answer(Answer {
-                check: check.name.clone(),
-                at: check.site,
-                outcome,
-                reading: None,
-                celsius: None,
-                looks_so: false,
-                as_typed: false,
-            })
-        }
+        Action::Check(id) => Entry::Answer(Answer::seen(&model[id], engine.look(id))),
         Action::SeeWhetherItShows => Entry::Showing { showing: Some(engine.showing()), ran: true },
         Action::Provoke(id) => Entry::Provoked { provocation: model[id].name.clone() },
         Action::Correct(id) => Entry::Corrected { correction: model[id].name.clone(), at: model[id].site },

@@ -82,9 +82,9 @@ fn reading(rng: &mut impl Rng, model: &Model, entry: &Entry) -> Option<Entry> {
     let Entry::Answer(answer) = entry else { return None };
     let id = model.find_check(&answer.check, answer.at)?;
     model[id].limit?;
-    let typed = rng.random_bool(0.5).then(|| TYPED[rng.random_range(0..TYPED.len())].to_owned())?;
+    let typed = rng.random_bool(0.5).then(|| TYPED[rng.random_range(0..TYPED.len())])?;
     let as_typed = rng.random_bool(0.5);
-    Some(Entry::Answer(Answer { outcome: None, reading: Some(typed), as_typed, looks_so: false, ..answer.clone() }))
+    Some(Entry::Answer(Answer { as_typed, ..Answer::reading(&answer.check, answer.at, typed) }))
 }
 
 fn ids(causes: &[CauseId]) -> Vec<usize> {

@@ -40,14 +40,5 @@ pub(crate) fn access(name: &str, site: &str, open: bool) -> Entry {
 }
 
 pub(crate) fn answer(check: &str, site: &str, outcome: &str) -> Entry {
-    let outcome = Some(outcome.to_owned());
-    Entry::Answer(Answer {
-        check: check.into(),
-        at: at(site),
-        outcome,
-        reading: None,
-        celsius: None,
-        looks_so: false,
-        as_typed: false,
-    })
+    Entry::Answer(Answer::outcome(check, at(site), outcome))
 }

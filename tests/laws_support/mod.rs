@@ -44,16 +44,7 @@ pub(crate) fn job(model: &Arc<Model>, entries: impl IntoIterator<Item = Entry>) 
 pub(crate) fn answer(model: &Model, id: CheckId, outcome: usize) -> Entry {
     let check = &model[id];
     let seen = check.all_seen().nth(outcome % (check.outcomes.len() + 1)).expect("an outcome");
-    let outcome = Some(check.outcome_name(seen).to_owned());
-    Entry::Answer(Answer {
-        check: check.name.clone(),
-        at: check.site,
-        outcome,
-        reading: None,
-        celsius: None,
-        looks_so: false,
-        as_typed: false,
-    })
+    Entry::Answer(Answer::seen(check, seen))
 }
 
 /// Levels for some conditions, by name.

@@ -24,16 +24,7 @@ fn opening(aircraft: Option<(&str, f64)>) -> Entry {
 }
 
 fn look(check: &str, outcome: &str) -> Entry {
-    let outcome = Some(outcome.to_owned());
-    Entry::Answer(Answer {
-        check: check.to_owned(),
-        at: Site::Engine,
-        outcome,
-        reading: None,
-        celsius: None,
-        looks_so: false,
-        as_typed: false,
-    })
+    Entry::Answer(Answer::outcome(check, Site::Engine, outcome))
 }
 
 fn mend(correction: &str) -> Entry {

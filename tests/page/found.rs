@@ -12,18 +12,12 @@ fn opened(complaint: &str, at: &str) -> Entry {
     Entry::Opened(Box::new(Opening::of("four-two-magnetos", complaint, at.parse().unwrap())))
 }
 
-fn answer(check: &str, at: &str, outcome: Option<&str>, reading: Option<&str>) -> Entry {
-    let own = |text: Option<&str>| text.map(str::to_owned);
-    let at = at.parse().unwrap();
-    Entry::Answer(Answer {
-        check: check.into(),
-        at,
-        outcome: own(outcome),
-        reading: own(reading),
-        celsius: None,
-        looks_so: false,
-        as_typed: false,
-    })
+fn answer(check: &str, at: &str, outcome: &str) -> Entry {
+    Entry::Answer(Answer::outcome(check, at.parse().unwrap(), outcome))
+}
+
+fn read(check: &str, at: &str, typed: &str) -> Answer {
+    Answer::reading(check, at.parse().unwrap(), typed)
 }
 
 fn corrected(name: &str, at: &str) -> Entry {
@@ -46,13 +40,13 @@ fn the_eye_sees_and_the_meter_measures() {
     let model = engine("four-two-magnetos");
     let entries = [
         opened("rough-one-side", "left"),
-        answer("plug-look", "left 1", Some("oily"), None),
-        answer("lead-continuity", "left 3", None, Some("OL")),
+        answer("plug-look", "left 1", "oily"),
+        Entry::Answer(read("lead-continuity", "left 3", "OL")),
         // The choice stands against what the figure says, so it is the eye's.
-        answer("plug-gap-reading", "left 2", Some("wide"), Some("0.016 in")),
+        Entry::Answer(Answer { outcome: Some("wide".to_owned()), ..read("plug-gap-reading", "left 2", "0.016 in") }),
         Entry::Confirmed { cause: "plug-loose".into(), at: "left 4".parse().unwrap() },
         // Too rough on the run, and a swap, say only where to look.
-        answer("run-up-drop", "left", Some("too-much-rough"), None),
+        answer("run-up-drop", "left", "too-much-rough"),
     ];
     let (_, found) = found(&model, entries);
     let told: Vec<(u64, By, Vec<String>)> =
@@ -70,7 +64,7 @@ fn the_eye_sees_and_the_meter_measures() {
 #[test]
 fn a_correction_answers_what_was_found_since_the_last_one() {
     let model = engine("four-two-magnetos");
-    let oily = || answer("plug-look", "left 1", Some("oily"), None);
+    let oily = || answer("plug-look", "left 1", "oily");
     let entries = [
         opened("rough-one-side", "left"),
         oily(),
@@ -88,8 +82,8 @@ fn a_look_shows_good_what_it_would_have_shown() {
     let model = engine("four-two-magnetos");
     let cold = [
         opened("rough-one-side", "left"),
-        answer("plug-look", "left 1", Some("normal"), None),
-        answer("lead-continuity", "left 1", Some("normal"), None),
+        answer("plug-look", "left 1", "normal"),
+        answer("lead-continuity", "left 1", "normal"),
     ];
     let (job, found) = found(&model, cold);
     let good: Vec<String> = found.shown_good.iter().flat_map(|good| names(&model, &good.causes)).collect();
@@ -114,7 +108,7 @@ fn work_that_can_bring_a_fault_takes_back_that_it_was_shown_good() {
     let mut tried = 0;
     for access in &model.access {
         let Some((id, check)) = access.upsets.iter().find_map(|id| Some((*id, shows(*id)?))) else { continue };
-        let look = || answer(&check.name, &check.site.to_string(), Some("normal"), None);
+        let look = || answer(&check.name, &check.site.to_string(), "normal");
         let worked = |open| Entry::Access { access: access.name.clone(), at: access.site, open };
         let is_good = |entries: Vec<Entry>| {
             let (_, found) = found(&model, entries);
@@ -138,6 +132,6 @@ fn the_off_test_is_a_look_for_what_leaves_a_side_live() {
     };
     let before = open(vec![opened("no-drop", "left")]);
     assert!(before.iter().any(|name| name.starts_with("p-lead-")), "{before:?}");
-    let after = open(vec![opened("no-drop", "left"), answer("off-test", "engine", Some("normal"), None)]);
+    let after = open(vec![opened("no-drop", "left"), answer("off-test", "engine", "normal")]);
     assert!(!after.iter().any(|name| name.starts_with("p-lead-")), "{after:?}");
 }

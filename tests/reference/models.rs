@@ -53,15 +53,7 @@ fn swapped(
     let library = Library::embedded().map_err(|_| "the shipped trees have faults")?;
     let engine_layout = library.layout(layout).map_err(|_| "no such layout")?;
     let model = Arc::new(library.expand(&engine_layout).map_err(|_| "it does not expand")?);
-    let answer = Answer {
-        check: check.into(),
-        at: pair.parse()?,
-        outcome: Some(outcome.into()),
-        reading: None,
-        celsius: None,
-        looks_so: false,
-        as_typed: false,
-    };
+    let answer = Answer::outcome(check, pair.parse()?, outcome);
     let entries = [Entry::Opened(Box::new(Opening::of(layout, complaint, at.parse()?))), Entry::Answer(answer)];
     let log = (1..).zip(entries).map(|(number, entry)| Logged { number, when: String::new(), entry }).collect();
     let job = Job::replay(Arc::clone(&model), log).map_err(|(_, refusal)| refusal)?;

@@ -51,17 +51,8 @@ fn follow(tree: &SmallTree, job: &Job, worlds: &[(u32, f64)], cured: u32, steps:
                 if then.is_empty() {
                     continue;
                 }
-                let outcome = Some(check.outcome_name(seen).to_owned());
-                let answer = Answer {
-                    check: check.name.clone(),
-                    at: check.site,
-                    outcome,
-                    reading: None,
-                    celsius: None,
-                    looks_so: false,
-                    as_typed: false,
-                };
-                total += follow(tree, &after(Entry::Answer(answer))?, &then, cured, steps - 1)?;
+                let answer = Entry::Answer(Answer::seen(check, seen));
+                total += follow(tree, &after(answer)?, &then, cured, steps - 1)?;
             }
         }
         Action::Correct(id) => {
