@@ -70,7 +70,7 @@ pub fn named(model: &Model, check: &Check, outcome: usize) -> Option<Vec<CauseId
 /// The finding that an answer is, where it is one.
 #[must_use]
 pub(super) fn finding(model: &Model, given: &Given) -> Option<Finding> {
-    let Some(Seen::Abnormal(at)) = given.seen().filter(|_| !given.looks_so) else { return None };
+    let at = given.found()?;
     let causes = named(model, &model[given.check], at)?;
     // An outcome chosen against what the reading says is the eye's word.
     let judged = given.judged.iter().flatten().flat_map(|judged| &judged.weights);

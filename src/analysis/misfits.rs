@@ -69,12 +69,11 @@ impl Misfit {
 #[must_use]
 pub(super) fn misfits(job: &Ranked) -> Vec<Misfit> {
     let (model, state, all) = (job.model(), job.state(), job.posterior().log_evidence);
-    let mut slips: Vec<(f64, usize)> = (state.given.len().saturating_sub(MOST_HELD)..state.given.len())
-        .filter_map(|at| Some((slip(model, state, all, at)?, at)))
-        .collect();
-    slips.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    let newest = state.given.len().saturating_sub(MOST_HELD)..state.given.len();
+    let mut slips: Vec<Slip> = newest.filter_map(|at| Slip::of(model, state, all, at)).collect();
+    slips.sort_by(|a, b| b.chance.total_cmp(&a.chance).then(a.at.cmp(&b.at)));
     slips.truncate(POINTED_AT);
-    slips.into_iter().filter_map(|(slip, at)| misfit(model, state, slip, at)).collect()
+    slips.into_iter().filter_map(|slip| slip.misfit(model, state)).collect()
 }
 
 /// What is believed with other weights in the place of an answer's own; with none, it was not given.
@@ -84,33 +83,40 @@ fn with(model: &Model, state: &State, at: usize, weights: Vec<f64>) -> Posterior
     infer(&problem(model, &state), NO_LIST)
 }
 
-/// The probability that an answer is a slip; none where it is not clear what it was. `all` is the log of the probability of everything
-/// observed.
-fn slip(model: &Model, state: &State, all: f64, at: usize) -> Option<f64> {
-    let given = &state.given[at];
-    given.seen()?;
-    let without = with(model, state, at, Vec::new()).log_evidence;
-    let others = model[given.check].outcomes.len();
-    let odds = SLIPS / (1.0 - SLIPS) / others as f64 / (all - without).exp();
-    let slip = if odds.is_finite() { odds / (1.0 + odds) } else { 1.0 };
-    (others > 0 && !slip.is_nan()).then_some(slip)
+/// An answer held against all the others.
+struct Slip {
+    /// Its place among those that stand.
+    at: usize,
+    /// What was answered.
+    seen: Seen,
+    /// The probability that it is a slip, 0 to 1.
+    chance: f64,
+    /// What is believed without it.
+    without: Posterior,
 }
 
-fn misfit(model: &Model, state: &State, slip: f64, at: usize) -> Option<Misfit> {
-    let given = &state.given[at];
-    let (seen, check) = (given.seen()?, &model[given.check]);
-    let without = with(model, state, at, Vec::new());
-    let chance = |other: Seen| {
-        let place = match other {
-            Seen::Normal => check.outcomes.len(),
-            Seen::Abnormal(at) => at,
-        };
-        let clear = (0..=check.outcomes.len()).map(|at| if at == place { 1.0 } else { 0.0 }).collect();
-        (with(model, state, at, clear).log_evidence - without.log_evidence).exp()
-    };
-    let others = check.all_seen().filter(|other| *other != seen);
-    let rather = others.map(|other| (other, chance(other))).max_by(|a, b| a.1.total_cmp(&b.1))?;
-    let leads = (0..model.causes.len()).map(CauseId).filter(|id| *id != model.unknown());
-    let leads = leads.max_by(|a, b| without.causes[a.0].present.total_cmp(&without.causes[b.0].present));
-    Some(Misfit { number: given.number, check: given.check, seen, slip, rather, leads })
+impl Slip {
+    /// None where it is not clear what was answered. `all` is the log of the probability of everything observed.
+    fn of(model: &Model, state: &State, all: f64, at: usize) -> Option<Self> {
+        let given = &state.given[at];
+        let seen = given.seen()?;
+        let without = with(model, state, at, Vec::new());
+        let others = model[given.check].outcomes.len();
+        let odds = SLIPS / (1.0 - SLIPS) / others as f64 / (all - without.log_evidence).exp();
+        let chance = if odds.is_finite() { odds / (1.0 + odds) } else { 1.0 };
+        (others > 0 && !chance.is_nan()).then_some(Self { at, seen, chance, without })
+    }
+
+    /// What is said of it.
+    fn misfit(self, model: &Model, state: &State) -> Option<Misfit> {
+        let Self { at, seen, chance: slip, without } = self;
+        let given = &state.given[at];
+        let check = &model[given.check];
+        let chance = |other| (with(model, state, at, check.clear(other)).log_evidence - without.log_evidence).exp();
+        let others = check.all_seen().filter(|other| *other != seen);
+        let rather = others.map(|other| (other, chance(other))).max_by(|a, b| a.1.total_cmp(&b.1))?;
+        let leads = (0..model.causes.len()).map(CauseId).filter(|id| *id != model.unknown());
+        let leads = leads.max_by(|a, b| without.causes[a.0].present.total_cmp(&without.causes[b.0].present));
+        Some(Misfit { number: given.number, check: given.check, seen, slip, rather, leads })
+    }
 }

@@ -191,9 +191,9 @@ impl Work<'_> {
         let number = self.job.next_number();
         let logged = Logged { number, when: String::new(), entry: Entry::Answer(answer) };
         // Nobody can be asked here: a reading whose unit may have slipped is taken, and counts as either.
-        let taken = match self.job.test(&logged.entry) {
+        let taken = match self.job.enter(logged.clone()) {
             Err(Refusal::Slip { .. }) => self.job.take(logged),
-            _ => self.job.enter(logged),
+            taken => taken,
         };
         taken.map_err(|refusal| {
             let field = match &refusal {

@@ -32,7 +32,8 @@ pub fn only_looks_so(entry: Entry) -> Entry {
 /// What a reading was taken for, and what it was meant to be if its unit slipped; none where there is no doubt of that kind.
 #[must_use]
 pub fn slip(job: &Job, entry: &Entry) -> Option<(String, String)> {
-    match job.test(entry) {
+    let has_reading = matches!(entry, Entry::Answer(answer) if answer.reading.is_some());
+    match has_reading.then(|| job.test(entry))? {
         Err(Refusal::Slip { typed, meant }) => Some((typed, meant)),
         _ => None,
     }

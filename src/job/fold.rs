@@ -503,24 +503,19 @@ fn context(model: &Model, all: &[Given], given: &Given) -> Context {
 /// The weight of each outcome: the one chosen, else what the limit says.
 fn weights(model: &Model, given: &Given) -> Vec<f64> {
     let check = &model[given.check];
-    let mut weights = vec![0.0; check.outcomes.len() + 1];
-    let place = |seen: Seen| match seen {
-        Seen::Normal => check.outcomes.len(),
-        Seen::Abnormal(i) => i,
-    };
     if let Some(seen) = given.chosen {
-        weights[place(seen)] = 1.0;
-        return weights;
+        return check.clear(seen);
     }
+    let mut weights = vec![0.0; check.outcomes.len() + 1];
     for (name, weight) in given.judged.iter().flatten().flat_map(|j| &j.weights) {
         // A limit may name outcomes that this layout's check has lost; they cannot be what is there.
         if let Some(seen) = check.seen(name) {
-            weights[place(seen)] = weight.clamp(0.0, 1.0);
+            weights[check.place(seen)] = weight.clamp(0.0, 1.0);
         }
     }
     // What a slip of the unit would make ordinary says as much for the one as for the other.
     if given.slip.is_some() {
-        weights[place(Seen::Normal)] = weights.iter().copied().fold(0.0, f64::max);
+        weights[check.place(Seen::Normal)] = weights.iter().copied().fold(0.0, f64::max);
     }
     if weights.iter().all(|w| *w == 0.0) { Vec::new() } else { weights }
 }

@@ -83,10 +83,14 @@ impl Job {
     /// # Errors
     /// Why it does not fit; the job is as it was.
     pub fn take(&mut self, logged: Logged) -> Result<(), Refusal> {
+        *self = self.with(logged)?;
+        Ok(())
+    }
+
+    fn with(&self, logged: Logged) -> Result<Self, Refusal> {
         let mut log = self.log.clone();
         log.push(logged);
-        *self = Self::replay(Arc::clone(&self.model), log).map_err(|(_, refusal)| refusal)?;
-        Ok(())
+        Self::replay(Arc::clone(&self.model), log).map_err(|(_, refusal)| refusal)
     }
 
     fn after(&self, logged: Logged) -> Result<Self, Refusal> {
@@ -96,9 +100,7 @@ impl Job {
             Entry::Amend { of, by } if matches!(**by, Entry::Answer(_)) => Some(*of),
             _ => None,
         };
-        let mut log = self.log.clone();
-        log.push(logged);
-        let after = Self::replay(Arc::clone(&self.model), log).map_err(|(_, refusal)| refusal)?;
+        let after = self.with(logged)?;
         if let Some(given) = answers.and_then(|number| after.state.given.iter().find(|g| g.number == number)) {
             given.may_be(&after.model)?;
         }

@@ -94,6 +94,15 @@ impl Given {
         Some(if only + 1 == self.weights.len() { Seen::Normal } else { Seen::Abnormal(only) })
     }
 
+    /// The abnormal outcome that it is clear was seen, where nobody said that it only looks so.
+    #[must_use]
+    pub fn found(&self) -> Option<usize> {
+        match self.seen().filter(|_| !self.looks_so)? {
+            Seen::Abnormal(at) => Some(at),
+            Seen::Normal => None,
+        }
+    }
+
     /// Whether its reading can be what was read.
     ///
     /// # Errors
@@ -114,10 +123,10 @@ impl Given {
     #[must_use]
     pub fn is_certain(&self, model: &Model) -> bool {
         let check = &model[self.check];
-        let Some(Seen::Abnormal(at)) = self.seen() else { return false };
+        let Some(at) = self.found() else { return false };
         let judged = self.judged.iter().flatten().zip(check.limit);
         let mut judged = judged.map(|(judged, limit)| judged.leaves_no_doubt(&model.limits[limit], "normal"));
-        check.outcomes[at].looks_so.is_some() && !self.looks_so && judged.next().unwrap_or(true)
+        check.outcomes[at].looks_so.is_some() && judged.next().unwrap_or(true)
     }
 
     /// Whether it saw on the running engine that something is awake.

@@ -164,17 +164,15 @@ impl Limit {
     #[must_use]
     pub fn slip_of_unit(&self, at: f64, ordinary: &str) -> Option<f64> {
         let (bottom, top) = self.span_of(ordinary)?;
-        let lies_in = |at: f64| bottom.is_none_or(|bottom| at >= bottom) && top.is_none_or(|top| at <= top);
-        let near = |at: f64| {
-            let (low, high) = (bottom.or(top.map(|top| top / 10.0)), top.or(bottom.map(|bottom| bottom * 10.0)));
-            low.is_some_and(|low| at >= low) && high.is_some_and(|high| at <= high)
-        };
+        let is_ordinary = bottom.is_none_or(|bottom| at >= bottom) && top.is_none_or(|top| at <= top);
+        let low = bottom.or(top.map(|top| top / 10.0))?;
+        let high = top.or(bottom.map(|bottom| bottom * 10.0))?;
         // A difference is taken of two readings, and both would have to slip alike; a ratio has no unit.
         let has_unit = matches!(self.basis, Basis::Absolute | Basis::PerFoot);
-        if !has_unit || at <= 0.0 || lies_in(at) {
+        if !has_unit || at <= 0.0 || is_ordinary {
             return None;
         }
-        [1e3, 1e-3, 1e6, 1e-6].into_iter().find(|factor| lies_in(at * factor) && near(at * factor))
+        [1e3, 1e-3, 1e6, 1e-6].into_iter().find(|factor| (low..=high).contains(&(at * factor)))
     }
 
     /// The same limit with the name of its source.

@@ -165,6 +165,23 @@ impl Check {
         }
     }
 
+    /// The place of an outcome among weights: the abnormal ones in order, the normal one last.
+    #[must_use]
+    pub fn place(&self, seen: Seen) -> usize {
+        match seen {
+            Seen::Normal => self.outcomes.len(),
+            Seen::Abnormal(at) => at,
+        }
+    }
+
+    /// The weights where it is clear what was seen.
+    #[must_use]
+    pub fn clear(&self, seen: Seen) -> Vec<f64> {
+        let mut weights = vec![0.0; self.outcomes.len() + 1];
+        weights[self.place(seen)] = 1.0;
+        weights
+    }
+
     /// Tools and gauges that it asks for.
     #[must_use]
     pub fn equipment(&self) -> Vec<String> {

@@ -124,15 +124,11 @@ impl Session<'_, '_> {
             Meant::Entry(entry) => entry,
             Meant::OutcomeOrReading { outcome, title, reading, typed } => {
                 let options = [format!("The outcome: {title}"), format!("A reading of {typed}")];
-                match self.console.pick("Which is meant?", &options)? {
-                    Picked::Option(0) => outcome,
-                    Picked::Option(_) => reading,
-                    Picked::Said(_) => {
-                        self.console
-                            .say("Nothing was entered. Give the reading with its unit, or the outcome by its name.")?;
-                        return Ok(Flow::On);
-                    }
-                    Picked::End => return self.farewell().map(|()| Flow::Stop),
+                let else_say = "Nothing was entered. Give the reading with its unit, or the outcome by its name.";
+                match self.either("Which is meant?", &options, else_say)? {
+                    Ok(true) => outcome,
+                    Ok(false) => reading,
+                    Err(flow) => return Ok(flow),
                 }
             }
             Meant::SomethingElse(run) => return self.something_else(Some(run)),
@@ -143,30 +139,24 @@ impl Session<'_, '_> {
                 return Ok(Flow::On);
             }
         };
-        let entry = if let Some((typed, meant)) = guide::slip(self.job(), &entry) {
-            let options = [format!("{meant}: the unit slipped"), format!("{typed}, as typed")];
-            match self.console.pick("That is far from ordinary. Which is it?", &options)? {
-                Picked::Option(0) => guide::read_as(entry, Some(meant)),
-                Picked::Option(_) => guide::read_as(entry, None),
-                Picked::Said(_) => {
-                    self.console.say("Nothing was entered. Read it again, and give it with its unit.")?;
-                    return Ok(Flow::On);
+        let entry = match guide::slip(self.job(), &entry) {
+            None => entry,
+            Some((typed, meant)) => {
+                let options = [format!("{meant}: the unit slipped"), format!("{typed}, as typed")];
+                let else_say = "Nothing was entered. Read it again, and give it with its unit.";
+                match self.either("That is far from ordinary. Which is it?", &options, else_say)? {
+                    Ok(first) => guide::read_as(entry, first.then_some(meant)),
+                    Err(flow) => return Ok(flow),
                 }
-                Picked::End => return self.farewell().map(|()| Flow::Stop),
             }
-        } else {
-            entry
         };
         let entry = if guide::asks_sight(self.job().model(), &entry) {
             let options = guide::SIGHT_ANSWERS.map(|(answer, means)| format!("{answer}: {means}"));
-            match self.console.pick(guide::SIGHT_QUESTION, &options)? {
-                Picked::Option(0) => entry,
-                Picked::Option(_) => guide::only_looks_so(entry),
-                Picked::Said(_) => {
-                    self.console.say("Nothing was entered: say first whether it was seen or only looks so.")?;
-                    return Ok(Flow::On);
-                }
-                Picked::End => return self.farewell().map(|()| Flow::Stop),
+            let else_say = "Nothing was entered: say first whether it was seen or only looks so.";
+            match self.either(guide::SIGHT_QUESTION, &options, else_say)? {
+                Ok(true) => entry,
+                Ok(false) => guide::only_looks_so(entry),
+                Err(flow) => return Ok(flow),
             }
         } else {
             entry
@@ -176,6 +166,21 @@ impl Session<'_, '_> {
             return self.judged(number);
         }
         Ok(Flow::On)
+    }
+
+    /// Asks which of two: whether it is the first, or how it goes on where neither was taken, after these words.
+    fn either(&mut self, question: &str, options: &[String; 2], else_say: &str) -> io::Result<Result<bool, Flow>> {
+        Ok(match self.console.pick(question, options)? {
+            Picked::Option(at) => Ok(at == 0),
+            Picked::Said(_) => {
+                self.console.say(else_say)?;
+                Err(Flow::On)
+            }
+            Picked::End => {
+                self.farewell()?;
+                Err(Flow::Stop)
+            }
+        })
     }
 
     /// Closes the job. Where the record bears another end out, that is said and nothing is entered; where a reason is wanted, it is asked.

@@ -48,10 +48,7 @@ pub(super) fn measure(
     let check = &model[id];
     let limit = &model.limits[check.limit?];
     let name = check.outcome_name(seen);
-    let outcome = match seen {
-        Seen::Normal => check.outcomes.len(),
-        Seen::Abnormal(at) => at,
-    };
+    let outcome = check.place(seen);
     let draw = |what: u64, part: u64| share(mix(mix(mix(root ^ what) ^ part) ^ outcome as u64));
     let part = id.0 as u64;
     let error = 2.0 * draw(0x0E44_0E44, mix(part ^ (spell as u64) << 32)) - 1.0;

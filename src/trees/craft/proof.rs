@@ -10,16 +10,16 @@ use crate::trees::lint::Above;
 const PROVES: f64 = 0.9;
 
 pub(super) fn look(declared: &Declared, models: &[Model], above: &Above<'_>, found: &mut Findings) {
-    for (name, twin) in declared.checks.items.iter().map(|decl| (decl, &decl.twin)) {
+    for decl in &declared.checks.items {
+        let (name, twin) = (decl.name.as_str(), &decl.twin);
         let limit = twin.reading.as_ref().and_then(|reading| declared.limits.get(&reading.limit));
         let guessed = limit.is_some_and(|limit| limit.twin.source.as_ref().is_some_and(|s| s.name == "placeholder"));
         for (outcome, told) in twin.outcomes.0.iter().filter(|(_, told)| told.proves && told.sight.is_none()) {
-            let place = || name.at(&format!("outcomes/{outcome}/proves"));
-            let about = [name.name.as_str()];
+            let place = || decl.at(&format!("outcomes/{outcome}/proves"));
+            let about = [name];
             if guessed {
                 let message = format!(
-                    "\"{outcome}\" of \"{}\" cannot prove anything: the limit that a reading is judged by is a placeholder.",
-                    name.name
+                    "\"{outcome}\" of \"{name}\" cannot prove anything: the limit that a reading is judged by is a placeholder."
                 );
                 found.add(
                     code::PROVES_LITTLE,
@@ -31,7 +31,7 @@ pub(super) fn look(declared: &Declared, models: &[Model], above: &Above<'_>, fou
                 continue;
             }
             let checks = models.iter().flat_map(|model| model.checks.iter().map(move |check| (model, check)));
-            let here = checks.filter(|(_, check)| check.name == name.name);
+            let here = checks.filter(|(_, check)| check.name == name);
             let shares = here.filter_map(|(model, check)| share(model, check, outcome, above));
             let Some(least) = shares.min_by(f64::total_cmp).filter(|least| *least < PROVES) else { continue };
             let message = format!(
