@@ -78,3 +78,22 @@ fn a_slip_is_pointed_at_and_a_clean_job_is_not_accused() {
     assert!(pointed * 5 >= tried.len() * 4, "the slip is pointed at in {pointed} of {} jobs", tried.len());
     assert!(said > accused, "{said} slips are said, {accused} clean answers");
 }
+
+/// A rare fault that somebody saw beyond doubt fits badly with all that was known before, and is no slip for that.
+#[test]
+fn a_rare_fault_that_was_seen_is_not_taken_for_a_slip() {
+    let library = Library::embedded().unwrap();
+    let model = Arc::new(library.expand(&library.layout("four-two-magnetos").unwrap()).unwrap());
+    let left = "left".parse().unwrap();
+    let opening = Opening::of("four-two-magnetos", "rough-one-side", left);
+    let seen = Entry::Answer(Answer::outcome("gear-look", left, "teeth"));
+    let mend = Entry::Corrected { correction: "exchange-magneto".into(), at: left };
+    let all = [Entry::Opened(Box::new(opening)), seen, mend];
+    let log: Vec<Logged> =
+        (1..).zip(all).map(|(number, entry)| Logged { number, when: String::new(), entry }).collect();
+    for until in [2, 3] {
+        let job = Job::replay(Arc::clone(&model), log[..until].to_vec()).unwrap();
+        let misfits = misfits(job);
+        assert!(misfits[0].number == 2 && !misfits[0].does_not_fit(), "after {until}: {misfits:?}");
+    }
+}

@@ -1,7 +1,8 @@
 //! Answers that do not fit: each held against all the others, since every answer can be a slip of the eye, the hand or the pen.
 //!
 //! A slip is as likely to have put down one wrong outcome as another, so by Bayes' rule the odds that an answer is one are the odds of a slip
-//! over the number of other outcomes, over the chance of the answer by all the others. Must not change what is believed.
+//! over the number of other outcomes, over the chance of the answer by all the others. What somebody saw beyond doubt and was asked about is
+//! seldom one. Must not change what is believed.
 
 use crate::belief::{Extent, Posterior, infer};
 use crate::job::State;
@@ -12,6 +13,8 @@ use super::ranked::Ranked;
 
 /// One answer in so many is a slip. Placeholder.
 const SLIPS: f64 = 0.01;
+/// The same of what leaves no doubt: whoever enters it was asked, or read it far outside the limit. Placeholder.
+const SURE_SLIPS: f64 = 0.000_1;
 /// From this probability on that it is a slip, an answer does not fit. Set by simulation: of 200 jobs without a slip four are then accused.
 const DOES_NOT_FIT: f64 = 0.3;
 /// Another outcome has to be at least so likely by all other answers; else nothing in the tree fits better.
@@ -38,13 +41,15 @@ pub struct Misfit {
     pub rather: (Seen, f64),
     /// The likeliest cause without it.
     pub leads: Option<CauseId>,
+    /// Whether it can be looked at again: what it showed was not worked on since.
+    pub is_there: bool,
 }
 
 impl Misfit {
-    /// Whether it does not fit: likely enough a slip, and another outcome fits well.
+    /// Whether it does not fit: likely enough a slip, another outcome fits well, and it can be looked at again.
     #[must_use]
     pub fn does_not_fit(&self) -> bool {
-        self.slip >= DOES_NOT_FIT && self.rather.1 >= RATHER
+        self.slip >= DOES_NOT_FIT && self.rather.1 >= RATHER && self.is_there
     }
 
     /// In sentences.
@@ -71,7 +76,7 @@ pub(super) fn misfits(job: &Ranked) -> Vec<Misfit> {
     let (model, state, all) = (job.model(), job.state(), job.posterior().log_evidence);
     let newest = state.given.len().saturating_sub(MOST_HELD)..state.given.len();
     let mut slips: Vec<Slip> = newest.filter_map(|at| Slip::of(model, state, all, at)).collect();
-    slips.sort_by(|a, b| b.chance.total_cmp(&a.chance).then(a.at.cmp(&b.at)));
+    slips.sort_by(|a, b| b.odds.total_cmp(&a.odds).then(a.at.cmp(&b.at)));
     slips.truncate(POINTED_AT);
     slips.into_iter().filter_map(|slip| slip.misfit(model, state)).collect()
 }
@@ -89,8 +94,8 @@ struct Slip {
     at: usize,
     /// What was answered.
     seen: Seen,
-    /// The probability that it is a slip, 0 to 1.
-    chance: f64,
+    /// How much better any slip would have brought it than all the other answers do: the chance of one outcome in so many over its own.
+    odds: f64,
     /// What is believed without it.
     without: Posterior,
 }
@@ -102,21 +107,26 @@ impl Slip {
         let seen = given.seen()?;
         let without = with(model, state, at, Vec::new());
         let others = model[given.check].outcomes.len();
-        let odds = SLIPS / (1.0 - SLIPS) / others as f64 / (all - without.log_evidence).exp();
-        let chance = if odds.is_finite() { odds / (1.0 + odds) } else { 1.0 };
-        (others > 0 && !chance.is_nan()).then_some(Self { at, seen, chance, without })
+        let odds = 1.0 / others as f64 / (all - without.log_evidence).exp();
+        (others > 0 && !odds.is_nan()).then_some(Self { at, seen, odds, without })
     }
 
     /// What is said of it.
     fn misfit(self, model: &Model, state: &State) -> Option<Misfit> {
-        let Self { at, seen, chance: slip, without } = self;
+        let Self { at, seen, odds, without } = self;
         let given = &state.given[at];
         let check = &model[given.check];
+        let slips = if given.is_certain(model) { SURE_SLIPS } else { SLIPS };
+        let slip = 1.0 / (1.0 + (1.0 - slips) / (slips * odds));
+        let shown = given.found().map(|at| &check.outcomes[at].event.causes);
+        let shows = |id: &CauseId| shown.is_some_and(|causes| causes.iter().any(|(shown, _)| shown == id));
+        let since = state.done.iter().filter(|done| done.number > given.number);
+        let is_there = !since.flat_map(|done| &model[done.correction].cures).any(shows);
         let chance = |other| (with(model, state, at, check.clear(other)).log_evidence - without.log_evidence).exp();
         let others = check.all_seen().filter(|other| *other != seen);
         let rather = others.map(|other| (other, chance(other))).max_by(|a, b| a.1.total_cmp(&b.1))?;
         let leads = (0..model.causes.len()).map(CauseId).filter(|id| *id != model.unknown());
         let leads = leads.max_by(|a, b| without.causes[a.0].present.total_cmp(&without.causes[b.0].present));
-        Some(Misfit { number: given.number, check: given.check, seen, slip, rather, leads })
+        Some(Misfit { number: given.number, check: given.check, seen, slip, rather, leads, is_there })
     }
 }
