@@ -6,13 +6,13 @@ use std::time::{Duration, Instant};
 
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
-use roughrun::belief::{CauseInput, Event, Extent, Observation, Posterior, Problem, infer};
+use roughrun::belief::{CauseInput, Event, Extent, Habit, Observation, Posterior, Problem, infer};
 use roughrun::model::{CauseId, Sees};
 
 const EXTENT: Extent = Extent { most: 240, share: 0.985 };
 
 fn hard(prior: f64) -> CauseInput {
-    CauseInput { prior, habits: vec![vec![1.0]], corrections: Vec::new(), arrivals: Vec::new() }
+    CauseInput { prior, habits: Habit::only(vec![1.0]), corrections: Vec::new(), arrivals: Vec::new() }
 }
 
 fn finding(spell: usize, key: usize, causes: Vec<(CauseId, f64)>, leak: f64) -> Observation {
@@ -50,7 +50,7 @@ fn tangle(causes: usize, findings: usize, spells: usize) -> Problem {
     let inputs = (0..causes)
         .map(|_| CauseInput {
             prior: 1e-3 + 0.05 * draw(),
-            habits: vec![vec![0.5; spells]; 3],
+            habits: Habit::only(vec![0.5; spells]),
             corrections: Vec::new(),
             arrivals: Vec::new(),
         })

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use petgraph::algo::toposort;
 use roughrun::model::{
-    AccessId, Base, ComplaintId, CorrectionId, Event, Formula, Manner, Mode, ModeFacts, Model, Need, Node, Side, Site,
+    AccessId, ComplaintId, CorrectionId, Event, Formula, Manner, Mode, ModeFacts, Model, Need, Node, Side, Site,
     Spends, Warning,
 };
 use roughrun::trees::{Drawing, Library, render_all};
@@ -73,7 +73,7 @@ fn hangs_together(model: &Model) {
         }
     }
     assert_eq!(model.causes.last().unwrap().name, "unknown");
-    assert_eq!(model[model.unknown()].waking.base, Base::Unknown);
+    assert!(model[model.unknown()].waking.can_sleep());
     for complaint in &model.complaints {
         assert_eq!(complaint.event.causes.last(), Some(&(model.unknown(), 0.9)));
         assert!(complaint.event.causes.len() > 1 || !complaint.event.gates.is_empty());

@@ -9,14 +9,14 @@
 //! - Copper, guard bands and the probability of conformity: see `measure_reference.rs`.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use roughrun::belief::{CauseInput, Event, Explanation, Extent, Observation, Posterior, Problem, infer};
+use roughrun::belief::{CauseInput, Event, Explanation, Extent, Habit, Observation, Posterior, Problem, infer};
 use roughrun::model::{CauseId, Formula, Sees};
 
 const ALL: Extent = Extent { most: 1000, share: 1.0 };
 const NO_LEAK: f64 = 1e-300;
 
 fn hard(prior: f64) -> CauseInput {
-    CauseInput { prior, habits: vec![vec![1.0]], corrections: Vec::new(), arrivals: Vec::new() }
+    CauseInput { prior, habits: Habit::only(vec![1.0]), corrections: Vec::new(), arrivals: Vec::new() }
 }
 
 fn ask(causes: Vec<CauseInput>, observations: Vec<Observation>) -> Posterior {

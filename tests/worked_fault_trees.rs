@@ -6,7 +6,7 @@
 //! Each test says which values are published ones that were recomputed, and which are exact answers of our own.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use roughrun::belief::{CauseInput, Event, Extent, Observation, Problem, infer};
+use roughrun::belief::{CauseInput, Event, Extent, Habit, Observation, Problem, infer};
 use roughrun::model::{CauseId, Formula, Sees};
 
 /// Small enough that no probability here changes in its twelfth digit.
@@ -66,7 +66,7 @@ impl Tree {
 fn chance(priors: &[f64], formula: &Formula) -> f64 {
     let causes = priors.iter().map(|p| CauseInput {
         prior: *p,
-        habits: vec![vec![1.0]],
+        habits: Habit::only(vec![1.0]),
         corrections: Vec::new(),
         arrivals: Vec::new(),
     });
@@ -135,7 +135,7 @@ fn pressure_tank_of_the_older_handbook() {
     let priors: Vec<f64> = tree.events.iter().map(|(_, p)| *p).collect();
     let causes = priors.iter().map(|p| CauseInput {
         prior: *p,
-        habits: vec![vec![1.0]],
+        habits: Habit::only(vec![1.0]),
         corrections: Vec::new(),
         arrivals: Vec::new(),
     });

@@ -5,7 +5,7 @@
 //! Each test says which values are published ones that were recomputed, and which are exact answers of our own.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use roughrun::belief::{CauseInput, Event, Extent, Observation, Posterior, Problem, infer};
+use roughrun::belief::{CauseInput, Event, Extent, Habit, Observation, Posterior, Problem, infer};
 use roughrun::model::{CauseId, Formula, Sees};
 
 const FEW: Extent = Extent { most: 1, share: 1.0 };
@@ -13,8 +13,12 @@ const FEW: Extent = Extent { most: 1, share: 1.0 };
 const NO_LEAK: f64 = 1e-300;
 
 fn ask(priors: &[f64], observations: Vec<Observation>) -> Posterior {
-    let cause =
-        |p: &f64| CauseInput { prior: *p, habits: vec![vec![1.0]], corrections: Vec::new(), arrivals: Vec::new() };
+    let cause = |p: &f64| CauseInput {
+        prior: *p,
+        habits: Habit::only(vec![1.0]),
+        corrections: Vec::new(),
+        arrivals: Vec::new(),
+    };
     let found = infer(&Problem { spells: 1, causes: priors.iter().map(cause).collect(), observations }, FEW);
     assert!(found.left_out == 0.0, "exact");
     found

@@ -2,13 +2,13 @@
 //! Each test says which values are published ones that were recomputed, and which are exact answers of our own.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use roughrun::belief::{Belief, CauseInput, Event, Extent, Observation, Posterior, Problem, infer};
+use roughrun::belief::{Belief, CauseInput, Event, Extent, Habit, Observation, Posterior, Problem, infer};
 use roughrun::model::{CauseId, Sees};
 
 const FEW: Extent = Extent { most: 1, share: 1.0 };
 
 fn hard(prior: f64) -> CauseInput {
-    CauseInput { prior, habits: vec![vec![1.0]], corrections: Vec::new(), arrivals: Vec::new() }
+    CauseInput { prior, habits: Habit::only(vec![1.0]), corrections: Vec::new(), arrivals: Vec::new() }
 }
 
 fn event(causes: &[(usize, f64)], leak: f64) -> Event {
@@ -114,7 +114,8 @@ fn runs_of_passes_over_an_intermittent_fault() {
 }
 
 fn after_passes(prior: f64, duty: f64, passes: usize) -> Belief {
-    let cause = CauseInput { prior, habits: vec![vec![duty; passes]], corrections: Vec::new(), arrivals: Vec::new() };
+    let cause =
+        CauseInput { prior, habits: Habit::only(vec![duty; passes]), corrections: Vec::new(), arrivals: Vec::new() };
     let pass = |spell| Observation::clear(spell, Sees::Awake, 0, vec![event(&[(0, 1.0)], 1e-9)], None);
     let problem = Problem { spells: passes, causes: vec![cause], observations: (0..passes).map(pass).collect() };
     infer(&problem, FEW).causes[0]

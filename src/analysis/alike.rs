@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::belief::Posterior;
 use crate::job::State;
-use crate::model::{Base, CauseId, CheckId, CorrectionId, Event, Formula, Model, Sees};
+use crate::model::{CauseId, CheckId, CorrectionId, Event, Formula, Model, Sees, Trigger};
 use crate::work::Action;
 
 /// Two chances that differ by no more than this are the same to a mechanic: it would take hundreds of repeats to tell
@@ -151,17 +151,12 @@ fn same_place(formula: &Formula, one: CauseId, other: CauseId) -> bool {
 
 /// Whether two causes wake alike under all conditions.
 fn same_waking(model: &Model, one: CauseId, other: CauseId) -> bool {
-    let (a, b) = (&model[one].waking, &model[other].waking);
-    let same_base = match (a.base, b.base) {
-        (Base::Known(a), Base::Known(b)) => (a - b).abs() <= SAME_CHANCE,
-        (Base::Unknown, Base::Unknown) => true,
-        _ => false,
+    let weight = |of: CauseId, trigger: &Trigger| {
+        let same = model[of].waking.triggers().iter().filter(|(known, _)| known == trigger);
+        same.map(|(_, weight)| weight).sum::<f64>()
     };
-    let added = |of: &crate::model::Waking, condition, level| {
-        of.adds.iter().find(|(c, l, _)| *c == condition && *l == level).map_or(0.0, |(_, _, added)| *added)
-    };
-    let mut levels = a.adds.iter().chain(&b.adds);
-    same_base && levels.all(|(c, l, _)| (added(a, *c, *l) - added(b, *c, *l)).abs() <= SAME_CHANCE)
+    let triggers = |of: CauseId| model[of].waking.triggers().iter().map(|(trigger, _)| trigger);
+    triggers(one).chain(triggers(other)).all(|t| (weight(one, t) - weight(other, t)).abs() <= SAME_CHANCE)
 }
 
 /// The corrections that between them cure all of these, the cheapest first: one alone where one does.

@@ -1,7 +1,7 @@
 //! From a job's state to the question inference is asked.
 
-use crate::belief::{Arrival, CauseInput, Corrected, Event, Exposure, Observation, Problem, prior};
-use crate::model::{Cause, CauseId, Model, Outcome, Sees, age_of};
+use crate::belief::{Arrival, CauseInput, Comes, Corrected, Event, Exposure, Habit, Observation, Problem, prior};
+use crate::model::{Cause, CauseId, Model, Outcome, Sees, Trigger, age_of};
 
 use crate::job::State;
 
@@ -14,7 +14,8 @@ pub fn problem(model: &Model, state: &State) -> Problem {
     let showing = state.spells.iter().enumerate().filter_map(|(spell, s)| {
         let outcome = if s.showing? { Some(0) } else { None };
         let event = model[s.complaint].event.clone();
-        Some(Observation::clear(spell, Sees::Awake, showing_key + s.complaint.0, vec![event], outcome))
+        let key = showing_key + s.complaint.0;
+        Some(Observation { minutes: s.looked, ..Observation::clear(spell, Sees::Awake, key, vec![event], outcome) })
     });
     let checks = state.given.iter().filter(|g| !g.weights.is_empty()).map(|g| {
         let check = &model[g.check];
@@ -27,6 +28,7 @@ pub fn problem(model: &Model, state: &State) -> Problem {
             spell: g.spell,
             sees: check.sees,
             key: g.check.0,
+            minutes: check.minutes,
             events: check.outcomes.iter().map(event).collect(),
             weights: g.weights.clone(),
         }
@@ -36,7 +38,13 @@ pub fn problem(model: &Model, state: &State) -> Problem {
 
 fn cause_input(model: &Model, state: &State, id: CauseId) -> CauseInput {
     let cause = &model[id];
-    let habit = |base: &f64| state.spells.iter().map(|s| cause.waking.awake(*base, &s.conditions.0)).collect();
+    let habit = |(trigger, weight): &(Trigger, f64)| Habit {
+        weight: *weight,
+        comes: match trigger {
+            Trigger::Moments(each_minute) => Comes::Moments(*each_minute),
+            _ => Comes::Spells(state.spells.iter().map(|s| trigger.awake(&s.conditions.0)).collect()),
+        },
+    };
     let corrections = state.done.iter().filter(|d| model[d.correction].cures.contains(&id));
     let exposure = exposure(model, state, cause);
     // Work that can bring a cause makes it likelier by as much as work before the report does.
@@ -45,7 +53,7 @@ fn cause_input(model: &Model, state: &State, id: CauseId) -> CauseInput {
     let brought = state.upset.iter().filter(|(from, cause)| *cause == id && *from < state.spells.len());
     CauseInput {
         prior: if state.confirmed.contains(&id) { 1.0 } else { prior(cause, &exposure) },
-        habits: cause.waking.bases().iter().map(habit).collect(),
+        habits: cause.waking.triggers().iter().map(habit).collect(),
         corrections: corrections.map(|d| Corrected { from: d.from, fails: model[d.correction].fails }).collect(),
         arrivals: brought.map(|(from, _)| Arrival { from: *from, chance: brings }).collect(),
     }

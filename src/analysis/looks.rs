@@ -95,7 +95,7 @@ pub fn would_show(model: &Model, state: &State, given: &Given, id: CauseId) -> f
         return shows;
     }
     let Some(spell) = state.spells.get(given.spell) else { return 0.0 };
-    shows * model[id].waking.mean(&spell.conditions.0)
+    shows * model[id].waking.meets(&spell.conditions.0, check.minutes)
 }
 
 /// The normal look that shows a cause good, the surest where there are several: it was made before the cause was worked on and after

@@ -148,7 +148,7 @@ fn speaks_against(model: &Model, state: &State, given: &Given, id: CauseId) -> O
     };
     let awake = match check.sees {
         Sees::Present => 1.0,
-        Sees::Awake => model[id].waking.mean(&state.spells.get(given.spell)?.conditions.0),
+        Sees::Awake => model[id].waking.meets(&state.spells.get(given.spell)?.conditions.0, check.minutes),
     };
     let factor = 1.0 - awake + awake * factor;
     (factor < WORTH_NAMING).then_some(Against { number: given.number, check: given.check, factor })

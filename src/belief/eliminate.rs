@@ -89,7 +89,12 @@ pub(super) struct Back {
 }
 
 impl Walk {
-    pub(super) fn run<B: BitSet>(steps: Vec<Step>, slots: usize, kernels: &[Kernel<B>], closings: &[Closing]) -> Self {
+    pub(super) fn run<B: BitSet>(
+        steps: Vec<Step>,
+        slots: usize,
+        kernels: &[Kernel<'_, B>],
+        closings: &[Closing],
+    ) -> Self {
         if fit_in_cells(&steps, slots, kernels) {
             return Self::in_cells(steps, slots, kernels, closings);
         }
@@ -137,7 +142,7 @@ impl Walk {
     }
 
     /// The walk with a cell for every state, in which nothing is dropped.
-    fn in_cells<B: BitSet>(steps: Vec<Step>, slots: usize, kernels: &[Kernel<B>], closings: &[Closing]) -> Self {
+    fn in_cells<B: BitSet>(steps: Vec<Step>, slots: usize, kernels: &[Kernel<'_, B>], closings: &[Closing]) -> Self {
         let cells = 1 << slots;
         let mut first = vec![0.0; cells];
         first[0] = 1.0;
@@ -185,8 +190,13 @@ impl Walk {
         walk
     }
 
-    /// The way back: calls `visit` for each walked cause with its kernel's weights, each summed over everything else.
-    pub(super) fn back<B: BitSet>(&self, kernels: &[Kernel<B>], mut visit: impl FnMut(usize, Weights)) -> Back {
+    /// The way back: calls `visit` for each walked cause with its kernel's weights, each summed over everything else, and with what each entry of
+    /// the kernel gathers of it.
+    pub(super) fn back<B: BitSet>(
+        &self,
+        kernels: &[Kernel<'_, B>],
+        mut visit: impl FnMut(usize, Weights, &[f64]),
+    ) -> Back {
         let mut onward = vec![Vec::new(); self.tables.len()];
         onward[self.steps.len()] = vec![1.0; self.tables[self.steps.len()].len()];
         let mut scales = vec![1.0; self.steps.len()];
@@ -223,10 +233,10 @@ impl Walk {
                     }
                     joining[at] = with;
                     let mut sums = Weights::default();
-                    for ((_, w), by) in entries.iter().zip(gathered) {
-                        sums.add(w.times(by));
+                    for ((_, w), by) in entries.iter().zip(&gathered) {
+                        sums.add(w.times(*by));
                     }
-                    visit(*cause, sums);
+                    visit(*cause, sums, &gathered);
                 }
                 Step::Close(_) => {
                     let weights = self.closing_weights[at].iter();
@@ -250,7 +260,7 @@ impl Walk {
 }
 
 /// Whether a walk can have a cell for every state.
-fn fit_in_cells<B: BitSet>(steps: &[Step], slots: usize, kernels: &[Kernel<B>]) -> bool {
+fn fit_in_cells<B: BitSet>(steps: &[Step], slots: usize, kernels: &[Kernel<'_, B>]) -> bool {
     let ways = |step: &Step| match step {
         Step::Walk(cause) => kernels[*cause].entries.len(),
         Step::Close(_) => 1,
@@ -313,7 +323,7 @@ impl<B: BitSet> Next<B> {
         self.leads.push(place);
     }
 
-    fn spread(&mut self, states: &[B], table: &[f64], kernel: &Kernel<B>, index: &mut Index<B>) {
+    fn spread(&mut self, states: &[B], table: &[f64], kernel: &Kernel<'_, B>, index: &mut Index<B>) {
         self.leads.reserve(states.len() * kernel.entries.len());
         for (bits, weight) in states.iter().zip(table) {
             for (more, w) in &kernel.entries {
@@ -364,7 +374,7 @@ impl<B: BitSet> Next<B> {
 }
 
 /// How many states may go into a step after `spent` transitions so far.
-fn most_states<B: BitSet>(step: Option<&Step>, kernels: &[Kernel<B>], spent: usize) -> usize {
+fn most_states<B: BitSet>(step: Option<&Step>, kernels: &[Kernel<'_, B>], spent: usize) -> usize {
     let Some(Step::Walk(cause)) = step else { return MOST_STATES };
     let allowed = (MOST_TRANSITIONS.saturating_sub(spent) / 16).max(STEADY_TRANSITIONS);
     // Wide states take more memory each while a table is being built.
@@ -373,7 +383,7 @@ fn most_states<B: BitSet>(step: Option<&Step>, kernels: &[Kernel<B>], spent: usi
 }
 
 /// For each step, the log of the most weight that what follows can give any state.
-fn most_after<B: BitSet>(steps: &[Step], kernels: &[Kernel<B>], closings: &[Closing]) -> Vec<f64> {
+fn most_after<B: BitSet>(steps: &[Step], kernels: &[Kernel<'_, B>], closings: &[Closing]) -> Vec<f64> {
     let mut after = vec![0.0; steps.len() + 1];
     for (at, step) in steps.iter().enumerate().rev() {
         let most = match step {

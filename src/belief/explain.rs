@@ -84,7 +84,7 @@ impl Ord for Candidate {
 pub(super) struct Lister<'a, B> {
     pub(super) walk: &'a Walk,
     pub(super) back: &'a Back,
-    pub(super) kernels: &'a [Kernel<B>],
+    pub(super) kernels: &'a [Kernel<'a, B>],
 }
 
 /// State transitions a listing may cost: some tens of milliseconds, so that a flat posterior does not hold up the screen.

@@ -12,6 +12,10 @@ pub(super) struct Touch {
     pub(super) sees: Sees,
     /// Identifies check, site and outcome: the same in two spells means the same miss.
     pub(super) key: (usize, usize),
+    /// Which look it was: the index of the observation.
+    pub(super) look: usize,
+    /// How long was looked, in minutes.
+    pub(super) minutes: f64,
     /// Chance that the check shows the cause.
     pub(super) chance: f64,
     /// The bit it sets, or none where it must not have shown.
@@ -127,13 +131,13 @@ impl Findings {
             overflowed: false,
         };
         let priors: Vec<f64> = problem.causes.iter().map(|c| c.prior).collect();
-        for observation in &problem.observations {
-            found.add(observation, &priors);
+        for (look, observation) in problem.observations.iter().enumerate() {
+            found.add(look, observation, &priors);
         }
         found
     }
 
-    fn add(&mut self, observation: &Observation, priors: &[f64]) {
+    fn add(&mut self, look: usize, observation: &Observation, priors: &[f64]) {
         // Room for the widest observation a tree can declare.
         if self.owner.len() + 64 > Wide::CAPACITY {
             self.overflowed = true;
@@ -152,7 +156,7 @@ impl Findings {
             let others = event.causes.iter().map(|(c, chance)| priors[c.0] * chance);
             let alone = if clear { (event.leak + others.sum::<f64>()).min(1.0) } else { 1.0 };
             for (cause, chance) in &event.causes {
-                self.touch(observation, (index, alone), cause.0, *chance, bit);
+                self.touch((look, observation), (index, alone), cause.0, *chance, bit);
             }
             let gates = event
                 .gates
@@ -164,7 +168,7 @@ impl Findings {
                     for causes in parts {
                         let bit = self.new_bit(&mut closing);
                         for cause in causes {
-                            self.touch(observation, (index, 1.0), cause.0, 1.0, Some(bit));
+                            self.touch((look, observation), (index, 1.0), cause.0, 1.0, Some(bit));
                         }
                     }
                     let mut next = first_bit;
@@ -202,7 +206,7 @@ impl Findings {
 
     fn touch(
         &mut self,
-        observation: &Observation,
+        (look, observation): (usize, &Observation),
         (index, alone): (usize, f64),
         cause: usize,
         chance: f64,
@@ -212,6 +216,8 @@ impl Findings {
             spell: observation.spell,
             sees: observation.sees,
             key: (observation.key, index),
+            look,
+            minutes: observation.minutes,
             chance,
             bit,
             alone,

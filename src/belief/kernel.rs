@@ -7,11 +7,13 @@ use crate::model::Sees;
 use super::bits::BitSet;
 use super::cut::Unexplained;
 use super::findings::Touch;
-use super::problem::CauseInput;
+use super::habits::{Alike, alike, shared_out};
+use super::moments::momentary;
+use super::problem::{CauseInput, Comes};
 use super::repeats::{Repeats, SpellSet};
 
 /// Ways to set bits kept per cause; those beyond it are left out and counted.
-const MOST_ENTRIES: usize = 512;
+pub(super) const MOST_ENTRIES: usize = 512;
 
 /// Ways in which one spell may carry on the ways before it; where they are more, fewer of those before are kept.
 const MOST_PRODUCT: usize = 1 << 16;
@@ -44,31 +46,58 @@ impl Weights {
 
 /// The distribution of one cause over the bits it sets. Weights include what normal readings take away.
 #[derive(Debug, Clone)]
-pub(super) struct Kernel<B> {
+pub(super) struct Kernel<'a, B> {
     /// Bits set, with weights; sorted by bits, so that the empty set comes first.
     pub(super) entries: Vec<(B, Weights)>,
+    /// For each entry, the weight of being present by each set of alike habits; empty where there is one set.
+    present_by: Vec<Vec<f64>>,
+    /// The sets of alike habits.
+    alike: Vec<Alike<'a>>,
+    /// Number of habits.
+    habits: usize,
     /// Weight left out for size.
     pub(super) left_out: f64,
     /// How likely its bits are explained by something else.
     pub(super) unexplained: Unexplained,
 }
 
-impl<B: BitSet> Kernel<B> {
-    pub(super) fn of(cause: &CauseInput, spells: usize, touches: &[Touch]) -> Self {
+impl<'a, B: BitSet> Kernel<'a, B> {
+    pub(super) fn of(cause: &'a CauseInput, spells: usize, touches: &[Touch]) -> Self {
         let unexplained = Unexplained::of(touches);
-        let mut sum = Sum { table: BTreeMap::new(), left_out: 0.0, unexplained: &unexplained };
+        let alike = alike(cause, spells, touches);
+        let mut sum =
+            Sum { table: BTreeMap::new(), left_out: 0.0, unexplained: &unexplained, set: 0, sets: alike.len() };
         // Absent, there from the first, or brought by work later on: then only what was looked at since concerns it.
-        there_from(cause, spells, touches, 0, cause.prior, &mut sum);
+        there_from(cause, &alike, spells, touches, 0, cause.prior, &mut sum);
         let mut absent = 1.0 - cause.prior;
         for arrival in &cause.arrivals {
             let since: Vec<Touch> = touches.iter().filter(|t| t.spell >= arrival.from).copied().collect();
-            there_from(cause, spells, &since, arrival.from, absent * arrival.chance, &mut sum);
+            there_from(cause, &alike, spells, &since, arrival.from, absent * arrival.chance, &mut sum);
             absent *= 1.0 - arrival.chance;
         }
         sum.add(B::empty(), Weights { total: absent, ..Weights::default() });
-        let mut entries: Vec<(B, Weights)> = sum.table.into_iter().filter(|(_, w)| w.total > 0.0).collect();
-        let left_out = sum.left_out + trim(&mut entries, MOST_ENTRIES, &unexplained, |w| w.total);
-        Self { entries, left_out, unexplained }
+        let mut entries: Vec<(B, Entry)> = sum.table.into_iter().filter(|(_, e)| e.weights.total > 0.0).collect();
+        let left_out = sum.left_out + trim(&mut entries, MOST_ENTRIES, &unexplained, |e| e.weights.total);
+        let (entries, present_by) =
+            entries.into_iter().map(|(bits, entry)| ((bits, entry.weights), entry.present_by)).unzip();
+        Self { entries, present_by, alike, habits: cause.habits.len(), left_out, unexplained }
+    }
+
+    /// The probability of each habit of the cause where it is present, by what each entry gathers over everything else.
+    pub(super) fn habits(&self, gathered: &[f64]) -> Vec<f64> {
+        if self.alike.len() < 2 {
+            return shared_out(&self.alike, &[], self.habits);
+        }
+        let mut weights = vec![0.0; self.alike.len()];
+        for (by_set, by) in self.present_by.iter().zip(gathered) {
+            weights.iter_mut().zip(by_set).for_each(|(sum, weight)| *sum += weight * by);
+        }
+        shared_out(&self.alike, &weights, self.habits)
+    }
+
+    /// The same where nothing that it sets is asked for: of the entry without bits alone.
+    pub(super) fn idle_habits(&self) -> Vec<f64> {
+        self.habits(&[1.0])
     }
 
     /// Sum of all weights.
@@ -88,6 +117,7 @@ impl<B: BitSet> Kernel<B> {
 /// Adds every history of a cause that is there from a spell on, with its weight. `touches` are those from that spell on.
 fn there_from<B: BitSet>(
     cause: &CauseInput,
+    habits: &[Alike<'_>],
     spells: usize,
     touches: &[Touch],
     from: usize,
@@ -98,29 +128,58 @@ fn there_from<B: BitSet>(
         return;
     }
     let repeats = Repeats::of(touches);
-    let ends = ends(cause, from, spells, &repeats);
-    let habit_weight = weight / cause.habits.len().max(1) as f64;
+    let ends = ends(cause, from, spells);
     let unexplained = sum.unexplained;
-    repeats.cases(|chance, looks| {
-        let mut ignored = 0.0;
-        let spots: Vec<Spot<B>> = (0..spells)
-            .map(|spell| {
-                let mut of = |sees| {
-                    let looks = looks.iter().filter(|t| t.spell == spell && t.sees == sees);
-                    ways(looks, unexplained, &mut ignored)
-                };
-                Spot { present: of(Sees::Present), awake: of(Sees::Awake) }
-            })
-            .collect();
-        sum.left_out += weight * chance * ignored;
-        for habit in &cause.habits {
-            histories(habit, &spots, &ends, habit_weight * chance, sum);
+    let through_spells = |habit: &&(usize, &Alike<'_>)| matches!(habit.1.comes, Comes::Spells(_));
+    let habits: Vec<(usize, &Alike<'_>)> = habits.iter().enumerate().collect();
+    if habits.iter().any(|habit| through_spells(&habit)) {
+        let slept: Vec<Vec<(SpellSet, f64)>> = ends.iter().map(|end| repeats.slept(end.spell)).collect();
+        repeats.cases(|chance, looks| {
+            let mut ignored = 0.0;
+            let spots: Vec<Spot<B>> = (0..spells)
+                .map(|spell| {
+                    let mut of = |sees| {
+                        let looks = looks.iter().filter(|t| t.spell == spell && t.sees == sees);
+                        ways(looks, unexplained, &mut ignored)
+                    };
+                    Spot { present: of(Sees::Present), awake: of(Sees::Awake) }
+                })
+                .collect();
+            sum.left_out += weight * chance * ignored;
+            for (set, habit) in &habits {
+                let Comes::Spells(awake) = habit.comes else { continue };
+                sum.set = *set;
+                for (end, slept) in ends.iter().zip(&slept) {
+                    let weight = weight * habit.weight * chance * end.chance;
+                    if weight > 0.0 {
+                        history(awake, &spots, end.spell, slept, weight, sum);
+                    }
+                }
+            }
+        });
+    }
+    for (set, habit) in &habits {
+        let Comes::Moments(each_minute) = habit.comes else { continue };
+        sum.set = *set;
+        for end in &ends {
+            let weight = weight * habit.weight * end.chance;
+            if weight <= 0.0 {
+                continue;
+            }
+            let mut ignored = 0.0;
+            let lasts = end.spell == usize::MAX;
+            for (bits, by) in momentary(*each_minute, touches, end.spell, unexplained, &mut ignored) {
+                let total = weight * by;
+                let here = if lasts { total } else { 0.0 };
+                sum.add(bits, Weights { total, present: here, awake: here, ever: total });
+            }
+            sum.left_out += weight * ignored;
         }
-    });
+    }
 }
 
 /// Cuts entries down to `most`, in their order. Returns the weight left out.
-fn trim<B: BitSet, T>(
+pub(super) fn trim<B: BitSet, T>(
     entries: &mut Vec<(B, T)>,
     most: usize,
     unexplained: &Unexplained,
@@ -136,15 +195,32 @@ fn trim<B: BitSet, T>(
     weighed.iter().zip(kept).filter(|(_, kept)| !kept).map(|((_, weight), _)| weight).sum()
 }
 
+/// What one set of bits gathers.
+#[derive(Default)]
+struct Entry {
+    weights: Weights,
+    /// The weight of being present by each set of alike habits; empty where there is one set.
+    present_by: Vec<f64>,
+}
+
 struct Sum<'a, B> {
-    table: BTreeMap<B, Weights>,
+    table: BTreeMap<B, Entry>,
     left_out: f64,
     unexplained: &'a Unexplained,
+    /// The set of alike habits that is being added.
+    set: usize,
+    /// How many there are.
+    sets: usize,
 }
 
 impl<B: BitSet> Sum<'_, B> {
     fn add(&mut self, bits: B, weights: Weights) {
-        self.table.entry(bits).or_default().add(weights);
+        let entry = self.table.entry(bits).or_default();
+        entry.weights.add(weights);
+        if self.sets > 1 && weights.present > 0.0 {
+            entry.present_by.resize(self.sets, 0.0);
+            entry.present_by[self.set] += weights.present;
+        }
     }
 }
 
@@ -154,21 +230,19 @@ struct End {
     spell: usize,
     /// Chance of that.
     chance: f64,
-    /// The spells before in which it must have slept, each set with its weight.
-    slept: Vec<(SpellSet, f64)>,
 }
 
 /// How a cause that is there from a spell on can have ended. What was corrected before, or in bringing it, did nothing about it.
-fn ends(cause: &CauseInput, begun: usize, spells: usize, repeats: &Repeats) -> Vec<End> {
+fn ends(cause: &CauseInput, begun: usize, spells: usize) -> Vec<End> {
     let mut surviving = 1.0;
     let mut ends = Vec::with_capacity(cause.corrections.len() + 1);
     let after = |correction: &&super::problem::Corrected| begun == 0 || correction.from > begun;
     for correction in cause.corrections.iter().filter(after) {
         let spell = correction.from.min(spells);
-        ends.push(End { spell, chance: surviving * (1.0 - correction.fails), slept: repeats.slept(spell) });
+        ends.push(End { spell, chance: surviving * (1.0 - correction.fails) });
         surviving *= correction.fails;
     }
-    ends.push(End { spell: usize::MAX, chance: surviving, slept: repeats.slept(usize::MAX) });
+    ends.push(End { spell: usize::MAX, chance: surviving });
     ends
 }
 
@@ -189,13 +263,6 @@ impl<B: BitSet> Spot<B> {
     fn scale(&self, awake: f64, slept: bool) -> f64 {
         let seen_awake = if slept { 0.0 } else { self.awake[0].1 };
         self.present[0].1 * (1.0 - awake + awake * seen_awake)
-    }
-}
-
-/// Adds every history of a present cause with one habit: cured by one of its corrections or by none.
-fn histories<B: BitSet>(habit: &[f64], spots: &[Spot<B>], ends: &[End], weight: f64, sum: &mut Sum<'_, B>) {
-    for end in ends.iter().filter(|end| weight * end.chance > 0.0) {
-        history(habit, spots, end.spell, &end.slept, weight * end.chance, sum);
     }
 }
 
@@ -260,7 +327,7 @@ fn history<B: BitSet>(
 }
 
 /// The ways in which the touches of one spell can go, with their chances; impossible ones are left out.
-fn ways<'a, B: BitSet>(
+pub(super) fn ways<'a, B: BitSet>(
     touches: impl Iterator<Item = &'a Touch>,
     unexplained: &Unexplained,
     ignored: &mut f64,
@@ -286,6 +353,19 @@ fn ways<'a, B: BitSet>(
         }
     }
     found
+}
+
+/// Ways that set the same bits, taken together.
+pub(super) fn merge_ways<B: BitSet>(ways: &mut Vec<(B, f64)>) {
+    ways.retain(|(_, by)| *by > 0.0);
+    ways.sort_by_key(|(bits, _)| *bits);
+    ways.dedup_by(|next, kept| {
+        let same = next.0 == kept.0;
+        if same {
+            kept.1 += next.1;
+        }
+        same
+    });
 }
 
 fn merge<B: BitSet>(mut next: Vec<(B, Weights)>, into: &mut Sum<'_, B>) -> Vec<(B, Weights)> {

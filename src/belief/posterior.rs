@@ -24,6 +24,8 @@ pub struct Belief {
 pub struct Posterior {
     /// One belief for each cause of the problem, in order.
     pub causes: Vec<Belief>,
+    /// For each cause, how likely each of its habits is where it is present, in the order of the problem; they add up to 1.
+    pub habits: Vec<Vec<f64>>,
     /// Log of the probability of everything observed.
     pub log_evidence: f64,
     /// The leading explanations, best first.
@@ -52,28 +54,34 @@ fn with_bits<B: BitSet>(
     touched: &[bool],
     extent: Extent,
 ) -> Posterior {
-    let kernels: Vec<Kernel<B>> = problem
+    let kernels: Vec<Kernel<'_, B>> = problem
         .causes
         .iter()
         .zip(&findings.touches)
         .map(|(cause, touches)| Kernel::of(cause, problem.spells, touches))
         .collect();
     let mut causes = vec![Belief::default(); kernels.len()];
+    let mut habits = vec![Vec::new(); kernels.len()];
     let mut log_untouched = findings.log_constant;
     let left_out: f64 = if findings.overflowed { 1.0 } else { 0.0 };
-    for ((belief, kernel), touched) in causes.iter_mut().zip(&kernels).zip(touched) {
+    for (((belief, habits), kernel), touched) in causes.iter_mut().zip(&mut habits).zip(&kernels).zip(touched) {
         if !touched {
             log_untouched += kernel.total().ln();
             *belief = shares(kernel.idle());
+            *habits = kernel.idle_habits();
         }
     }
     let walk = Walk::run(schedule.steps, schedule.slots, &kernels, &findings.closings);
-    let back = walk.back(&kernels, |cause, sums| causes[cause] = shares(sums));
+    let back = walk.back(&kernels, |cause, sums, gathered| {
+        causes[cause] = shares(sums);
+        habits[cause] = kernels[cause].habits(gathered);
+    });
     let explanations = Lister { walk: &walk, back: &back, kernels: &kernels }.list(extent);
     let dropped = log_add(walk.log_dropped, cut_from_kernels(&kernels, touched, findings));
     let share = if dropped == f64::NEG_INFINITY { 0.0 } else { (dropped - log_add(dropped, walk.log_weight)).exp() };
     Posterior {
         causes,
+        habits,
         log_evidence: log_untouched + walk.log_weight,
         explanations,
         left_out: (left_out + share).min(1.0),
@@ -81,7 +89,7 @@ fn with_bits<B: BitSet>(
 }
 
 /// Log of the most that what was cut from kernels can have weighed: all histories with at least one cut part, every finding explained.
-fn cut_from_kernels<B: BitSet>(kernels: &[Kernel<B>], touched: &[bool], findings: &Findings) -> f64 {
+fn cut_from_kernels<B: BitSet>(kernels: &[Kernel<'_, B>], touched: &[bool], findings: &Findings) -> f64 {
     let (mut whole, mut more) = (0.0, 0.0);
     for (kernel, _) in kernels.iter().zip(touched).filter(|(_, touched)| **touched) {
         let total = kernel.total();

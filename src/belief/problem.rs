@@ -21,12 +21,38 @@ pub struct Problem {
 pub struct CauseInput {
     /// Chance of being present at first, 0 to 1.
     pub prior: f64,
-    /// How it wakes: one of several habits, each equally likely; a habit gives the chance of being awake in each spell.
-    pub habits: Vec<Vec<f64>>,
+    /// How it can come and go where it is there: one of these, drawn once and kept. Their weights add up to 1.
+    pub habits: Vec<Habit>,
     /// Corrections, in order of time.
     pub corrections: Vec<Corrected>,
     /// Work that can have brought it where it was not there before, in order of time.
     pub arrivals: Vec<Arrival>,
+}
+
+/// One way in which a fault comes and goes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Habit {
+    /// How likely it is this way, 0 to 1.
+    pub weight: f64,
+    /// How it comes and goes.
+    pub comes: Comes,
+}
+
+/// How a fault comes and goes.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Comes {
+    /// It is awake throughout each spell with the chance given for that spell, or asleep throughout it.
+    Spells(Vec<f64>),
+    /// It is awake in every spell, but only for moments: the chance that one minute of looking meets one, 0 to 1.
+    Moments(f64),
+}
+
+impl Habit {
+    /// The one habit of a cause that is awake in each spell with the chance given.
+    #[must_use]
+    pub fn only(awake: Vec<f64>) -> Vec<Self> {
+        vec![Self { weight: 1.0, comes: Comes::Spells(awake) }]
+    }
 }
 
 /// Work that can have brought a cause.
@@ -57,6 +83,8 @@ pub struct Observation {
     /// Observations of the same check at the same site share this: what it misses once it misses again, so that
     /// repeating it proves no more than the fault's waking does.
     pub key: usize,
+    /// How long was looked, in minutes, 0 or more; infinite where whatever shows at all was met.
+    pub minutes: f64,
     /// Abnormal outcomes, tried in order.
     pub events: Vec<Event>,
     /// How well each outcome fits what was seen: one weight for each event in order, then one for normal.
@@ -68,12 +96,12 @@ pub struct Observation {
 pub type Event = crate::model::Event;
 
 impl Observation {
-    /// An observation of one clear outcome: an index of an event, or none for normal.
+    /// An observation of one clear outcome, looked at for as long as it takes: an index of an event, or none for normal.
     #[must_use]
     pub fn clear(spell: usize, sees: Sees, key: usize, events: Vec<Event>, outcome: Option<usize>) -> Self {
         let mut weights = vec![0.0; events.len() + 1];
         weights[outcome.unwrap_or(events.len())] = 1.0;
-        Self { spell, sees, key, events, weights }
+        Self { spell, sees, key, minutes: f64::INFINITY, events, weights }
     }
 }
 

@@ -18,6 +18,8 @@ struct World {
     /// For each cause: the spells from which it is there and from which it is gone (`usize::MAX`: never), or none if it never was there.
     end: Vec<Option<(usize, usize)>>,
     awake: Vec<Vec<bool>>,
+    /// For each cause that shows for moments, the chance of a minute.
+    moments: Vec<Option<f64>>,
     weight: f64,
 }
 
@@ -25,7 +27,15 @@ impl<'a> Brute<'a> {
     fn run(problem: &'a Problem) -> Self {
         let n = problem.causes.len();
         let mut brute = Self { problem, evidence: 0.0, sums: vec![Belief::default(); n] };
-        brute.cause(0, World { end: vec![None; n], awake: vec![vec![false; problem.spells]; n], weight: 1.0 });
+        brute.cause(
+            0,
+            World {
+                end: vec![None; n],
+                awake: vec![vec![false; problem.spells]; n],
+                moments: vec![None; n],
+                weight: 1.0,
+            },
+        );
         for b in &mut brute.sums {
             b.present /= brute.evidence;
             b.awake /= brute.evidence;
@@ -53,7 +63,7 @@ impl<'a> Brute<'a> {
     /// The worlds in which a cause is there from a spell on.
     fn from(&mut self, i: usize, world: &World, begun: usize, chance: f64) {
         let cause = &self.problem.causes[i];
-        let mut surviving = world.weight * chance / cause.habits.len() as f64;
+        let mut surviving = world.weight * chance;
         let mut ends = Vec::new();
         for c in cause.corrections.iter().filter(|c| begun == 0 || c.from > begun) {
             ends.push((c.from, surviving * (1.0 - c.fails)));
@@ -65,7 +75,15 @@ impl<'a> Brute<'a> {
                 for mask in 0..1usize << self.problem.spells {
                     let mut there = world.clone();
                     there.end[i] = Some((begun, end));
-                    there.weight = weight;
+                    there.weight = weight * habit.weight;
+                    let awake_in = |s: usize| match &habit.comes {
+                        Comes::Spells(awake) => awake[s],
+                        Comes::Moments(_) => 1.0,
+                    };
+                    there.moments[i] = match habit.comes {
+                        Comes::Moments(each_minute) => Some(each_minute),
+                        Comes::Spells(_) => None,
+                    };
                     for s in 0..self.problem.spells {
                         let awake = mask >> s & 1 == 1;
                         if s >= end || s < begun {
@@ -74,7 +92,7 @@ impl<'a> Brute<'a> {
                             }
                         } else {
                             there.awake[i][s] = awake;
-                            there.weight *= if awake { habit[s] } else { 1.0 - habit[s] };
+                            there.weight *= if awake { awake_in(s) } else { 1.0 - awake_in(s) };
                         }
                     }
                     self.cause(i + 1, there);
@@ -96,7 +114,16 @@ impl<'a> Brute<'a> {
                 }
             }
         }
-        assert!(draws.len() < 20);
+        // Then, for each look, whether it meets each cause that shows for moments.
+        let shown = draws.len();
+        for (look, o) in self.problem.observations.iter().enumerate().filter(|(_, o)| o.sees == Sees::Awake) {
+            for (c, each_minute) in world.moments.iter().enumerate() {
+                if let Some(each_minute) = each_minute.filter(|_| world.end[c].is_some()) {
+                    draws.push((look, usize::MAX, c, crate::model::met(each_minute, o.minutes)));
+                }
+            }
+        }
+        assert!(draws.len() < 24);
         let mut likelihood = 0.0;
         for mask in 0..1usize << draws.len() {
             let mut weight = 1.0;
@@ -106,10 +133,14 @@ impl<'a> Brute<'a> {
             if weight == 0.0 {
                 continue;
             }
-            for o in &self.problem.observations {
+            for (look, o) in self.problem.observations.iter().enumerate() {
+                let meets = |c: usize| {
+                    let of_look = draws.iter().skip(shown).position(|d| (d.0, d.2) == (look, c));
+                    of_look.is_none_or(|i| mask >> (shown + i) & 1 == 1)
+                };
                 let there = |c: usize| match world.end[c] {
                     Some((begun, end)) if begun <= o.spell && o.spell < end => {
-                        o.sees == Sees::Present || world.awake[c][o.spell]
+                        o.sees == Sees::Present || world.awake[c][o.spell] && meets(c)
                     }
                     _ => false,
                 };
@@ -173,10 +204,18 @@ fn event(causes: usize) -> impl Strategy<Value = Event> {
 
 fn problem() -> impl Strategy<Value = Problem> {
     (1..=3usize, 1..=3usize).prop_flat_map(|(spells, n)| {
-        let habit = proptest::collection::vec(chance(), spells);
+        let comes = prop_oneof![
+            3 => proptest::collection::vec(chance(), spells).prop_map(Comes::Spells),
+            1 => (0.02..0.5).prop_map(Comes::Moments),
+        ];
+        let habit = (0.1..1.0, comes).prop_map(|(weight, comes)| Habit { weight, comes });
         let cause = (
             0.01..0.6,
-            proptest::collection::vec(habit, 1..=2),
+            proptest::collection::vec(habit, 1..=3).prop_map(|mut habits| {
+                let whole: f64 = habits.iter().map(|h| h.weight).sum();
+                habits.iter_mut().for_each(|h| h.weight /= whole);
+                habits
+            }),
             proptest::option::weighted(0.3, (1..=spells, 0.0..0.5)),
             proptest::collection::btree_map(1..spells.max(2), 0.01..0.4, 0..=2),
         )
@@ -193,7 +232,8 @@ fn problem() -> impl Strategy<Value = Problem> {
         // Two checks with fixed events each, read in any spells, so that repeats of one check occur.
         let sees = prop_oneof![Just(Sees::Awake), Just(Sees::Present)];
         let check = (sees, proptest::collection::vec(event(n), 1..=2));
-        let reading = (0..2usize, 0..spells, 0..=2usize, proptest::option::weighted(0.3, 0.1..0.9));
+        let minutes = prop_oneof![0.0..10.0, Just(f64::INFINITY)];
+        let reading = (minutes, 0..=2usize, proptest::option::weighted(0.3, 0.1..0.9));
         (
             proptest::collection::vec(cause, n),
             proptest::collection::vec(check, 2),
@@ -202,10 +242,11 @@ fn problem() -> impl Strategy<Value = Problem> {
             .prop_map(move |(causes, checks, readings)| {
                 let observations = readings
                     .into_iter()
-                    .map(|((which, spell), (_, _, outcome, doubt))| {
+                    .map(|((which, spell), (minutes, outcome, doubt))| {
                         let (sees, events) = checks[which].clone();
                         let outcome = outcome.min(events.len());
                         let mut o = Observation::clear(spell, sees, which, events, None);
+                        o.minutes = minutes;
                         o.weights.fill(0.0);
                         o.weights[outcome] = 1.0;
                         if let Some(doubt) = doubt {
@@ -262,7 +303,8 @@ proptest! {
 
 fn one_cause(prior: f64, awake: &[f64]) -> Problem {
     let spells = awake.len();
-    let cause = CauseInput { prior, habits: vec![awake.to_vec()], corrections: Vec::new(), arrivals: Vec::new() };
+    let cause =
+        CauseInput { prior, habits: Habit::only(awake.to_vec()), corrections: Vec::new(), arrivals: Vec::new() };
     Problem { spells, causes: vec![cause], observations: Vec::new() }
 }
 
@@ -301,7 +343,7 @@ fn many_findings_stay_finite_and_the_bound_is_honest() {
     let causes = (0..15)
         .map(|i| CauseInput {
             prior: 0.05 + 0.01 * f64::from(i),
-            habits: vec![vec![0.5]],
+            habits: Habit::only(vec![0.5]),
             corrections: Vec::new(),
             arrivals: Vec::new(),
         })
@@ -334,7 +376,7 @@ fn an_explanation_keeps_its_probability_where_its_members_stand_in_more_ways_tha
     let causes = (0..7)
         .map(|_| CauseInput {
             prior: 0.2,
-            habits: vec![vec![0.9, 0.02]],
+            habits: Habit::only(vec![0.9, 0.02]),
             corrections: vec![Corrected { from: 1, fails: 0.1 }],
             arrivals: Vec::new(),
         })

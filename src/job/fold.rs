@@ -113,6 +113,7 @@ impl State {
             origin: Origin::Reported,
             complaint,
             showing: Some(true),
+            looked: f64::INFINITY,
             number,
         }];
         let quiet = match &opening.quiet {
@@ -123,9 +124,11 @@ impl State {
         };
         if let Some(conditions) = quiet {
             let origin = Origin::ReportedQuiet;
-            spells.push(Spell { conditions, origin, complaint, showing: Some(false), number });
+            let looked = f64::INFINITY;
+            spells.push(Spell { conditions, origin, complaint, showing: Some(false), looked, number });
         }
-        spells.push(Spell { conditions: resting, origin: Origin::Work, complaint, showing: None, number });
+        let origin = Origin::Work;
+        spells.push(Spell { conditions: resting, origin, complaint, showing: None, looked: 0.0, number });
         let ages = opening.aircraft.iter().flat_map(|a| &a.parts);
         let ages = ages.map(|p| Fitted { part: p.part.clone(), site: p.at, hours: p.hours, years: p.years });
         Ok(Self {
@@ -254,7 +257,7 @@ impl State {
     fn begin(&mut self, number: u64, conditions: Conditions, origin: Origin, showing: Option<bool>) {
         let complaint = self.in_hand().0;
         self.spells.truncate(self.next_spell());
-        self.spells.push(Spell { conditions, origin, complaint, showing, number });
+        self.spells.push(Spell { conditions, origin, complaint, showing, looked: 0.0, number });
     }
 
     /// Whether the complaint in hand shows, as it stands or in a run made to see.
@@ -284,6 +287,9 @@ impl State {
         // What a proof run showed is taken back only with its entry.
         if let Some(spell) = self.spells.last_mut().filter(|s| s.origin != Origin::Proof || showing.is_some()) {
             spell.showing = showing;
+            // What is told without a run was seen on the run that it stands in.
+            let minutes = model[spell.complaint].proof.minutes;
+            spell.looked = if ran { spell.looked + minutes } else { spell.looked.max(minutes) };
         }
         match showing {
             Some(true) => drop(self.shown_in.insert(self.now())),
@@ -301,6 +307,8 @@ impl State {
         self.closing_brings(model, &work);
         self.did(model, number, work, On::Running);
         self.begin(number, conditions, Origin::Proof, Some(showing));
+        let minutes = model[self.in_hand().0].proof.minutes;
+        self.spells.iter_mut().rev().take(1).for_each(|spell| spell.looked = minutes);
         if showing {
             self.shown_in.insert(self.now());
         }
@@ -312,12 +320,14 @@ impl State {
         self.spells.truncate(self.next_spell());
         let spell = self.spells.len();
         let origin = Origin::Reported;
-        self.spells.push(Spell { conditions: reported.clone(), origin, complaint, showing: Some(true), number });
+        let (showing, looked) = (Some(true), f64::INFINITY);
+        self.spells.push(Spell { conditions: reported.clone(), origin, complaint, showing, looked, number });
         self.also.push(Also { complaint, reported, number, spell });
         self.ledger.complained(model, complaint);
         let conditions = self.conditions();
         let complaint = self.in_hand().0;
-        self.spells.push(Spell { conditions, origin: Origin::Work, complaint, showing: None, number });
+        let origin = Origin::Work;
+        self.spells.push(Spell { conditions, origin, complaint, showing: None, looked: 0.0, number });
     }
 
     /// The aircraft stands in the conditions of the spell that has just begun.

@@ -23,6 +23,8 @@ pub struct Spell {
     pub complaint: ComplaintId,
     /// Whether that shows in it, where known.
     pub showing: Option<bool>,
+    /// How long it was looked for, in minutes; infinite for what a pilot tells of flights.
+    pub looked: f64,
     /// Number of the entry that began it.
     pub number: u64,
 }

@@ -52,64 +52,98 @@ pub struct Life {
     pub source: Cited,
 }
 
-/// The chance that a present cause is awake in a quiet spell.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Base {
-    /// Known: 0 to 1. A hard fault has 1.
-    Known(f64),
-    /// Not known: mixed over 0.05, 0.2 and 0.6 alike.
-    Unknown,
-}
-
-/// What wakes a cause: 1 - awake = (1 - base) x product of (1 - added) over the conditions that match.
+/// What wakes a fault: drawn once for a fault that is there, and kept.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Waking {
-    /// The chance in a quiet spell.
-    pub base: Base,
-    /// (condition, level, what it adds from 0 to 1).
-    pub adds: Vec<(usize, usize, f64)>,
+pub enum Trigger {
+    /// Nothing: it is always awake.
+    Steady,
+    /// A condition: it is awake in most spells at these levels of it, and hardly ever in others.
+    Level {
+        /// Index of the condition.
+        condition: usize,
+        /// The levels at which it is awake, sorted.
+        levels: Vec<usize>,
+    },
+    /// Luck: it is awake in each spell with this chance, whatever the conditions.
+    AtTimes(f64),
+    /// It shows for moments in every spell: the chance that one minute of looking meets one.
+    Moments(f64),
 }
 
-impl Waking {
-    /// Bases mixed over where the tree does not know, each equally likely (methods: a three-point grid).
-    pub const UNKNOWN_BASES: [f64; 3] = [0.05, 0.2, 0.6];
+impl Trigger {
+    /// How often a fault with a level for its trigger is awake in a spell at that level. Our placeholder.
+    pub const WHERE_IT_HOLDS: f64 = 0.9;
+    /// And in a spell at any other level. Our placeholder.
+    pub const WHERE_NOT: f64 = 0.03;
+    /// Chances of a spell mixed over where it wakes at times, each as likely. Our placeholders.
+    pub const CHANCES: [f64; 3] = [0.05, 0.3, 0.7];
+    /// Chances of a minute mixed over where it shows for moments, each as likely. Our placeholders.
+    pub const CHANCES_OF_A_MINUTE: [f64; 2] = [0.05, 0.3];
 
-    /// A hard fault: always awake.
+    /// The chance of being awake in a spell, given the level of each condition.
     #[must_use]
-    pub fn always() -> Self {
-        Self { base: Base::Known(1.0), adds: Vec::new() }
-    }
-
-    /// The bases to mix over, each with the same weight.
-    #[must_use]
-    pub fn bases(&self) -> &[f64] {
-        match &self.base {
-            Base::Known(base) => std::slice::from_ref(base),
-            Base::Unknown => &Self::UNKNOWN_BASES,
+    pub fn awake(&self, conditions: &[usize]) -> f64 {
+        match self {
+            Self::Steady | Self::Moments(_) => 1.0,
+            Self::Level { condition, levels } => match conditions.get(*condition) {
+                Some(level) if levels.contains(level) => Self::WHERE_IT_HOLDS,
+                _ => Self::WHERE_NOT,
+            },
+            Self::AtTimes(chance) => *chance,
         }
     }
 
-    /// The chance of being awake, given a base and the level of each condition.
+    /// The chance that a look of so many minutes meets it in a spell in which it is awake.
     #[must_use]
-    pub fn awake(&self, base: f64, levels: &[usize]) -> f64 {
-        let asleep = self
-            .adds
-            .iter()
-            .filter(|(condition, level, _)| levels.get(*condition) == Some(level))
-            .fold(1.0 - base, |asleep, (_, _, added)| asleep * (1.0 - added));
-        1.0 - asleep
+    pub fn met(&self, minutes: f64) -> f64 {
+        match self {
+            Self::Moments(each_minute) => met(*each_minute, minutes),
+            _ => 1.0,
+        }
+    }
+}
+
+/// The chance that a look of so many minutes meets a fault that shows for moments, by the chance of a minute: 1 - (1 - d)^minutes.
+#[must_use]
+pub fn met(each_minute: f64, minutes: f64) -> f64 {
+    1.0 - (1.0 - each_minute).powf(minutes)
+}
+
+/// What can wake a cause, each with its chance; they add up to 1.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Waking(Vec<(Trigger, f64)>);
+
+impl Waking {
+    /// A hard fault: always awake.
+    #[must_use]
+    pub fn always() -> Self {
+        Self(vec![(Trigger::Steady, 1.0)])
     }
 
-    /// The chance of being awake at the level of each condition, over the bases to mix.
+    /// These triggers by weight: each 0 or more, of any sum. A hard fault where none has any.
     #[must_use]
-    pub fn mean(&self, levels: &[usize]) -> f64 {
-        let bases = self.bases();
-        bases.iter().map(|base| self.awake(*base, levels)).sum::<f64>() / bases.len() as f64
+    pub fn of(weighed: impl IntoIterator<Item = (Trigger, f64)>) -> Self {
+        let mut triggers: Vec<(Trigger, f64)> = weighed.into_iter().filter(|(_, weight)| *weight > 0.0).collect();
+        let whole: f64 = triggers.iter().map(|(_, weight)| weight).sum();
+        triggers.iter_mut().for_each(|(_, weight)| *weight /= whole);
+        if triggers.is_empty() { Self::always() } else { Self(triggers) }
     }
 
-    /// Whether it can sleep at all.
+    /// The triggers, each with its chance.
+    #[must_use]
+    pub fn triggers(&self) -> &[(Trigger, f64)] {
+        &self.0
+    }
+
+    /// The chance that a look of so many minutes meets it awake, at the level of each condition, before anything was seen.
+    #[must_use]
+    pub fn meets(&self, conditions: &[usize], minutes: f64) -> f64 {
+        self.0.iter().map(|(trigger, weight)| weight * trigger.awake(conditions) * trigger.met(minutes)).sum()
+    }
+
+    /// Whether it can sleep, or go for moments, at all.
     #[must_use]
     pub fn can_sleep(&self) -> bool {
-        self.base != Base::Known(1.0)
+        self.0.iter().any(|(trigger, _)| *trigger != Trigger::Steady)
     }
 }

@@ -21,7 +21,7 @@ mod site;
 mod source;
 
 pub use aircraft::{Aircraft, Fitted, age_of};
-pub use cause::{Base, Cause, CauseId, Life, ORDINARY_WINDOW_HOURS, Waking};
+pub use cause::{Cause, CauseId, Life, ORDINARY_WINDOW_HOURS, Trigger, Waking, met};
 pub use check::{Check, Event, Need, Outcome, Seen, Sees, Spends, Warning};
 pub use complaint::{Complaint, ProofRun};
 pub use correction::{Correction, CorrectionKind, Provocation};

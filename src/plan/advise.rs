@@ -8,10 +8,11 @@ use super::candidate::Candidate;
 use super::candidates::{candidates, showing};
 use super::corrections::{corrections, otherwise};
 use super::first;
-use super::forecast::{Moment, Prospect, waking};
+use super::forecast::{Moment, Prospect};
 use super::hypotheses::Hypotheses;
 use super::situation::Situation;
 use super::value::{WORTH_PROVING, minutes_of_doubt, minutes_to_come, remedy_minutes};
+use super::waking::Waking;
 
 /// Below this probability that anything is left, a passed proof run ends the job.
 const LITTLE_LEFT: f64 = 0.05;
@@ -111,8 +112,8 @@ fn ending(situation: &Situation<'_>, something_left: f64, pays: impl Fn(f64) -> 
 }
 
 fn proof_run(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64) -> Suggestion {
-    let chances = waking(situation.model, &situation.reported.0);
-    let prospect = Prospect::of(hypotheses, &showing(situation), &Moment::New(chances.into()));
+    let waking = Waking::under(situation, &situation.reported.0);
+    let prospect = Prospect::of(hypotheses, &showing(situation), &Moment::New(waking.into()));
     let work = situation.now.work(Action::ProofRun);
     Suggestion {
         action: Action::ProofRun,

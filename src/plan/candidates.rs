@@ -8,12 +8,13 @@ use crate::model::{CauseId, CheckId, Conditions, ProvocationId, Sees, Site};
 use crate::work::{Action, Now, Work};
 
 use super::candidate::{Candidate, worth};
-use super::forecast::{Moment, Prospect, waking};
+use super::forecast::{Moment, Prospect};
 use super::hypotheses::Hypotheses;
 use super::look::Look;
 use super::rounds::rounds;
 use super::situation::Situation;
 use super::value::Detours;
+use super::waking::Waking;
 
 /// The share of newly opened access that one check is charged with; the rest is for those that follow it there.
 const OWN_SHARE_OF_ACCESS: f64 = 0.6;
@@ -44,7 +45,6 @@ struct Open<'a> {
 pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> Vec<Candidate> {
     let model = situation.model;
     let mut found = Vec::new();
-    let all_awake = Moment::New(vec![1.0; model.causes.len()].into());
     let suspected = suspected(situation, hypotheses);
     // There are more pairs to swap between than everything else: only those with a place that is suspected are worked out.
     let worth_swapping = |id: &CheckId| match model[*id].site {
@@ -57,7 +57,7 @@ pub(super) fn candidates(situation: &Situation<'_>, hypotheses: &Hypotheses) -> 
         .map(|id| {
             let look = look(situation, id);
             let sees_awake = look.sees == Sees::Awake;
-            let awake_nats = if sees_awake { Prospect::of(hypotheses, &look, &all_awake).nats } else { 0.0 };
+            let awake_nats = if sees_awake { Prospect::of(hypotheses, &look, &Moment::AllAwake).nats } else { 0.0 };
             Open { id, look, awake_nats }
         })
         .collect();
@@ -120,22 +120,25 @@ fn suspected(situation: &Situation<'_>, hypotheses: &Hypotheses) -> BTreeSet<Sit
 /// The chance of each cause to be awake, for every set of conditions that the next step can reach.
 struct Spells<'a> {
     situation: &'a Situation<'a>,
-    chances: RefCell<BTreeMap<Vec<usize>, Rc<[f64]>>>,
+    /// Of what is awake in the spell it is now.
+    now: Rc<Waking>,
+    chances: RefCell<BTreeMap<Vec<usize>, Rc<Waking>>>,
 }
 
 impl<'a> Spells<'a> {
     fn new(situation: &'a Situation<'a>) -> Self {
-        Self { situation, chances: RefCell::default() }
+        let now = Rc::new(Waking::of_awake(situation, &situation.spell.0));
+        Self { situation, now, chances: RefCell::default() }
     }
 
     /// The moment of a look under conditions: now where they are those of the spell it is, else a new one.
     fn moment(&self, conditions: &Conditions) -> Moment {
         if conditions == self.situation.spell {
-            return Moment::Now;
+            return Moment::Now(Rc::clone(&self.now));
         }
         let mut chances = self.chances.borrow_mut();
         let known = chances.entry(conditions.0.clone());
-        Moment::New(Rc::clone(known.or_insert_with(|| waking(self.situation.model, &conditions.0).into())))
+        Moment::New(Rc::clone(known.or_insert_with(|| Waking::under(self.situation, &conditions.0).into())))
     }
 }
 
@@ -186,12 +189,13 @@ fn look<'a>(situation: &Situation<'a>, id: CheckId) -> Look<'a> {
     let check = &situation.model[id];
     let before = situation.answered.iter().filter(|(c, now)| *c == id && !now).count();
     let fresh = FRESH_AFTER_A_MISS.powi(i32::try_from(before).unwrap_or(i32::MAX));
-    Look::new(check.sees, check.outcomes.iter().map(|o| &o.event), fresh)
+    Look::new(check.sees, check.minutes, check.outcomes.iter().map(|o| &o.event), fresh)
 }
 
 /// Whether the complaint shows, as something to look at.
 pub(super) fn showing<'a>(situation: &Situation<'a>) -> Look<'a> {
-    Look::new(Sees::Awake, std::iter::once(&situation.model[situation.complaint].event), 1.0)
+    let complaint = &situation.model[situation.complaint];
+    Look::new(Sees::Awake, complaint.proof.minutes, std::iter::once(&complaint.event), 1.0)
 }
 
 /// Running the engine to see whether the complaint shows, and what that opens the way to.
@@ -227,7 +231,7 @@ fn see(
     });
     let worked_out = on_the_run
         .take(ON_THE_RUN)
-        .map(|(open, minutes)| (Prospect::of(&awake, &open.look, &Moment::Now).nats, minutes));
+        .map(|(open, minutes)| (Prospect::of(&awake, &open.look, &Moment::Now(Rc::clone(&spells.now))).nats, minutes));
     let best = worked_out.max_by(|a, b| worth(a.0, a.1).total_cmp(&worth(b.0, b.1)));
     if let Some((nats, minutes)) = best.filter(|(nats, _)| yes * nats > NOTHING_TO_LEARN) {
         prospect.nats += yes * nats;

@@ -3,20 +3,23 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use crate::model::{CauseId, Model, Seen, Sees};
+use crate::model::{CauseId, Seen, Sees};
 
 use super::advice::Forecast;
 use super::entropy::entropy;
 use super::hypotheses::Hypotheses;
 use super::look::Look;
+use super::waking::Waking;
 
 /// When the look is made.
 #[derive(Clone)]
 pub(super) enum Moment {
-    /// In the spell it is now.
-    Now,
-    /// In a new spell, in which each cause is awake with the chance given.
-    New(Rc<[f64]>),
+    /// In the spell it is now, in which what is awake is met with these chances.
+    Now(Rc<Waking>),
+    /// In a new spell, in which each cause is met with these chances.
+    New(Rc<Waking>),
+    /// With all that is there awake, and met.
+    AllAwake,
 }
 
 /// What a look would bring.
@@ -47,9 +50,9 @@ impl Prospect {
             there.clear();
             there.extend(hypotheses.all[*at].members.iter().map(|(cause, awake)| {
                 let chance = match (look.sees, moment) {
-                    (Sees::Present, _) => 1.0,
-                    (Sees::Awake, Moment::Now) => f64::from(u8::from(*awake)),
-                    (Sees::Awake, Moment::New(chances)) => chances[cause.0],
+                    (Sees::Present, _) | (_, Moment::AllAwake) => 1.0,
+                    (Sees::Awake, Moment::Now(_)) if !awake => 0.0,
+                    (Sees::Awake, Moment::Now(waking) | Moment::New(waking)) => waking.met(*cause, look.minutes),
                 };
                 (*cause, chance)
             }));
@@ -159,9 +162,4 @@ impl Prospect {
         ranked.truncate(most);
         ranked
     }
-}
-
-/// The chance of each cause to be awake in a new spell under these conditions.
-pub(super) fn waking(model: &Model, levels: &[usize]) -> Vec<f64> {
-    model.causes.iter().map(|cause| cause.waking.mean(levels)).collect()
 }

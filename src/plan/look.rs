@@ -5,6 +5,8 @@ use crate::model::{CauseId, Event, Formula, Sees};
 /// The events of a check or of the complaint.
 pub(super) struct Look<'a> {
     pub(super) sees: Sees,
+    /// How long is looked, in minutes.
+    pub(super) minutes: f64,
     /// How much of its chance to show each cause an earlier miss has left: 1 where it was not made before.
     fresh: f64,
     /// Leak of each outcome, in order.
@@ -18,9 +20,16 @@ pub(super) struct Look<'a> {
 }
 
 impl<'a> Look<'a> {
-    pub(super) fn new(sees: Sees, events: impl Iterator<Item = &'a Event>, fresh: f64) -> Self {
-        let mut look =
-            Self { sees, fresh, leaks: Vec::new(), shows: Vec::new(), gates: Vec::new(), concerns: Vec::new() };
+    pub(super) fn new(sees: Sees, minutes: f64, events: impl Iterator<Item = &'a Event>, fresh: f64) -> Self {
+        let mut look = Self {
+            sees,
+            minutes,
+            fresh,
+            leaks: Vec::new(),
+            shows: Vec::new(),
+            gates: Vec::new(),
+            concerns: Vec::new(),
+        };
         for (at, event) in events.enumerate() {
             look.leaks.push(event.leak);
             look.shows.extend(event.causes.iter().map(|(cause, chance)| (*cause, at, *chance)));

@@ -19,6 +19,7 @@ mod look;
 mod rounds;
 mod situation;
 mod value;
+mod waking;
 
 pub use crate::work::Action;
 pub use advice::{Advice, Forecast, Round, Suggestion};

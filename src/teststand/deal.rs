@@ -92,10 +92,9 @@ fn suits(model: &Model, wanted: Wanted<'_>, complaint: ComplaintId, causes: &[Ca
         Level::Two => all(&ignition),
         Level::LookAlike => !all(&ignition),
         Level::NotCured => all(&|c| {
-            let waking = &model[c].waking;
-            let awake = |base: &f64| waking.awake(*base, &model[complaint].usual.0) >= SHOWS_AGAIN;
+            let again = model[c].waking.meets(&model[complaint].usual.0, model[complaint].proof.minutes);
             let can_fail = mends(c).is_some_and(|id| model[id].fails > 0.0);
-            ignition(c) && can_fail && waking.bases().iter().all(awake)
+            ignition(c) && can_fail && again >= SHOWS_AGAIN
         }),
     };
     let electronic = |c: CauseId| {

@@ -42,13 +42,11 @@ impl<'m> Ways<'m> {
         let awake: BTreeMap<CauseId, f64> = there
             .iter()
             .map(|(cause, prior)| {
-                let waking = &model[*cause].waking;
-                let bases = waking.bases();
-                let shows = bases.iter().map(|base| {
-                    let asleep = quiet.map_or(1.0, |quiet| 1.0 - waking.awake(*base, &quiet.0));
-                    waking.awake(*base, &reported.0) * asleep
+                let shows = model[*cause].waking.triggers().iter().map(|(trigger, weight)| {
+                    let asleep = quiet.map_or(1.0, |quiet| 1.0 - trigger.awake(&quiet.0));
+                    weight * trigger.awake(&reported.0) * asleep
                 });
-                (*cause, prior * shows.sum::<f64>() / bases.len() as f64)
+                (*cause, prior * shows.sum::<f64>())
             })
             .collect();
         let weight = |cause: CauseId| awake.get(&cause).copied().unwrap_or(0.0);

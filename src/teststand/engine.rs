@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use rand::{Rng, RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
-use crate::model::{CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Event, Model, Seen, Sees};
+use crate::model::{
+    CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Event, Model, Seen, Sees, Trigger, Waking,
+};
 
 /// A fault in the engine.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,8 +15,8 @@ use crate::model::{CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Even
 pub struct Fault {
     /// What it is.
     pub cause: CauseId,
-    /// Its chance of being awake in a quiet spell.
-    pub base: f64,
+    /// What wakes it.
+    pub trigger: Trigger,
     /// Whether it is still there.
     pub there: bool,
     /// Whether it is awake in this spell.
@@ -40,6 +42,8 @@ pub struct Engine<'m> {
     root: u64,
     /// What was seen in this spell; the same look shows the same again.
     seen: BTreeMap<Option<CheckId>, Seen>,
+    /// What the run that was looked at for the complaint last met awake.
+    met: Vec<CauseId>,
     /// Number of the spell, as the job counts it.
     spell: usize,
     /// Whether the first correction of each fault does not cure it, where the tree says that this can be.
@@ -61,14 +65,16 @@ enum Luck {
 /// What is left to chance, by name: the root of a keyed engine and this give one draw.
 #[derive(Debug, Clone, Copy)]
 enum Draw {
-    /// How often a cause wakes.
-    Base(CauseId),
+    /// What wakes a cause.
+    Trigger(CauseId),
     /// Whether a cause is awake in a spell.
     Wakes(CauseId, usize),
     /// Whether an outcome of a look is a false alarm in a spell.
     Leaks(Option<CheckId>, usize, usize),
     /// Whether a gate shows as an outcome of a look in a spell.
     Gate(Option<CheckId>, usize, usize),
+    /// Whether a look meets a cause that shows for moments, in a spell.
+    Meets(Option<CheckId>, CauseId, usize),
     /// Whether the correction of this number leaves a cause as it was.
     Fails(CauseId, u64),
 }
@@ -77,11 +83,12 @@ impl Draw {
     fn key(self) -> u64 {
         let look = |look: Option<CheckId>| look.map_or(0, |id| id.0 as u64 + 1);
         let parts = match self {
-            Self::Base(cause) => [1, cause.0 as u64, 0, 0],
+            Self::Trigger(cause) => [1, cause.0 as u64, 0, 0],
             Self::Wakes(cause, spell) => [2, cause.0 as u64, spell as u64, 0],
             Self::Leaks(of, outcome, spell) => [3, look(of), outcome as u64, spell as u64],
             Self::Gate(of, outcome, spell) => [4, look(of), outcome as u64, spell as u64],
             Self::Fails(cause, mends) => [5, cause.0 as u64, mends, 0],
+            Self::Meets(of, cause, spell) => [6, look(of), cause.0 as u64, spell as u64],
         };
         parts.into_iter().fold(0, |key, part| mix(key ^ part))
     }
@@ -96,16 +103,24 @@ impl Luck {
         }
     }
 
-    fn choose(&mut self, from: &[f64], draw: Draw) -> f64 {
-        match self {
-            Self::Drawn(rng) => from[rng.random_range(0..from.len())],
-            Self::Keyed(root) => {
-                let at = share(mix(*root ^ draw.key())) * from.len() as f64;
-                // A share is below 1, so this is the index of one of them.
-                from.iter().enumerate().rfind(|(i, _)| *i as f64 <= at).map_or(1.0, |(_, base)| *base)
+    /// What wakes a cause that was reported of these conditions.
+    fn trigger(&mut self, cause: CauseId, waking: &Waking, reported: &Conditions) -> Trigger {
+        let triggers = waking.triggers();
+        let mut at = match self {
+            Self::Drawn(rng) => rng.random::<f64>(),
+            Self::Keyed(root) => share(mix(*root ^ Draw::Trigger(cause).key())),
+            Self::Typical => {
+                let brings = |t: &(Trigger, f64)| t.1 * t.0.awake(&reported.0);
+                let best = triggers.iter().max_by(|a, b| brings(a).total_cmp(&brings(b)));
+                return best.map_or(Trigger::Steady, |(trigger, _)| trigger.clone());
             }
-            Self::Typical => from[from.len() / 2],
-        }
+        };
+        let drawn = triggers.iter().find(|(_, weight)| {
+            at -= weight;
+            at < 0.0
+        });
+        // Rounding can run past the end.
+        drawn.or(triggers.last()).map_or(Trigger::Steady, |(trigger, _)| trigger.clone())
     }
 
     fn root(&mut self) -> u64 {
@@ -133,7 +148,7 @@ impl<'m> Engine<'m> {
     ) -> Option<Self> {
         let mut luck = Luck::Drawn(Box::new(ChaCha8Rng::seed_from_u64(seed)));
         for _ in 0..MOST_TRIES {
-            let mut engine = Self::with(model, complaint, causes, luck);
+            let mut engine = Self::with(model, complaint, reported, causes, luck);
             if engine.reported(reported) {
                 return Some(engine);
             }
@@ -151,7 +166,7 @@ impl<'m> Engine<'m> {
         reported: &Conditions,
         causes: &[CauseId],
     ) -> Option<Self> {
-        let mut engine = Self::with(model, complaint, causes, Luck::Typical);
+        let mut engine = Self::with(model, complaint, reported, causes, Luck::Typical);
         engine.reported(reported).then_some(engine)
     }
 
@@ -165,27 +180,34 @@ impl<'m> Engine<'m> {
         root: u64,
         stubborn: bool,
     ) -> Self {
-        Self { stubborn, ..Self::with(model, complaint, causes, Luck::Keyed(root)) }
+        Self { stubborn, ..Self::with(model, complaint, &model[complaint].usual, causes, Luck::Keyed(root)) }
     }
 
-    fn with(model: &'m Model, complaint: ComplaintId, causes: &[CauseId], mut luck: Luck) -> Self {
+    fn with(
+        model: &'m Model,
+        complaint: ComplaintId,
+        reported: &Conditions,
+        causes: &[CauseId],
+        mut luck: Luck,
+    ) -> Self {
         let fault = |cause: &CauseId| {
-            let base = luck.choose(model[*cause].waking.bases(), Draw::Base(*cause));
-            Fault { cause: *cause, base, there: true, awake: false, slept: false, brought: false, mends: 0 }
+            let trigger = luck.trigger(*cause, &model[*cause].waking, reported);
+            Fault { cause: *cause, trigger, there: true, awake: false, slept: false, brought: false, mends: 0 }
         };
         let faults = causes.iter().map(fault).collect();
         let root = luck.root();
-        Self { model, complaint, faults, root, seen: BTreeMap::new(), spell: 0, stubborn: false, luck }
+        Self { model, complaint, faults, root, seen: BTreeMap::new(), met: Vec::new(), spell: 0, stubborn: false, luck }
     }
 
     /// Whether it goes as the pilot said; leaves the engine at rest.
     fn reported(&mut self, reported: &Conditions) -> bool {
         self.begin(reported);
-        let shown = self.showing();
+        // A pilot tells of whole flights.
+        let shown = self.shows_within(f64::INFINITY);
         self.note_sleepers();
         let quiet = self.model[self.complaint].quiet.as_ref().filter(|quiet| *quiet != reported).is_none_or(|quiet| {
             self.begin(quiet);
-            !self.showing()
+            !self.shows_within(f64::INFINITY)
         });
         self.begin(&Conditions::resting(&self.model.conditions));
         shown && quiet
@@ -201,7 +223,7 @@ impl<'m> Engine<'m> {
         self.seen.clear();
         self.spell = spell;
         for fault in &mut self.faults {
-            let chance = self.model[fault.cause].waking.awake(fault.base, &conditions.0);
+            let chance = fault.trigger.awake(&conditions.0);
             fault.awake = self.luck.happens(chance, Draw::Wakes(fault.cause, spell));
         }
     }
@@ -215,15 +237,19 @@ impl<'m> Engine<'m> {
     pub fn look(&mut self, id: CheckId) -> Seen {
         let check = &self.model[id];
         let events: Vec<&Event> = check.outcomes.iter().map(|o| &o.event).collect();
-        self.see(Some(id), check.sees, &events)
+        self.see(Some(id), check.sees, check.minutes, &events)
     }
 
-    /// Whether the complaint shows now.
+    /// Whether the complaint shows now, in a run of the minutes of its proof run.
     pub fn showing(&mut self) -> bool {
+        self.shows_within(self.model[self.complaint].proof.minutes)
+    }
+
+    fn shows_within(&mut self, minutes: f64) -> bool {
         let event = &self.model[self.complaint].event;
-        let shows = self.see(None, Sees::Awake, &[event]) != Seen::Normal;
+        let shows = self.see(None, Sees::Awake, minutes, &[event]) != Seen::Normal;
         if shows {
-            let awake: Vec<CauseId> = self.faults.iter().filter(|f| f.there && f.awake).map(|f| f.cause).collect();
+            let awake = self.met.clone();
             let parts: Vec<CauseId> = awake.iter().copied().filter(|cause| self.has_part(*cause, &awake)).collect();
             self.faults.iter_mut().filter(|f| parts.contains(&f.cause)).for_each(|f| f.brought = true);
         }
@@ -244,7 +270,7 @@ impl<'m> Engine<'m> {
     pub fn come_back(&mut self, conditions: &Conditions) {
         for _ in 0..MOST_TRIES {
             self.begin(conditions);
-            if self.showing() {
+            if self.shows_within(f64::INFINITY) {
                 return;
             }
         }
@@ -298,12 +324,18 @@ impl<'m> Engine<'m> {
         share(mix(mix(mix(self.root ^ look) ^ outcome as u64) ^ cause.0 as u64)) < chance
     }
 
-    fn see(&mut self, look: Option<CheckId>, sees: Sees, events: &[&Event]) -> Seen {
+    fn see(&mut self, look: Option<CheckId>, sees: Sees, minutes: f64, events: &[&Event]) -> Seen {
         if let Some(seen) = self.seen.get(&look) {
             return *seen;
         }
-        let there: Vec<CauseId> =
-            self.faults.iter().filter(|f| f.there && (sees == Sees::Present || f.awake)).map(|f| f.cause).collect();
+        let (luck, spell) = (&mut self.luck, self.spell);
+        let mut shows_itself = |fault: &&Fault| {
+            let met = fault.trigger.met(minutes);
+            fault.there
+                && (sees == Sees::Present
+                    || fault.awake && (met >= 1.0 || luck.happens(met, Draw::Meets(look, fault.cause, spell))))
+        };
+        let there: Vec<CauseId> = self.faults.iter().filter(|f| shows_itself(f)).map(|f| f.cause).collect();
         let mut seen = Seen::Normal;
         for (at, event) in events.iter().enumerate() {
             // A false alarm of the complaint would be a pilot who reports nothing; the model's floor for it is not drawn.
@@ -317,6 +349,9 @@ impl<'m> Engine<'m> {
                 seen = Seen::Abnormal(at);
                 break;
             }
+        }
+        if look.is_none() {
+            self.met = there;
         }
         self.seen.insert(look, seen);
         seen

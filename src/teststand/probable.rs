@@ -81,7 +81,7 @@ fn confirms(job: &Ranked, check: &Check, cause: CauseId, new_spell: bool) -> Opt
         let belief = job.belief(id);
         match check.sees {
             Sees::Present => belief.present,
-            Sees::Awake if new_spell => belief.present * ordinary(model, job, id),
+            Sees::Awake if new_spell => belief.present * ordinary(model, job, id, check.minutes),
             Sees::Awake => belief.awake,
         }
     };
@@ -95,7 +95,7 @@ fn confirms(job: &Ranked, check: &Check, cause: CauseId, new_spell: bool) -> Opt
     of.max_by(|a, b| (a.0 * a.1).total_cmp(&(b.0 * b.1)))
 }
 
-/// The chance of a cause to be awake in a new spell under today's conditions.
-fn ordinary(model: &Model, job: &Ranked, cause: CauseId) -> f64 {
-    model[cause].waking.mean(&job.state().setting.conditions.0)
+/// The chance that a look of so many minutes meets a cause in a new spell under today's conditions.
+fn ordinary(model: &Model, job: &Ranked, cause: CauseId, minutes: f64) -> f64 {
+    model[cause].waking.meets(&job.state().setting.conditions.0, minutes)
 }

@@ -18,7 +18,7 @@ pub use optimum::optimum;
 use crate::job::Refusal;
 use crate::model::ORDINARY_WINDOW_HOURS;
 use crate::model::{
-    Access, AccessId, Base, Cause, CauseId, Check, Cited, Complaint, Conditions, Correction, CorrectionKind, Event,
+    Access, AccessId, Cause, CauseId, Check, Cited, Complaint, Conditions, Correction, CorrectionKind, Event,
     FaultGraph, Layout, Manner, Mode, ModeFacts, Model, Outcome, ProofRun, Sees, SideLayout, Site, Source, SourceId,
     SystemKind, Waking,
 };
@@ -119,7 +119,7 @@ impl SmallTree {
             rate: -(-chance).ln_1p() / ORDINARY_WINDOW_HOURS * 1000.0,
             rate_source: cited(),
             life: None,
-            waking: Waking { base: Base::Known(1.0), adds: Vec::new() },
+            waking: Waking::always(),
             not_ignition: false,
             told_by: None,
             hurts: None,

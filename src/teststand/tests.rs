@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::small::SmallTree;
 use super::*;
-use crate::model::{Base, CauseId, ComplaintId, Conditions, Event, Formula, Model};
+use crate::model::{CauseId, ComplaintId, Conditions, Event, Formula, Model, Trigger, Waking};
 use crate::plan::Action;
 
 /// Two causes under an "all" gate, a third that brings the complaint alone but is nearly always asleep.
@@ -21,7 +21,7 @@ fn gated() -> Model {
         gates: vec![(Formula::AtLeast { count: 2, of: vec![any(0), any(1)] }, 1.0)],
         leak: 1e-15,
     };
-    model.causes[2].waking.base = Base::Known(0.02);
+    model.causes[2].waking = Waking::of([(Trigger::AtTimes(0.02), 1.0)]);
     model
 }
 

@@ -7,8 +7,9 @@ use serde::Serialize;
 
 use super::declared::{Decl, Declared};
 use super::lower;
-use super::shapes::{BaseTwin, Cite, Figure};
+use super::shapes::{Cite, Figure};
 use super::twin::{BasisTwin, CauseTwin, CheckTwin, CorrectionTwin, KindTwin, LimitTwin, SeesTwin, ShowTwin, SwapTwin};
+use super::wakes::{Named, WakesTwin};
 use super::work::Work;
 use super::work_twin::EngineTwin;
 use crate::model::{CorrectionKind, Mode, Source};
@@ -126,7 +127,7 @@ pub struct CauseCard {
     /// When it is awake.
     pub wakes: Vec<String>,
     /// Where that comes from.
-    pub wakes_source: Option<Sourced>,
+    pub wakes_source: Vec<Sourced>,
     /// Of a look-alike: the check that tells it from ignition.
     pub told_by: Option<String>,
     /// What it can do to somebody while it is not found.
@@ -338,14 +339,18 @@ impl<'a> Cards<'a> {
         let wakes = match &twin.wakes {
             None => vec!["always awake: it shows whenever it is looked for".to_owned()],
             Some(wakes) => {
-                let base = match wakes.base {
-                    BaseTwin::Known(base) => format!("{} of quiet spells", percent(base)),
-                    BaseTwin::Unknown => "not known how often in a quiet spell".to_owned(),
-                };
-                let adds = wakes.adds.0.iter().flat_map(|(condition, levels)| {
-                    levels.0.iter().map(move |(level, added)| format!("{condition} {level} wakes {}", percent(*added)))
+                let weights = wakes.weights();
+                let whole: f64 = weights.iter().map(|(_, weight)| weight).sum();
+                let words = weights.into_iter().map(|(named, weight)| {
+                    let of = percent(weight / whole);
+                    match named {
+                        Named::Steady => format!("{of} steady"),
+                        Named::Level(condition, level) => format!("{of} woken by {condition} {level}"),
+                        Named::AtTimes => format!("{of} at times, by luck"),
+                        Named::Moments => format!("{of} for moments"),
+                    }
                 });
-                std::iter::once(base).chain(adds).collect()
+                words.collect()
             }
         };
         let named = |c: &&Decl<CorrectionTwin>| c.twin.cures.contains(&decl.name);
@@ -373,7 +378,7 @@ impl<'a> Cards<'a> {
             life,
             life_source: twin.life.as_ref().map(|life| self.sourced(life.source.as_ref())),
             wakes,
-            wakes_source: twin.wakes.as_ref().map(|wakes| self.sourced(wakes.source.as_ref())),
+            wakes_source: twin.wakes.iter().flat_map(WakesTwin::sources).map(|cite| self.sourced(Some(cite))).collect(),
             told_by: twin.told_by.as_ref().map(|name| self.title_of_check(name)),
             hurts: twin.hurts.clone(),
             brings: brings.collect(),

@@ -111,7 +111,7 @@ fn cause(card: &CauseCard, out: &mut Layout) {
     out.field("where", &card.place);
     out.field("how often", &format!("{} in 1,000 engine hours, at each", card.rate));
     out.source("", &card.rate_source);
-    out.field("awake", &card.wakes.join("; "));
+    out.field("wakes", &card.wakes.join("; "));
     card.wakes_source.iter().for_each(|source| out.source("", source));
     out.field("life", card.life.as_deref().unwrap_or("none counted: it comes of setting, work, dirt or chance"));
     card.life_source.iter().for_each(|source| out.source("", source));

@@ -84,6 +84,7 @@ pub(super) mod code {
     pub(in crate::trees) const NOTHING_WAKES: &str = "nothing-wakes";
     pub(in crate::trees) const ODD_MINUTES: &str = "odd-minutes";
     pub(in crate::trees) const ODD_RATE: &str = "odd-rate";
+    pub(in crate::trees) const OLD_WAKES: &str = "old-wakes";
     pub(in crate::trees) const PROVES_LITTLE: &str = "proves-little";
     pub(in crate::trees) const NEVER_USED: &str = "never-used";
     pub(in crate::trees) const UNUSED_EXCEPTION: &str = "unused-exception";

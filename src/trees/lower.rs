@@ -3,12 +3,13 @@
 //! Names that lead nowhere are left out here; the rules have refused them before.
 
 use super::declared::{Decl, Declared};
-use super::shapes::{BaseTwin, Cite, Ordered, WakesTwin};
+use super::shapes::{Cite, Ordered};
 use super::twin::{CauseTwin, KindTwin, LifeTwin, SeesTwin, StandsTwin, UnknownTwin, WarnsTwin};
+use super::wakes::{Named, WakesTwin};
 use super::work_twin::{EngineTwin, LeavesTwin, ModeTwin};
 use crate::model::{
-    Base, Cause, Cited, Condition, Conditions, CorrectionKind, Hazard, HazardId, Life, Manner, Mode, ModeFacts, Sees,
-    Site, Source, SourceId, Standing, Waking, Warning,
+    Cause, Cited, Condition, Conditions, CorrectionKind, Hazard, HazardId, Life, Manner, Mode, ModeFacts, Sees, Site,
+    Source, SourceId, Standing, Trigger, Waking, Warning,
 };
 
 /// Sources that need no declaration, with their words.
@@ -160,7 +161,7 @@ pub(super) fn unknown(declared: &Declared, decl: &Decl<UnknownTwin>) -> Cause {
         rate: decl.twin.rate,
         rate_source: cited(declared, decl.twin.source.as_ref()),
         life: None,
-        waking: Waking { base: Base::Unknown, adds: Vec::new() },
+        waking: Waking::of(of_luck(0.6).into_iter().chain(of_moments(0.2)).chain([(Trigger::Steady, 0.2)])),
         not_ignition: false,
         told_by: None,
         hurts: None,
@@ -173,17 +174,38 @@ fn lower_life(declared: &Declared, life: &LifeTwin) -> Life {
 }
 
 fn waking(declared: &Declared, wakes: &WakesTwin) -> Waking {
-    let base = match wakes.base {
-        BaseTwin::Known(base) => Base::Known(base),
-        BaseTwin::Unknown => Base::Unknown,
+    let of = |(named, weight): (Named<'_>, f64)| match named {
+        Named::Steady => vec![(Trigger::Steady, weight)],
+        Named::AtTimes => of_luck(weight),
+        Named::Moments => of_moments(weight),
+        Named::Level(condition, level) => {
+            let levels = levels_of_trigger(declared, condition, level);
+            levels.map(|(condition, levels)| (Trigger::Level { condition, levels }, weight)).into_iter().collect()
+        }
     };
-    let adds = wakes.adds.0.iter().flat_map(|(condition, levels)| {
-        levels.0.iter().filter_map(move |(name, added)| {
-            let (at, to) = level(declared, condition, name)?;
-            Some((at, to, *added))
-        })
-    });
-    Waking { base, adds: adds.collect() }
+    Waking::of(wakes.weights().into_iter().flat_map(of))
+}
+
+/// The levels at which a trigger of this one holds: where running brings the levels one after the other, those beyond it are passed
+/// only with it, so what wakes warm is awake hot; the resting level stands for itself.
+fn levels_of_trigger(declared: &Declared, condition: &str, name: &str) -> Option<(usize, Vec<usize>)> {
+    let (at, from) = level(declared, condition, name)?;
+    let twin = &declared.conditions.items.get(at)?.twin;
+    let rises = !twin.rises_running.0.is_empty();
+    let to = if rises && from > 0 { twin.levels.len() } else { from + 1 };
+    Some((at, (from..to).collect()))
+}
+
+/// Where it wakes at times, how often is not known: each chance as likely.
+fn of_luck(weight: f64) -> Vec<(Trigger, f64)> {
+    let share = weight / Trigger::CHANCES.len() as f64;
+    Trigger::CHANCES.iter().map(|chance| (Trigger::AtTimes(*chance), share)).collect()
+}
+
+/// The same where it shows for moments.
+fn of_moments(weight: f64) -> Vec<(Trigger, f64)> {
+    let share = weight / Trigger::CHANCES_OF_A_MINUTE.len() as f64;
+    Trigger::CHANCES_OF_A_MINUTE.iter().map(|chance| (Trigger::Moments(*chance), share)).collect()
 }
 
 /// Texts without the line ends that YAML leaves at them.

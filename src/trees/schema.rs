@@ -14,11 +14,12 @@ use super::layouts::LAYOUT_FORMAT;
 use super::overlay::{LEARNT_FORMAT, OverlayTwin};
 use super::practice::{PRACTICE_FORMAT, PracticeTwin};
 use super::prices::SHOP_FORMAT;
-use super::shapes::{BaseTwin, Cite, Figure, Names, Ordered, WakesTwin};
+use super::shapes::{Cite, Figure, Names, Ordered};
 use super::twin::{
     AccessTwin, AllowTwin, CauseTwin, CheckTwin, ComplaintTwin, ConditionTwin, CorrectionTwin, EffectTwin, HazardTwin,
     LimitTwin, ProvocationTwin, SourceTwin, UnknownTwin,
 };
+use super::wakes::{WakesTwin, Weight};
 use super::work_twin::{FactTwin, ModeTwin, NeedTwin};
 use crate::model::Mode;
 
@@ -183,22 +184,35 @@ shape!(NeedTwin, "NeedTwin", |generator| json_schema!({
     "anyOf": [{"const": "shows-now"}, generator.subschema_for::<FactTwin>()],
 }));
 shape!(WakesTwin, "WakesTwin", |generator| json_schema!({
-    "description": "When a cause is awake: 1 - awake = (1 - base) x (1 - what each matching level adds).",
+    "description": "What wakes a cause: weights of triggers, one of which is drawn for a fault and kept.",
     "type": "object",
     "properties": {
-        "base": generator.subschema_for::<BaseTwin>(),
+        "steady": generator.subschema_for::<Weight>(),
+        "at-times": generator.subschema_for::<Weight>(),
+        "moments": generator.subschema_for::<Weight>(),
         "source": generator.subschema_for::<Cite>(),
     },
-    "required": ["base", "source"],
+    "required": ["source"],
     "additionalProperties": {
-        "description": "What each level of a condition adds, from 0 to 1.",
+        "description": "The weight of each level of a condition.",
         "type": "object",
-        "additionalProperties": {"type": "number", "minimum": 0, "maximum": 1},
+        "additionalProperties": generator.subschema_for::<Weight>(),
     },
 }));
-shape!(BaseTwin, "BaseTwin", |_generator| json_schema!({
-    "description": "The chance in a quiet spell; unknown mixes 0.05, 0.2 and 0.6.",
-    "anyOf": [{"type": "number", "minimum": 0, "maximum": 1}, {"const": "unknown"}],
+shape!(Weight, "Weight", |generator| json_schema!({
+    "description": "A weight from 0 to 1, with a source of its own where it has one.",
+    "anyOf": [
+        {"type": "number", "minimum": 0, "maximum": 1},
+        {
+            "type": "object",
+            "properties": {
+                "weight": {"type": "number", "minimum": 0, "maximum": 1},
+                "source": generator.subschema_for::<Cite>(),
+            },
+            "required": ["weight"],
+            "additionalProperties": false,
+        },
+    ],
 }));
 
 impl<T: JsonSchema> JsonSchema for Ordered<T> {

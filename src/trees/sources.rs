@@ -2,6 +2,7 @@
 //!
 //! Must not know a layout, but counts what layouts override.
 
+use super::wakes::WakesTwin;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
@@ -67,9 +68,8 @@ impl Library {
             found.push((format!("rate of {}", cause.name), cause.twin.rate_source.as_ref()));
             let life = cause.twin.life.iter().map(|life| (format!("life of {}", cause.name), life.source.as_ref()));
             found.extend(life);
-            let wakes =
-                cause.twin.wakes.iter().map(|wakes| (format!("waking of {}", cause.name), wakes.source.as_ref()));
-            found.extend(wakes);
+            let wakes = cause.twin.wakes.iter().flat_map(WakesTwin::sources);
+            found.extend(wakes.map(|cite| (format!("waking of {}", cause.name), Some(cite))));
         }
         found.extend(all.checks.items.iter().map(|d| (format!("check {}", d.name), d.twin.source.as_ref())));
         found.extend(all.corrections.items.iter().map(|d| (format!("correction {}", d.name), d.twin.source.as_ref())));

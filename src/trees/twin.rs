@@ -5,7 +5,8 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::shapes::{Cite, Figure, Names, Ordered, WakesTwin};
+use super::shapes::{Cite, Figure, Names, Ordered};
+use super::wakes::WakesTwin;
 use super::work_twin::{EngineTwin, LeavesTwin, NeedTwin, ReportWarnsTwin};
 use crate::model::{Mode, SiteKind};
 
@@ -217,7 +218,7 @@ pub(super) struct CauseTwin {
     pub rate_source: Option<Cite>,
     /// How the part wears, where it does.
     pub life: Option<LifeTwin>,
-    /// When it is awake; always where left out.
+    /// What wakes it; always awake where left out.
     pub wakes: Option<WakesTwin>,
     /// True for look-alikes: they end in a hand-over.
     #[serde(default)]

@@ -5,6 +5,8 @@ import sys
 from collections import Counter
 
 NAMES, SHOWS_GOOD = 0.3, 0.8
+# How often a fault with a level for its trigger is awake at it, and elsewhere (trees/FORMAT.md).
+HOLDS, HOLDS_NOT = 0.9, 0.03
 engines, counts = {}, Counter()
 
 
@@ -31,6 +33,14 @@ def named(engine, check, outcome):
     return causes if check["at_the_part"] and not outcome["gates"] and (check["reads"] or own) else None
 
 
+def awake(trigger, levels, minutes):
+    if "condition" in trigger:
+        return HOLDS if levels[trigger["condition"]] in trigger["levels"] else HOLDS_NOT
+    if "each_minute" in trigger:
+        return 1 - (1 - trigger["each_minute"]) ** minutes
+    return trigger.get("at_times", 1.0)
+
+
 def shows(engine, check, cause, levels):
     missed = 1.0
     for outcome in check["outcomes"]:
@@ -38,13 +48,7 @@ def shows(engine, check, cause, levels):
             missed *= 1 - chance if c == cause else 1
     if check["present"]:
         return 1 - missed
-    waking, awake = engine["causes"][cause], 0.0
-    for base in waking["bases"]:
-        asleep = 1 - base
-        for condition, level, added in waking["adds"]:
-            asleep *= 1 - added if levels[condition] == level else 1
-        awake += (1 - asleep) / len(waking["bases"])
-    return (1 - missed) * awake
+    return (1 - missed) * sum(t["weight"] * awake(t, levels, check["minutes"]) for t in engine["causes"][cause]["triggers"])
 
 
 def recount(job, engine):

@@ -19,7 +19,7 @@ use rand_chacha::ChaCha8Rng;
 use rayon::prelude::*;
 use roughrun::analysis::{Analysis, Finding, Found, STILL_LIKELY, Standing, replaced};
 use roughrun::job::{Answer, Ending, Entry, Given, Job, Logged};
-use roughrun::model::{CauseId, CorrectionKind, Mode, Model, Sees, Site};
+use roughrun::model::{CauseId, CorrectionKind, Mode, Model, Sees, Site, Trigger};
 use roughrun::trees::Library;
 use serde_json::{Value, json};
 
@@ -100,11 +100,24 @@ fn facts(number: usize, name: &str, model: &Model) -> Value {
         }).collect();
         json!({"name": check.name, "at": check.site.to_string(), "swap": matches!(check.site, Site::Pair(_)),
             "at_the_part": matches!(check.manner.engine, Mode::AtRest | Mode::Turned), "reads": check.limit.is_some(),
-            "present": check.sees == Sees::Present, "runs": check.manner.engine.runs(), "outcomes": outcomes})
+            "minutes": check.minutes, "present": check.sees == Sees::Present, "runs": check.manner.engine.runs(), "outcomes": outcomes})
     }).collect();
-    let causes: Vec<Value> = model.causes.iter().map(|cause| {
-        json!({"name": cause.name, "at": cause.site.to_string(), "bases": cause.waking.bases(), "adds": cause.waking.adds})
-    }).collect();
+    let causes: Vec<Value> = model
+        .causes
+        .iter()
+        .map(|cause| {
+            let trigger = |(trigger, weight): &(Trigger, f64)| match trigger {
+                Trigger::Steady => json!({"weight": weight, "steady": true}),
+                Trigger::Level { condition, levels } => {
+                    json!({"weight": weight, "condition": condition, "levels": levels})
+                }
+                Trigger::AtTimes(chance) => json!({"weight": weight, "at_times": chance}),
+                Trigger::Moments(each_minute) => json!({"weight": weight, "each_minute": each_minute}),
+            };
+            let triggers: Vec<Value> = cause.waking.triggers().iter().map(trigger).collect();
+            json!({"name": cause.name, "at": cause.site.to_string(), "triggers": triggers})
+        })
+        .collect();
     let corrections: Vec<Value> = model
         .corrections
         .iter()

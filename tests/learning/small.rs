@@ -25,7 +25,11 @@ pub(crate) fn text() -> String {
     );
     all(&mut text, &|at| {
         let rate = [0.2, 0.35, 0.5, 0.8][at % 4];
-        let wakes = if at % 3 == 0 { "    wakes: {base: 0.3, heat: {hot: 0.7}, source: placeholder}\n" } else { "" };
+        let wakes = if at % 3 == 0 {
+            "    wakes: {steady: 0.1, heat: {hot: 0.7}, at-times: 0.2, source: placeholder}\n"
+        } else {
+            ""
+        };
         format!(
             "  fault-{at}:\n    title: fault {at}\n    at: engine\n    part: part-{at}\n    rate: {rate}\n    \
              rate-source: placeholder\n{wakes}    how: It is invented.\n"

@@ -53,10 +53,24 @@ class Net:
         return total
 
 
+def met(net, look, cause, habit, awake):
+    """Whether a look finds a cause awake: of one that shows for moments, only where it meets one."""
+    def chance(h):
+        minutes = math.inf if look["minutes"] is None else look["minutes"]
+        return 1.0 if "awake" in h else 1 - (1 - h["each_minute"]) ** minutes
+
+    chances = [chance(h) for h in cause["habits"]]
+    if all(c == 1.0 for c in chances):
+        return awake
+    if habit is None:
+        return net.node([awake], lambda a, p=chances[0]: p if a else 0.0)
+    return net.node([awake, habit], lambda a, i, p=chances: p[i] if a else 0.0)
+
+
 def build(problem):
     net = Net()
     spells = problem["spells"]
-    there, awake, ever = [], [], []
+    there, awake, ever, habit = [], [], [], []
     for c in problem["causes"]:
         # There from the first, brought by work in a later spell, or never.
         begins = [0] + [start for start, _ in c["arrivals"]]
@@ -65,7 +79,9 @@ def build(problem):
             chances.append(absent * chance)
             absent *= 1 - chance
         x = net.node([], lambda p=chances + [absent]: p, size=len(chances) + 1)
-        h = net.node([], lambda n=len(c["habits"]): [1 / n] * n, size=len(c["habits"])) if len(c["habits"]) > 1 else None
+        habits = c["habits"]
+        h = net.node([], lambda: [h["weight"] for h in habits], size=len(habits)) if len(habits) > 1 else None
+        habit.append(h)
         failed = [(start, net.node([], lambda f=fails: f)) for start, fails in c["corrections"]]
         row_t, row_a = [], []
         for s in range(spells):
@@ -77,10 +93,12 @@ def build(problem):
                 return float(all(v for start, v in zip(starts, survived) if i == 0 or start > begins[i]))
 
             t = net.node([x] + [f for _, f in before], is_there)
+            # A fault that shows for moments is awake in every spell; whether a look meets a moment is a node of that look.
+            chance = [h["awake"][s] if "awake" in h else 1.0 for h in habits]
             if h is None:
-                a = net.node([t], lambda t, p=c["habits"][0][s]: p if t else 0.0)
+                a = net.node([t], lambda t, p=chance[0]: p if t else 0.0)
             else:
-                a = net.node([t, h], lambda t, i, hs=c["habits"], s=s: hs[i][s] if t else 0.0)
+                a = net.node([t, h], lambda t, i, p=chance: p[i] if t else 0.0)
             row_t.append(t)
             row_a.append(a)
         ever.append(net.node([x], lambda i, n=len(chances): float(i < n)))
@@ -91,6 +109,8 @@ def build(problem):
     for o in problem["observations"]:
         on = (there if o["present"] else awake)
         at = [row[o["spell"]] for row in on]
+        if not o["present"]:
+            at = [met(net, o, c, h, node) for c, h, node in zip(problem["causes"], habit, at)]
 
         def gate(f):
             if "any" in f:
@@ -118,7 +138,15 @@ def build(problem):
             return [float(i == k) for i in range(size)]
 
         evidence[net.node(events, first, size=size)] = o["weights"]
-    return net.bn, evidence, there, awake, ever
+    return net.bn, evidence, there, awake, ever, habit
+
+
+def habits_off(ie, present, habit, ours):
+    """How far our probabilities of the habits of a present cause are off."""
+    joint = ie.jointPosterior({present, habit})
+    weights = [joint[{present: 1, habit: i}] for i in range(len(ours))]
+    whole = sum(weights)
+    return max(abs(w / whole - mine) for w, mine in zip(weights, ours)) if whole > 1e-12 else 0.0
 
 
 def main():
@@ -127,7 +155,7 @@ def main():
     ratios = []
     for line in sys.stdin:
         model = json.loads(line)
-        bn, evidence, there, awake, ever = build(model["problem"])
+        bn, evidence, there, awake, ever, habit = build(model["problem"])
         ie = gum.LazyPropagation(bn)
         ie.setEvidence(evidence)
         nodes = there[0][-1:] + [row[-1] for row in there] + [row[-1] for row in awake] + ever
@@ -143,6 +171,8 @@ def main():
         for i, (present, awake_now, first) in enumerate(model["beliefs"]):
             for ours, node in ((present, there[i][-1]), (awake_now, awake[i][-1]), (first, ever[i])):
                 off = max(off, abs(ours - ie.posterior(node)[1]))
+            if habit[i] is not None:
+                off = max(off, habits_off(ie, there[i][-1], habit[i], model["habits"][i]))
         off = max(off, abs(model["log_evidence"] - math.log(ie.evidenceProbability())))
         worst = max(worst, off)
         # What was left out for size is a bound that the program shows; it may never be worth speaking of here.

@@ -11,7 +11,7 @@ use std::time::Instant;
 
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
-use roughrun::belief::{CauseInput, Event, Extent, Observation, Problem, infer};
+use roughrun::belief::{CauseInput, Comes, Event, Extent, Habit, Observation, Problem, infer};
 use roughrun::model::{CauseId, Sees};
 
 const OBSERVATIONS: usize = 40;
@@ -26,7 +26,9 @@ fn generated(causes: usize) -> Problem {
         .map(|_| {
             let sleeps = rng.random_bool(0.4);
             let habit = |a: f64| (0..SPELLS).map(|spell| if spell == 0 { a } else { (a * 1.5).min(1.0) }).collect();
-            let habits = if sleeps { [0.05, 0.2, 0.6].map(habit).to_vec() } else { vec![vec![1.0; SPELLS]] };
+            let mixed =
+                || [0.05, 0.2, 0.6].map(|base| Habit { weight: 1.0 / 3.0, comes: Comes::Spells(habit(base)) }).to_vec();
+            let habits = if sleeps { mixed() } else { Habit::only(vec![1.0; SPELLS]) };
             CauseInput {
                 prior: 5e-4 + 5e-3 * rng.random::<f64>(),
                 habits,

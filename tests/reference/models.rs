@@ -1,6 +1,6 @@
 //! Writes small random models with our posterior of each as JSON lines, for `check.py` to work out again with a general-purpose
 //! Bayesian-network library. Every feature of the model occurs: gates of every kind, shared effects, several outcomes tried
-//! in order, spells with waking causes, habits mixed over, corrections that may not cure, repeated checks, and readings too
+//! in order, spells with waking causes, habits of several kinds mixed over, moments that a look can miss, corrections that may not cure, repeated checks, and readings too
 //! close to call. Then the same for the shipped trees, with a complaint and a few answers.
 
 use std::io::Write;
@@ -9,7 +9,7 @@ use std::sync::Arc;
 use rand::{Rng, RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use roughrun::analysis::problem;
-use roughrun::belief::{Arrival, CauseInput, Corrected, Event, Extent, Observation, Problem, infer};
+use roughrun::belief::{Arrival, CauseInput, Comes, Corrected, Event, Extent, Habit, Observation, Problem, infer};
 use roughrun::job::{Answer, Entry, Job, Logged, Opening};
 use roughrun::model::{CauseId, Formula, Sees};
 use roughrun::teststand::{Engine, play};
@@ -65,8 +65,9 @@ fn write(out: &mut impl Write, name: &str, problem: &Problem) -> std::io::Result
     let found = infer(problem, Extent { most: 1, share: 0.0 });
     let seconds = start.elapsed().as_secs_f64();
     let beliefs: Vec<Value> = found.causes.iter().map(|b| json!([b.present, b.awake, b.ever])).collect();
+    let habits = &found.habits;
     let line = json!({
-        "name": name, "problem": as_json(problem), "log_evidence": found.log_evidence, "beliefs": beliefs,
+        "name": name, "problem": as_json(problem), "log_evidence": found.log_evidence, "beliefs": beliefs, "habits": habits,
         "left_out": found.left_out, "seconds": seconds,
     });
     writeln!(out, "{line}")
@@ -108,10 +109,22 @@ fn draw(rng: &mut impl Rng, seed: u64) -> Problem {
     let chance = |rng: &mut dyn FnMut() -> f64| if rng() < 0.2 { 1.0 } else { 0.05 + 0.9 * rng() };
     let causes = (0..n)
         .map(|_| {
-            let habits = 1 + rng.random_range(0..3usize) / 2 * 2;
+            let count = [1, 1, 3, 5][rng.random_range(0..4usize)];
+            let mut weights: Vec<f64> = (0..count).map(|_| 0.1 + rng.random::<f64>()).collect();
+            let whole: f64 = weights.iter().sum();
+            weights.iter_mut().for_each(|weight| *weight /= whole);
+            let mut of_weight = |weight: f64| {
+                let comes = if rng.random::<f64>() < 0.3 {
+                    Comes::Moments(0.02 + 0.5 * rng.random::<f64>())
+                } else {
+                    Comes::Spells((0..spells).map(|_| chance(&mut || rng.random())).collect())
+                };
+                Habit { weight, comes }
+            };
+            let habits: Vec<Habit> = weights.into_iter().map(&mut of_weight).collect();
             CauseInput {
                 prior: 0.01 + 0.5 * rng.random::<f64>(),
-                habits: (0..habits).map(|_| (0..spells).map(|_| chance(&mut || rng.random())).collect()).collect(),
+                habits,
                 corrections: (0..rng.random_range(0..3usize).min(spells - 1))
                     .map(|_| Corrected { from: rng.random_range(1..spells), fails: 0.5 * rng.random::<f64>() })
                     .collect(),
@@ -140,6 +153,7 @@ fn draw(rng: &mut impl Rng, seed: u64) -> Problem {
             }
             let outcome = rng.random_range(0..=events.len());
             let mut o = Observation::clear(spell, *sees, key, events.clone(), None);
+            o.minutes = if rng.random::<f64>() < 0.2 { f64::INFINITY } else { 12.0 * rng.random::<f64>() };
             o.weights.fill(0.0);
             o.weights[outcome] = 1.0;
             if rng.random::<f64>() < 0.3 {
@@ -193,7 +207,12 @@ fn as_json(problem: &Problem) -> Value {
         .map(|c| {
             let corrections: Vec<Value> = c.corrections.iter().map(|c| json!([c.from, c.fails])).collect();
             let arrivals: Vec<Value> = c.arrivals.iter().map(|a| json!([a.from, a.chance])).collect();
-            json!({"prior": c.prior, "habits": c.habits, "corrections": corrections, "arrivals": arrivals})
+            let habit = |habit: &Habit| match &habit.comes {
+                Comes::Spells(awake) => json!({"weight": habit.weight, "awake": awake}),
+                Comes::Moments(each_minute) => json!({"weight": habit.weight, "each_minute": each_minute}),
+            };
+            let habits: Vec<Value> = c.habits.iter().map(habit).collect();
+            json!({"prior": c.prior, "habits": habits, "corrections": corrections, "arrivals": arrivals})
         })
         .collect();
     let observations: Vec<Value> = problem
@@ -209,7 +228,7 @@ fn as_json(problem: &Problem) -> Value {
                     json!({"causes": causes, "gates": gates, "leak": e.leak})
                 })
                 .collect();
-            json!({"spell": o.spell, "present": o.sees == Sees::Present, "key": o.key, "events": events, "weights": o.weights})
+            json!({"spell": o.spell, "present": o.sees == Sees::Present, "key": o.key, "minutes": o.minutes.is_finite().then_some(o.minutes), "events": events, "weights": o.weights})
         })
         .collect();
     json!({"spells": problem.spells, "causes": causes, "observations": observations})

@@ -1,7 +1,7 @@
 //! Sleeping causes that no provocation wakes: a job on them ends in waiting for luck.
 
 use super::Findings;
-use crate::model::{ComplaintId, Model, ProvocationId};
+use crate::model::{Cause, ComplaintId, Model, ProvocationId};
 use crate::trees::declared::Declared;
 use crate::trees::faults::code;
 use crate::work::{Action, Now, Setting};
@@ -17,8 +17,8 @@ pub(super) fn look(declared: &Declared, models: &[Model], found: &mut Findings) 
         let rest = vec![0; model.conditions.len()];
         for cause in model.causes.iter().filter(|cause| cause.waking.can_sleep()) {
             let Some(decl) = declared.causes.get(&cause.name) else { continue };
-            let quiet = cause.waking.mean(&rest);
-            let best = spells.iter().map(|levels| cause.waking.mean(levels)).fold(quiet, f64::max);
+            let quiet = awake(cause, &rest);
+            let best = spells.iter().map(|levels| awake(cause, levels)).fold(quiet, f64::max);
             if quiet < WAKES_BY_ITSELF && best < quiet + WAKES {
                 found.add(
                     code::NOTHING_WAKES,
@@ -35,6 +35,11 @@ pub(super) fn look(declared: &Declared, models: &[Model], found: &mut Findings) 
             }
         }
     }
+}
+
+/// The chance that a look as long as it takes shows a cause.
+fn awake(cause: &Cause, levels: &[usize]) -> f64 {
+    cause.waking.meets(levels, f64::INFINITY)
 }
 
 /// The conditions that each provocation brings from rest, by what the engine does in it and by what is set.

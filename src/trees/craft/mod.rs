@@ -9,6 +9,7 @@ mod figures;
 mod hazards;
 mod idle;
 mod modes;
+mod older;
 mod proof;
 mod shown;
 mod sums;
@@ -27,7 +28,7 @@ use super::work::Work;
 use crate::model::Model;
 
 /// The codes that an `allow:` may except.
-pub(super) const CODES: [&str; 11] = [
+pub(super) const CODES: [&str; 12] = [
     code::ALIKE_CAUSES,
     code::IDLE_CHECK,
     code::OUTDONE_CHECK,
@@ -38,6 +39,7 @@ pub(super) const CODES: [&str; 11] = [
     code::ODD_MINUTES,
     code::ODD_RATE,
     code::NEVER_USED,
+    code::OLD_WAKES,
     code::PROVES_LITTLE,
 ];
 
@@ -100,6 +102,7 @@ pub(super) fn look(library: &Library, models: &[Model], above: &Above<'_>) -> Ve
     figures::look(declared, &mut found);
     hazards::look(declared, &mut found);
     modes::look(declared, &mut found);
+    older::look(declared, &mut found);
     asleep::look(declared, models, &mut found);
     sums::look(declared, models, above, &mut found);
     proof::look(declared, models, above, &mut found);

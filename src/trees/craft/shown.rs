@@ -46,8 +46,8 @@ impl<'a> Shown<'a> {
     pub(super) fn tells(&self, spells: &Spells, model: &Model, one: CauseId, two: CauseId) -> f64 {
         let levels = [&spells.best[one.0].0, &spells.best[two.0].0, &spells.rest];
         let under = |levels: &Vec<usize>| {
-            let one = self.chances(one, model[one].waking.mean(levels));
-            apart(&one, &self.chances(two, model[two].waking.mean(levels)))
+            let one = self.chances(one, model[one].waking.meets(levels, self.check.minutes));
+            apart(&one, &self.chances(two, model[two].waking.meets(levels, self.check.minutes)))
         };
         levels.into_iter().map(under).fold(0.0, f64::max)
     }
@@ -99,11 +99,11 @@ impl Spells {
                 if let Some(at) = other.get_mut(*condition) {
                     *at = *level;
                 }
-                if cause.waking.mean(&other) > cause.waking.mean(&levels) {
+                if cause.waking.meets(&other, f64::INFINITY) > cause.waking.meets(&levels, f64::INFINITY) {
                     levels = other;
                 }
             }
-            let chance = cause.waking.mean(&levels);
+            let chance = cause.waking.meets(&levels, f64::INFINITY);
             (levels, chance)
         });
         Self { best: best.collect(), rest }

@@ -57,7 +57,7 @@ pub(super) fn look(declared: &Declared, models: &[Model], above: &Above<'_>, fou
 /// The chance per ordinary window, under the complaint's usual conditions, that its named causes bring it; and that its leak or
 /// the unknown cause does.
 fn chances(model: &Model, complaint: &Complaint, above: &Above<'_>) -> (f64, f64) {
-    let there = |id: CauseId| (above.prior)(&model[id]) * model[id].waking.mean(&complaint.usual.0);
+    let there = |id: CauseId| (above.prior)(&model[id]) * model[id].waking.meets(&complaint.usual.0, f64::INFINITY);
     let event = &complaint.event;
     let unknown = model.unknown();
     let causes = event.causes.iter().filter(|(id, _)| *id != unknown);

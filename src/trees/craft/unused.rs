@@ -1,5 +1,6 @@
 //! Declarations that nothing uses: a source that no figure cites, a hazard that no work names, a limit that no check reads.
 
+use crate::trees::wakes::WakesTwin;
 use std::collections::BTreeSet;
 
 use super::{Findings, works};
@@ -54,14 +55,14 @@ fn sources(library: &Library) -> BTreeSet<&str> {
     let cites = declared.limits.items.iter().chain(overrides).map(|d| &d.twin.source);
     let cites = cites.chain(declared.causes.items.iter().map(|d| &d.twin.rate_source));
     let lives = declared.causes.items.iter().filter_map(|d| d.twin.life.as_ref()).map(|life| &life.source);
-    let wakes = declared.causes.items.iter().filter_map(|d| d.twin.wakes.as_ref()).map(|wakes| &wakes.source);
-    let cites = cites.chain(lives).chain(wakes);
+    let cites = cites.chain(lives);
     let cites = cites.chain(declared.checks.items.iter().map(|d| &d.twin.source));
     let cites = cites.chain(declared.corrections.items.iter().map(|d| &d.twin.source));
     let cites = cites.chain(declared.provocations.items.iter().map(|d| &d.twin.source));
     let cites = cites.chain(declared.conditions.items.iter().map(|d| &d.twin.source));
     let cites = cites.chain(declared.unknown.items.iter().map(|d| &d.twin.source));
-    cites.flatten().map(|cite: &Cite| cite.name.as_str()).collect()
+    let wakes = declared.causes.items.iter().filter_map(|d| d.twin.wakes.as_ref()).flat_map(WakesTwin::sources);
+    cites.flatten().chain(wakes).map(|cite: &Cite| cite.name.as_str()).collect()
 }
 
 fn hazards(declared: &Declared) -> BTreeSet<&str> {
@@ -91,5 +92,5 @@ fn effects(declared: &Declared) -> BTreeSet<&str> {
 
 fn conditions(declared: &Declared) -> BTreeSet<&str> {
     let wakes = declared.causes.items.iter().filter_map(|d| d.twin.wakes.as_ref());
-    wakes.flat_map(|wakes| &wakes.adds.0).map(|(name, _)| name.as_str()).collect()
+    wakes.flat_map(|wakes| &wakes.levels.0).map(|(name, _)| name.as_str()).collect()
 }

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use super::super::declared::Decl;
 use super::super::faults::code;
-use super::super::shapes::WakesTwin;
 use super::super::twin::{CauseTwin, LifeTwin};
+use super::super::wakes::{Named, WakesTwin};
 use super::Look;
 
 impl Look<'_> {
@@ -78,21 +78,52 @@ impl Look<'_> {
     }
 
     fn wakes(&mut self, wakes: &WakesTwin, cause: &Decl<CauseTwin>) {
-        if let Some(base) = wakes.base.figure() {
-            self.chance(base, cause.at("wakes/base"));
-        }
-        for (condition, levels) in &wakes.adds.0 {
+        for (condition, levels) in &wakes.levels.0 {
             let key = cause.at_key(&format!("wakes/{condition}"));
             if levels.0.is_empty() {
                 self.level(condition, "", key, key);
             }
-            for (level, added) in &levels.0 {
+            for (level, weight) in &levels.0 {
                 let path = format!("wakes/{condition}/{level}");
                 self.level(condition, level, key, cause.at_key(&path));
-                self.chance(*added, cause.at(&path));
+                self.chance(weight.weight, cause.at(&path));
             }
         }
-        self.source(wakes.source.as_ref(), cause, "wakes/source");
+        if let Some(base) = wakes.base {
+            self.chance(base.chance(), cause.at("wakes/base"));
+        }
+        let weights = wakes.weights();
+        for (named, weight) in &weights {
+            let path = match named {
+                Named::Steady => "wakes/steady",
+                Named::AtTimes => "wakes/at-times",
+                Named::Moments => "wakes/moments",
+                Named::Level(..) => continue,
+            };
+            self.chance(*weight, cause.at(path));
+        }
+        let own = [&wakes.steady, &wakes.at_times, &wakes.moments];
+        if wakes.base.is_some() && own.iter().any(|weight| weight.is_some()) {
+            self.fault(
+                code::OLD_WAKES,
+                cause.at("wakes/base"),
+                "A base beside weights: base belongs to the older form of wakes.".to_owned(),
+                "Leave base out.",
+            );
+        } else if weights.iter().map(|(_, weight)| weight).sum::<f64>() <= 0.0 {
+            self.fault(
+                code::BAD_NUMBER,
+                cause.at("wakes"),
+                "Nothing wakes this cause: all weights are 0.".to_owned(),
+                "Give steady, at-times, moments or a level of a condition a weight.",
+            );
+        }
+        if wakes.source.is_none() {
+            self.source(None, cause, "wakes/source");
+        }
+        for cite in wakes.sources() {
+            self.source(Some(cite), cause, "wakes/source");
+        }
     }
 
     /// Rules for corrections.

@@ -72,7 +72,7 @@ impl Look<'_> {
         // The level alone must tell the condition: "hot, wet, still".
         let mut seen: BTreeMap<&str, &str> = BTreeMap::new();
         for condition in &self.declared.conditions.items {
-            if ["base", "source"].contains(&condition.name.as_str()) {
+            if ["base", "steady", "at-times", "moments", "source"].contains(&condition.name.as_str()) {
                 self.reserved(&condition.name, condition.place(), "it has a meaning of its own under wakes");
             }
             self.text(&condition.twin.title, condition, "title");
