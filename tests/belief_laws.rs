@@ -37,7 +37,7 @@ fn bits(job: &Ranked) -> Vec<u64> {
     let found = job.posterior();
     let beliefs = found.causes.iter().flat_map(|b| [b.present, b.awake, b.ever]);
     let listed = found.explanations.iter().flat_map(|e| e.now.iter().map(|(_, p)| *p).chain([e.probability]));
-    beliefs.chain(listed).chain([found.log_evidence, found.left_out]).map(f64::to_bits).collect()
+    beliefs.chain(listed).chain([found.log_evidence, found.error]).map(f64::to_bits).collect()
 }
 
 /// Every cause that an event speaks of.
@@ -233,7 +233,7 @@ fn sound(model: &Arc<Model>, log: Vec<Logged>) -> Result<(), TestCaseError> {
     let job = Ranked::of(job);
     let found = job.posterior();
     prop_assert!(found.log_evidence.is_finite() && found.log_evidence <= 1e-9, "evidence {}", found.log_evidence);
-    prop_assert!((0.0..=1.0).contains(&found.left_out));
+    prop_assert!((0.0..=1.0).contains(&found.error));
     for b in &found.causes {
         prop_assert!([b.present, b.awake, b.ever].iter().all(|p| (0.0..=1.0).contains(p)), "{b:?}");
         prop_assert!(b.awake <= b.present + 1e-9 && b.present <= b.ever + 1e-9, "{b:?}");

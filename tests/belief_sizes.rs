@@ -37,7 +37,7 @@ fn a_cause_of_many_findings_is_still_found() {
             assert!((found.causes[0].present - exact).abs() < 1e-3, "{count} of {prior}: {:?}", found.causes[0]);
             assert!(ours <= evidence * (1.0 + 1e-9), "what is counted is there");
             let left = 1.0 - ours / evidence;
-            assert!(left <= found.left_out + 1e-9, "{count} of {prior}: {left} left out, {} said", found.left_out);
+            assert!(left <= found.error + 1e-9, "{count} of {prior}: {left} left out, {} said", found.error);
             assert!(left < 0.2, "{count} of {prior}: {left} left out");
         }
     }
@@ -72,7 +72,7 @@ fn a_tangle_ends_soon_and_lists_something() {
         assert!(start.elapsed() < Duration::from_secs(20), "{causes} causes took {:?}", start.elapsed());
         assert!(found.log_evidence.is_finite());
         assert!(found.causes.iter().all(|b| (0.0..=1.0).contains(&b.present) && b.awake <= b.present + 1e-12));
-        assert!(found.left_out > 0.0 && found.left_out <= 1.0);
+        assert!(found.error > 0.0 && found.error <= 1.0);
         assert!(!found.explanations.is_empty(), "{causes} causes: nothing listed");
         for e in &found.explanations {
             let parts: f64 = e.now.iter().map(|(_, p)| p).sum();

@@ -21,7 +21,7 @@ fn hard(prior: f64) -> CauseInput {
 
 fn ask(causes: Vec<CauseInput>, observations: Vec<Observation>) -> Posterior {
     let found = infer(&Problem { spells: 1, causes, observations }, ALL);
-    assert!(found.left_out == 0.0, "exact");
+    assert!(found.error == 0.0, "exact");
     found
 }
 

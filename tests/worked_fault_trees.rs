@@ -73,7 +73,7 @@ fn chance(priors: &[f64], formula: &Formula) -> f64 {
     let event = Event { causes: Vec::new(), gates: vec![(formula.clone(), 1.0)], leak: NO_LEAK };
     let seen = Observation::clear(0, Sees::Present, 0, vec![event], Some(0));
     let found = infer(&Problem { spells: 1, causes: causes.collect(), observations: vec![seen] }, FEW);
-    assert!(found.left_out == 0.0, "exact");
+    assert!(found.error == 0.0, "exact");
     found.log_evidence.exp()
 }
 

@@ -20,7 +20,7 @@ fn ask(priors: &[f64], observations: Vec<Observation>) -> Posterior {
         arrivals: Vec::new(),
     };
     let found = infer(&Problem { spells: 1, causes: priors.iter().map(cause).collect(), observations }, FEW);
-    assert!(found.left_out == 0.0, "exact");
+    assert!(found.error == 0.0, "exact");
     found
 }
 

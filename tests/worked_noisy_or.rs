@@ -21,7 +21,7 @@ fn look(key: usize, events: Vec<Event>, outcome: Option<usize>) -> Observation {
 
 fn ask(causes: Vec<CauseInput>, observations: Vec<Observation>) -> Posterior {
     let found = infer(&Problem { spells: 1, causes, observations }, FEW);
-    assert!(found.left_out == 0.0, "exact");
+    assert!(found.error == 0.0, "exact");
     found
 }
 

@@ -30,7 +30,7 @@ pub use misfits::Misfit;
 pub use ranked::{EXTENT, Ranked};
 pub use replaced::{Replaced, Was, replaced};
 pub use situation::situation;
-pub use standing::{Against, STILL_LIKELY, Standing, TOO_MUCH_LEFT_OUT};
+pub use standing::{Against, STILL_LIKELY, Standing};
 
 use crate::job::Job;
 use crate::model::CauseId;

@@ -1,6 +1,6 @@
 //! Where each cause stands, and which checks put it there.
 
-use crate::belief::{Belief, Exposure, Posterior, prior};
+use crate::belief::{Exposure, Posterior, prior};
 use crate::job::{Given, State};
 use crate::model::{CauseId, CheckId, Model, Outcome, Seen, Sees, age_of};
 
@@ -47,9 +47,6 @@ const NAMED_IN_CURE: f64 = 0.02;
 const UNLIKELY_SHARE: f64 = 0.5;
 /// From this probability on a normal look shows nothing good: all entries together speak louder than the one look.
 pub const STILL_LIKELY: f64 = 0.1;
-/// Above this share of probability left out for size nothing is shown good: the looks are there, but what else they must be weighed with is
-/// not.
-pub const TOO_MUCH_LEFT_OUT: f64 = 0.02;
 /// At most this share of its prior, and below [`WRITTEN_OFF_PROBABILITY`], a way of working that goes by belief alone writes a cause off.
 const WRITTEN_OFF_SHARE: f64 = 0.05;
 const WRITTEN_OFF_PROBABILITY: f64 = 0.01;
@@ -57,14 +54,14 @@ const WRITTEN_OFF_PROBABILITY: f64 = 0.01;
 pub(super) fn standing(model: &Model, state: &State, posterior: &Posterior, id: CauseId) -> Standing {
     let belief = posterior.causes.get(id.0).copied().unwrap_or_default();
     let corrected = state.done.iter().any(|d| model[d.correction].cures.contains(&id));
-    let proven = is_proven(model, state, belief, id);
+    let proven = is_proven(model, state, posterior, id);
     if corrected && state.proof_passed() && (proven || proven_by_cure(model, state, posterior, id)) {
         return Standing::PutRight;
     }
     if proven {
         return Standing::Proven;
     }
-    let acquits = belief.ever < STILL_LIKELY && posterior.left_out <= TOO_MUCH_LEFT_OUT;
+    let acquits = belief.ever < STILL_LIKELY && posterior.error <= Posterior::TOO_UNSURE;
     if acquits && looks::shows_good(model, state, id).is_some() {
         Standing::ShownGood
     } else if belief.ever <= UNLIKELY_SHARE * before(model, state, id) {
@@ -96,7 +93,8 @@ fn proven_by_cure(model: &Model, state: &State, posterior: &Posterior, id: Cause
     cures.map(none).any(|none| 1.0 - none >= PROVEN_BY_CURE) && ever(&id) >= NAMED_IN_CURE
 }
 
-fn is_proven(model: &Model, state: &State, belief: Belief, id: CauseId) -> bool {
+fn is_proven(model: &Model, state: &State, posterior: &Posterior, id: CauseId) -> bool {
+    let belief = posterior.causes.get(id.0).copied().unwrap_or_default();
     if state.confirmed.contains(&id) {
         return true;
     }
@@ -109,7 +107,11 @@ fn is_proven(model: &Model, state: &State, belief: Belief, id: CauseId) -> bool 
     if shown.peek().is_none() {
         return false;
     }
-    let own = shown.any(|(g, o)| o.proves && !g.looks_so);
+    let sure = |g: &Given| posterior.error <= Posterior::TOO_UNSURE || g.is_certain(model);
+    let own = shown.any(|(g, o)| o.proves && !g.looks_so && sure(g));
+    if !own && posterior.error > Posterior::TOO_UNSURE {
+        return false;
+    }
     belief.ever >= if own { PROVEN_BY_OWN_FINDING } else { PROVEN_BY_ELIMINATION }
 }
 

@@ -9,6 +9,7 @@
 
 mod bits;
 mod cut;
+mod drawn;
 mod eliminate;
 mod explain;
 mod findings;

@@ -275,7 +275,7 @@ proptest! {
     fn the_walk_agrees_with_every_world_counted(problem in problem()) {
         let brute = Brute::run(&problem);
         let found = infer(&problem, ALL);
-        prop_assert!(found.left_out == 0.0);
+        prop_assert!(found.error == 0.0);
         prop_assert!((found.log_evidence - brute.evidence.ln()).abs() < 1e-9, "{} {}", found.log_evidence, brute.evidence.ln());
         for (a, b) in found.causes.iter().zip(&brute.sums) {
             prop_assert!(close(a.present, b.present) && close(a.awake, b.awake) && close(a.ever, b.ever), "{a:?} {b:?}");
@@ -363,7 +363,7 @@ fn many_findings_stay_finite_and_the_bound_is_honest() {
     let found = infer(&Problem { spells: 1, causes, observations }, Extent { most: 10, share: 0.5 });
     assert!(found.log_evidence.is_finite());
     assert!(found.causes.iter().all(|b| (0.0..=1.0).contains(&b.present)));
-    assert!(found.left_out > 0.0 && found.left_out <= 1.0);
+    assert!(found.error > 0.0 && found.error <= 1.0);
 }
 
 #[test]

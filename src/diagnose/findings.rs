@@ -18,7 +18,7 @@ pub struct Findings {
     pub causes: Vec<CauseFound>,
     /// Which causes together brought what was found, most probable first.
     pub sets: Vec<SetFound>,
-    /// Upper bound on the share of probability left out for size; 0 when exact.
+    /// How far a probability can be off, 0 to 1, where there are more findings than can be followed at once; 0 when exact.
     pub left_out: f64,
     /// Suspects that no check left can tell apart, most probable first.
     pub alike: Vec<AlikeFound>,
@@ -204,7 +204,7 @@ impl Findings {
         Self {
             causes: job.ranking().into_iter().map(|id| cause(job, id)).collect(),
             sets: job.posterior().explanations.iter().take(MOST_SETS).map(|e| set(model, e)).collect(),
-            left_out: job.posterior().left_out,
+            left_out: job.posterior().error,
             alike: job.alike().iter().map(|set| alike(model, set)).collect(),
             misfits: job.misfits().iter().map(|of| misfit(model, of)).collect(),
             cautions: cautions(job),

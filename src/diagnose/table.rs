@@ -51,8 +51,8 @@ pub fn table(job: &Analysis, findings: &Findings) -> String {
             let _ = writeln!(out, "  {:5.1} %  {causes}", 100.0 * set.probability);
         }
     }
-    if findings.left_out > 1e-6 {
-        let _ = writeln!(out, "  (at most {:.4} % was left out for size)", 100.0 * findings.left_out);
+    if let Some(words) = job.posterior().error_words() {
+        let _ = writeln!(out, "\n{words}");
     }
     for misfit in job.misfits().iter().filter(|misfit| misfit.does_not_fit()) {
         let _ = writeln!(out, "\nDOES NOT FIT: {}", misfit.words(model));

@@ -204,9 +204,6 @@ pub(super) fn ranking(job: &Analysis) -> Vec<String> {
             set.advice(model)
         ));
     }
-    let left_out = job.posterior().left_out;
-    if left_out > 1e-6 {
-        lines.push(format!("At most {:.4} % was left out for size.", 100.0 * left_out));
-    }
+    lines.extend(job.posterior().error_words());
     lines
 }

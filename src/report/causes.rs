@@ -78,8 +78,11 @@ pub struct Left {
     pub something: f64,
     /// Probability that it is in no list of this tree.
     pub not_in_tree: f64,
-    /// Share of probability left out for size, at most.
+    /// How far a probability can be off, 0 to 1: there can be more findings than can be followed at once.
     pub left_out: f64,
+    /// The same in words, where it is worth a word.
+    #[serde(skip)]
+    pub error_words: Option<String>,
     /// Causes that were corrected without being proven, where they were likely at first.
     pub corrected: Vec<CauseLine>,
     /// The leading causes that are neither proven nor shown good.
@@ -120,7 +123,8 @@ pub(super) fn left(job: &Analysis) -> Left {
     Left {
         something: advice.something_left,
         not_in_tree: job.belief(job.model().unknown()).present,
-        left_out: job.posterior().left_out,
+        left_out: job.posterior().error,
+        error_words: job.posterior().error_words(),
         more: open.len() - listed.len() - corrected.len(),
         corrected: corrected.into_iter().map(|id| line(job, id, MOST_REASONS)).collect(),
         causes: listed.into_iter().map(|id| line(job, id, FEW_REASONS)).collect(),

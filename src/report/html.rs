@@ -246,9 +246,9 @@ impl Page {
             format!("{} more that are less likely", left.more),
             format!("Something that brings the complaint is still there: {:.1} %", 100.0 * left.something),
             format!("Something not in this tree: {:.1} %", 100.0 * left.not_in_tree),
-            format!("Left out for size, at most: {:.4} %", 100.0 * left.left_out),
         ];
-        self.list(&figures.into_iter().chain(account.known.harm_words()).collect::<Vec<_>>());
+        let figures = figures.into_iter().chain(left.error_words.clone());
+        self.list(&figures.chain(account.known.harm_words()).collect::<Vec<_>>());
         if !account.alike.is_empty() {
             self.heading("Not to be told apart");
             let line = |set: &super::causes::AlikeLine| {

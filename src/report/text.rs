@@ -208,9 +208,7 @@ impl Page {
         let left = &account.left;
         self.line(&format!("Something that brings the complaint is still there: {:.1} %", 100.0 * left.something));
         self.line(&format!("Something not in this tree:                         {:.1} %", 100.0 * left.not_in_tree));
-        if left.left_out > 1e-6 {
-            self.line(&format!("Left out for size, at most:                         {:.4} %", 100.0 * left.left_out));
-        }
+        left.error_words.iter().for_each(|words| self.wrapped("", 0, words));
         self.cause_list(&left.causes);
         account.known.harm_words().for_each(|words| self.wrapped("  ", 4, &words));
         if left.more > 0 {

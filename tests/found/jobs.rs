@@ -181,7 +181,7 @@ fn told(number: usize, job: &Analysis) -> Value {
     let stands = !state.keeps_open(model).is_empty();
     let reported = roughrun::job::levels_of(model, &state.reported);
     json!({"job": number, "reported": reported, "borne_out": borne_out, "stands": stands, "entries": entries, "answers": answers, "spells": spells, "upset": upset,
-        "faint": faint.collect::<Vec<_>>(), "left_out": job.posterior().left_out,
+        "faint": faint.collect::<Vec<_>>(), "left_out": job.posterior().error,
         "settled": settled_at(&Standing::Proven), "put_right": settled_at(&Standing::PutRight), "passed": state.proof_passed(),
         "chance": chance, "replaced": off,
         "found": found.found.iter().map(finding).collect::<Vec<_>>(),

@@ -33,7 +33,7 @@ fn main() {
             let job = Analysis::of(job);
             let posterior = job.posterior();
             assert!(posterior.log_evidence.is_finite(), "evidence {}", posterior.log_evidence);
-            let left_out = posterior.left_out;
+            let left_out = posterior.error;
             let posterior = start.elapsed().as_secs_f64();
             let start = Instant::now();
             let _ = job.advice();

@@ -72,7 +72,7 @@ fn measure(causes: usize, times: usize) {
     let mut left_out = 0.0;
     for _ in 0..times {
         let start = Instant::now();
-        left_out = black_box(infer(&problem, EXTENT)).left_out;
+        left_out = black_box(infer(&problem, EXTENT)).error;
         taken.push(start.elapsed().as_secs_f64() * 1e3);
     }
     taken.sort_by(f64::total_cmp);

@@ -68,7 +68,7 @@ fn write(out: &mut impl Write, name: &str, problem: &Problem) -> std::io::Result
     let habits = &found.habits;
     let line = json!({
         "name": name, "problem": as_json(problem), "log_evidence": found.log_evidence, "beliefs": beliefs, "habits": habits,
-        "left_out": found.left_out, "seconds": seconds,
+        "left_out": found.error, "seconds": seconds,
     });
     writeln!(out, "{line}")
 }

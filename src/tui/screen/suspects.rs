@@ -43,6 +43,10 @@ pub(crate) fn lines(app: &App, job: &Job, columns: usize, rows: usize) -> Vec<Ro
             keep_words(wrap(&alike, columns), if rows >= 12 { 4 } else { 1 }, columns, app.theme.glyphs().more),
         );
     }
+    if let Some(error) = job.posterior().error_words() {
+        let most = if rows >= 12 { 2 } else { 1 };
+        words.splice(0..0, keep_words(wrap(&error, columns), most, columns, app.theme.glyphs().more));
+    }
     let room = rows.saturating_sub(1 + words.len());
     let listed: Vec<CauseId> =
         ranking.into_iter().filter(|id| job.standing(*id) != Standing::ShownGood).take(room.max(1)).collect();
