@@ -72,7 +72,7 @@ pub(super) fn alike(model: &Model, state: &State, posterior: &Posterior) -> Vec<
     let present = |id: CauseId| posterior.causes.get(id.0).map_or(0.0, |b| b.present);
     let mut suspects: Vec<CauseId> = (0..model.causes.len())
         .map(CauseId)
-        .filter(|id| *id != model.unknown() && !state.confirmed.contains(id) && present(*id) >= SUSPECT)
+        .filter(|id| !model.is_unlisted(*id) && !state.confirmed.contains(id) && present(*id) >= SUSPECT)
         .collect();
     suspects.sort_by(|a, b| present(*b).total_cmp(&present(*a)).then(a.cmp(b)));
     let looks = looks(model, state);

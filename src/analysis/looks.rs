@@ -112,7 +112,7 @@ pub(super) fn shows_good<'a>(model: &Model, state: &'a State, id: CauseId) -> Op
     };
     let surest = |a: &&Given, b: &&Given| would_show(model, state, a, id).total_cmp(&would_show(model, state, b, id));
     let look = state.given.iter().filter(counts).max_by(surest)?;
-    (id != model.unknown() && !is_found(model, state, id)).then_some(look)
+    (!model.is_unlisted(id) && !is_found(model, state, id)).then_some(look)
 }
 
 /// Whether somebody looked for this cause, whatever came of it: a clear answer of a check that can find it, or that proves the whole way

@@ -125,7 +125,7 @@ impl Slip {
         let chance = |other| (with(model, state, at, check.clear(other)).log_evidence - without.log_evidence).exp();
         let others = check.all_seen().filter(|other| *other != seen);
         let rather = others.map(|other| (other, chance(other))).max_by(|a, b| a.1.total_cmp(&b.1))?;
-        let leads = (0..model.causes.len()).map(CauseId).filter(|id| *id != model.unknown());
+        let leads = model.listed();
         let leads = leads.max_by(|a, b| without.causes[a.0].present.total_cmp(&without.causes[b.0].present));
         Some(Misfit { number: given.number, check: given.check, seen, slip, rather, leads, is_there })
     }

@@ -44,8 +44,7 @@ pub fn was_any_of(job: &Ranked, causes: &[CauseId]) -> f64 {
 /// The causes at a site, the likeliest first.
 pub fn causes_at(job: &Ranked, site: Site) -> Vec<CauseId> {
     let model = job.model();
-    let mut found: Vec<CauseId> =
-        (0..model.causes.len()).map(CauseId).filter(|id| model[*id].site == site && *id != model.unknown()).collect();
+    let mut found: Vec<CauseId> = model.listed().filter(|id| model[*id].site == site).collect();
     found.sort_by(|a, b| job.belief(*b).present.total_cmp(&job.belief(*a).present).then(a.cmp(b)));
     found
 }

@@ -102,7 +102,7 @@ fn exposed(job: &Job) -> BTreeMap<String, f64> {
     let believed = infer(&asked, Extent { most: 1, share: 0.0 });
     let all = model.causes.iter().zip(&asked.causes).zip(&believed.causes);
     // The cause that stands for everything else can never be found.
-    for ((cause, input), belief) in all.take(model.unknown().0).filter(|((cause, _), _)| cause.rate > 0.0) {
+    for ((cause, input), belief) in all.take(model.listed).filter(|((cause, _), _)| cause.rate > 0.0) {
         // What it would be without the report is no part of what brings it.
         *exposed.entry(cause.name.clone()).or_default() += (belief.ever - input.prior).max(0.0) / cause.rate;
     }
@@ -118,7 +118,7 @@ pub(super) fn kinds(cases: &[Case]) -> Kinds {
         if last.as_ref().is_some_and(|last| std::sync::Arc::ptr_eq(last, &model)) {
             continue;
         }
-        for cause in model.causes.iter().take(model.unknown().0).filter(|c| c.rate > 0.0) {
+        for cause in model.causes.iter().take(model.listed).filter(|c| c.rate > 0.0) {
             kinds.entry(cause.name.clone()).or_insert_with(|| (cause.title.clone(), cause.rate));
         }
         last = Some(model);

@@ -10,6 +10,9 @@ pub struct CauseId(pub usize);
 /// practice).
 pub const ORDINARY_WINDOW_HOURS: f64 = 50.0;
 
+/// The name of what the tree does not list, and how the names of all such causes begin.
+pub const UNLISTED: &str = "unknown";
+
 /// One way one part at one site fails: a basic event of the fault tree.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cause {

@@ -21,7 +21,7 @@ mod site;
 mod source;
 
 pub use aircraft::{Aircraft, Fitted, age_of};
-pub use cause::{Cause, CauseId, Life, ORDINARY_WINDOW_HOURS, Trigger, Waking, met};
+pub use cause::{Cause, CauseId, Life, ORDINARY_WINDOW_HOURS, Trigger, UNLISTED, Waking, met};
 pub use check::{Check, Event, Need, Outcome, Seen, Sees, Spends, Warning};
 pub use complaint::{Complaint, ProofRun};
 pub use correction::{Correction, CorrectionKind, Provocation};
@@ -58,6 +58,8 @@ pub struct Model {
     pub limits: Vec<Limit>,
     /// Basic events; the last one is always "something not in this tree".
     pub causes: Vec<Cause>,
+    /// How many of them the tree lists; those after stand for what it does not list.
+    pub listed: usize,
     /// Intermediate events, expanded by site.
     pub effects: Vec<Effect>,
     /// Top events, expanded by site.
@@ -75,10 +77,21 @@ pub struct Model {
 }
 
 impl Model {
-    /// The cause that stands for everything this tree does not list.
+    /// The cause that stands for everything of the engine at large that this tree does not list.
     #[must_use]
     pub fn unknown(&self) -> CauseId {
         CauseId(self.causes.len().saturating_sub(1))
+    }
+
+    /// Whether a cause stands for something that this tree does not list.
+    #[must_use]
+    pub fn is_unlisted(&self, id: CauseId) -> bool {
+        id.0 >= self.listed
+    }
+
+    /// The causes that this tree lists.
+    pub fn listed(&self) -> impl DoubleEndedIterator<Item = CauseId> + ExactSizeIterator + use<> {
+        (0..self.listed).map(CauseId)
     }
 
     /// The cause of this name at this site.

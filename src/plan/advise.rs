@@ -92,8 +92,8 @@ fn weigh(situation: &Situation<'_>, done: Option<Action>) -> (Advice, Option<Sug
         Some(first) => first.minutes.max(to_come),
         None => to_come,
     };
-    let advice =
-        Advice { next, expected_minutes, something_left, not_in_tree: hypotheses.of_cause(situation.model.unknown()) };
+    let not_in_tree = hypotheses.of_any(|id| situation.model.is_unlisted(id));
+    let advice = Advice { next, expected_minutes, something_left, not_in_tree };
     (advice, done)
 }
 

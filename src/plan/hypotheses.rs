@@ -91,6 +91,12 @@ impl Hypotheses {
         1.0 - nothing * self.listed
     }
 
+    /// Probability that any of these causes is among what is left.
+    pub(super) fn of_any(&self, is_one: impl Fn(CauseId) -> bool) -> f64 {
+        let holds = |h: &&Hypothesis| h.members.iter().any(|(cause, _)| is_one(*cause));
+        self.all.iter().filter(holds).map(|h| h.weight).sum()
+    }
+
     /// Probability that a cause is among what is left.
     pub(super) fn of_cause(&self, cause: CauseId) -> f64 {
         self.holding(cause).iter().map(|i| self.all[*i].weight).sum()

@@ -106,7 +106,7 @@ impl Bout {
         let id = terms.from.clone().unwrap_or_default();
         let model = opened.model();
         let source = Ranked::of(source.clone());
-        let known = |c: &CauseId| *c != model.unknown();
+        let known = |c: &CauseId| !model.is_unlisted(*c);
         let found = |c: &CauseId| {
             source.state().confirmed.contains(c) || matches!(source.standing(*c), Standing::Proven | Standing::PutRight)
         };

@@ -122,7 +122,7 @@ pub(super) fn left(job: &Analysis) -> Left {
     let advice = job.advice();
     Left {
         something: advice.something_left,
-        not_in_tree: job.belief(job.model().unknown()).present,
+        not_in_tree: advice.not_in_tree,
         left_out: job.posterior().error,
         error_words: job.posterior().error_words(),
         more: open.len() - listed.len() - corrected.len(),

@@ -100,7 +100,7 @@ fn open(job: &Job) -> BTreeMap<CauseId, f64> {
     let gated = event.gates.iter().flat_map(|(formula, _)| formula.causes());
     let causes = event.causes.iter().map(|(cause, _)| *cause).chain(gated);
     causes
-        .filter(|cause| *cause != model.unknown() && !cleared.contains(cause) && !model.cures(*cause).is_empty())
+        .filter(|cause| !model.is_unlisted(*cause) && !cleared.contains(cause) && !model.cures(*cause).is_empty())
         .map(|cause| {
             let before = state.done.iter().filter(|d| model[d.correction].cures.contains(&cause));
             let start = chance(event, cause) * prior(&model[cause], &exposure);

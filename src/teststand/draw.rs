@@ -33,7 +33,7 @@ impl<'m> Ways<'m> {
             .iter()
             .map(|(cause, _)| *cause)
             .chain(event.gates.iter().flat_map(|(formula, _)| formula.causes()))
-            .filter(|cause| *cause != model.unknown())
+            .filter(|cause| !model.is_unlisted(*cause))
             .map(|cause| (cause, prior(&model[cause], &exposure)))
             .filter(|(_, weight)| *weight > 0.0)
             .collect();

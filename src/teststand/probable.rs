@@ -21,7 +21,7 @@ pub(super) fn next(job: &Ranked) -> Action {
     }
     let left = something_left(job);
     // What the tree does not list has neither check nor correction.
-    let top = job.ranking().into_iter().find(|c| *c != model.unknown() && !model.cures(*c).is_empty());
+    let top = job.ranking().into_iter().find(|c| !model.is_unlisted(*c) && !model.cures(*c).is_empty());
     let Some((top, correction)) = top.and_then(|c| Some((c, *model.cures(c).first()?))) else {
         return if state.proof_passed() { Action::CloseCured } else { Action::CloseNotFound };
     };

@@ -210,6 +210,7 @@ impl SmallTree {
                 hazards: Vec::new(),
             }],
             limits: Vec::new(),
+            listed: causes.len() - 1,
             causes,
             effects: Vec::new(),
             complaints: vec![Complaint {

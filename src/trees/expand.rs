@@ -13,6 +13,7 @@ use super::lower;
 use super::reach::Reach;
 use super::swap;
 use super::twin::{CheckTwin, LimitTwin, ShowTwin, SightTwin};
+use super::unlisted;
 use super::weave;
 use super::work_twin::EngineTwin;
 use crate::measure::Limit;
@@ -23,8 +24,6 @@ use crate::model::{
 
 /// The most causes, effects, complaints, checks, corrections and access states after expansion, all together.
 const MOST_NODES: usize = 5_000;
-/// The chance that the unknown cause, awake, brings a complaint.
-const UNKNOWN_SHOWS: f64 = 0.9;
 
 /// Expands a tree over a layout. The model counts only where no fault was noted.
 ///
@@ -49,14 +48,15 @@ pub(super) fn expand(
         reach: Reach::expand(declared, &ground),
         limits: in_force,
     };
-    let unknown = CauseId(causes.len());
-    causes.push(lower::unknown(declared, declared.unknown.items.first()?));
-    let complaints = parts.complaints(unknown);
+    let listed = causes.len();
+    let mut complaints = parts.complaints();
     let mut checks = parts.checks(&causes, faults);
     let mut corrections = parts.corrections(faults);
     let provocations = parts.provocations(faults);
     weave::coverage(declared, layout, &causes, &checks, &corrections, faults);
-    let graph = parts.graph(&causes, &complaints, unknown, faults)?;
+    unlisted::add(declared, layout, &mut causes)?;
+    unlisted::tie(layout, &causes, listed, &mut complaints, &mut checks);
+    let graph = parts.graph(&causes, listed, &complaints, faults)?;
     let modes = Mode::ALL.map(|mode| parts.mode(mode)).to_vec();
     let mut access = parts.access();
     bonds::tie(declared, &ground, &complaints, &mut access, &mut checks, &mut corrections);
@@ -69,6 +69,7 @@ pub(super) fn expand(
         access,
         limits,
         causes,
+        listed,
         effects: effects.list,
         complaints,
         checks,
@@ -136,16 +137,15 @@ impl Parts<'_> {
         event(self.declared, self.ground, self.members, self.effects, site, shows, leak)
     }
 
-    fn complaints(&self, unknown: CauseId) -> Vec<Complaint> {
+    fn complaints(&self) -> Vec<Complaint> {
         let mut list = Vec::new();
         for decl in &self.declared.complaints.items {
             let twin = &decl.twin;
             for site in self.ground.places(twin.at, &twin.only) {
-                let mut event = self.event(site, &twin.shows, twin.leak);
+                let event = self.event(site, &twin.shows, twin.leak);
                 if is_empty(&event) {
                     continue;
                 }
-                event.causes.push((unknown, UNKNOWN_SHOWS));
                 list.push(Complaint {
                     name: decl.name.clone(),
                     site,

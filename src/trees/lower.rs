@@ -9,7 +9,7 @@ use super::wakes::{Named, WakesTwin};
 use super::work_twin::{EngineTwin, LeavesTwin, ModeTwin};
 use crate::model::{
     Cause, Cited, Condition, Conditions, CorrectionKind, Hazard, HazardId, Life, Manner, Mode, ModeFacts, Sees, Site,
-    Source, SourceId, Standing, Trigger, Waking, Warning,
+    Source, SourceId, Standing, Trigger, UNLISTED, Waking, Warning,
 };
 
 /// Sources that need no declaration, with their words.
@@ -154,7 +154,7 @@ pub(super) fn cause(declared: &Declared, decl: &Decl<CauseTwin>, site: Site) -> 
 /// The cause that stands for everything the tree does not list.
 pub(super) fn unknown(declared: &Declared, decl: &Decl<UnknownTwin>) -> Cause {
     Cause {
-        name: "unknown".to_string(),
+        name: UNLISTED.to_string(),
         site: Site::Engine,
         title: decl.twin.title.clone(),
         part: "unknown".to_string(),

@@ -42,6 +42,7 @@ mod suggest;
 mod swap;
 mod text;
 mod twin;
+mod unlisted;
 mod wakes;
 mod weave;
 mod work;

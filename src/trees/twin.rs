@@ -635,14 +635,23 @@ pub(super) struct ProvocationTwin {
 
 /// The cause that stands for all that the tree does not list.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub(super) struct UnknownTwin {
     /// Title for people.
     pub title: String,
-    /// Its rate in 1,000 engine hours.
+    /// Its rate in 1,000 engine hours, of the engine at large.
     #[schemars(range(min = 0, max = 1000))]
     pub rate: f64,
-    /// Where the rate comes from.
+    /// The rate of something of one side that the tree does not list; none where left out.
+    #[schemars(range(min = 0, max = 1000))]
+    pub side: Option<f64>,
+    /// The same of one cylinder.
+    #[schemars(range(min = 0, max = 1000))]
+    pub cylinder: Option<f64>,
+    /// The same of what is outside the ignition.
+    #[schemars(range(min = 0, max = 1000))]
+    pub not_ignition: Option<f64>,
+    /// Where the rates come from.
     #[schemars(required)]
     pub source: Option<Cite>,
 }

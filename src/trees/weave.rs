@@ -30,8 +30,7 @@ pub(super) fn coverage(
         event.gates.iter().flat_map(|(gate, _)| gate.causes()).for_each(|id| seen[id.0] = true);
     }
     corrections.iter().flat_map(|correction| &correction.cures).for_each(|id| cured[id.0] = true);
-    // The last is the unknown cause, which only the complaint and the proof run see.
-    for (i, cause) in causes.iter().enumerate().take(causes.len().saturating_sub(1)) {
+    for (i, cause) in causes.iter().enumerate() {
         let Some(decl) = declared.causes.get(&cause.name) else { continue };
         let here = format!("in layout {}", layout.name);
         if !seen[i] {
@@ -60,8 +59,8 @@ impl Parts<'_> {
     pub(super) fn graph(
         &self,
         causes: &[Cause],
+        listed: usize,
         complaints: &[Complaint],
-        unknown: CauseId,
         faults: &mut Faults,
     ) -> Option<FaultGraph> {
         let mut graph = FaultGraph::new();
@@ -80,7 +79,8 @@ impl Parts<'_> {
             let top = graph.add_node(Node::Complaint(ComplaintId(i)));
             let Some(decl) = self.declared.complaints.get(&complaint.name) else { continue };
             edges.extend(self.shown(decl, complaint.site).iter().map(|member| (node(member), top)));
-            edges.push((of_cause[unknown.0], top));
+            let unlisted = complaint.event.causes.iter().filter(|(id, _)| id.0 >= listed);
+            edges.extend(unlisted.map(|(id, _)| (of_cause[id.0], top)));
         }
         edges.sort_unstable();
         edges.dedup();

@@ -326,7 +326,7 @@ fn about(job: &Job, id: CauseId) -> Vec<Item> {
         Item::new(title, format!("puts it right  {:>7}", minutes(model[c].minutes)), Does::Front(Action::Correct(c)))
     });
     let certain = Item::new("It was found for certain, by eye", "enters it as proven", Does::Confirm(id));
-    let may_be_certain = id != model.unknown() && !job.state().confirmed.contains(&id);
+    let may_be_certain = !model.is_unlisted(id) && !job.state().confirmed.contains(&id);
     checks.into_iter().map(|(_, item)| item).take(5).chain(cures).chain(may_be_certain.then_some(certain)).collect()
 }
 

@@ -45,5 +45,5 @@ pub(super) fn causes_at(seen: Seen<'_>, site: Site) -> Vec<CauseId> {
         return weigh::causes_at(job, site);
     }
     let model = seen.job.model();
-    (0..model.causes.len()).map(CauseId).filter(|id| model[*id].site == site && *id != model.unknown()).collect()
+    model.listed().filter(|id| model[*id].site == site).collect()
 }

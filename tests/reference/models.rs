@@ -28,7 +28,9 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         }
     }
     for (layout, complaint, at, answer) in SWAPS {
-        let problem = swapped(layout, complaint, at, answer)?;
+        let mut problem = swapped(layout, complaint, at, answer)?;
+        // Moments that a look can miss make tables of the outside library that fit into no memory; the random models have them.
+        problem.observations.iter_mut().for_each(|o| o.minutes = f64::INFINITY);
         write(&mut out, &format!("{layout}, {} {}", answer[0], answer[2]), &problem)?;
     }
     out.flush()?;

@@ -110,7 +110,7 @@ fn sleeping_cleared(whole: &Ranked, before: &Ranked, entry: &Entry) -> Option<Ma
     let cleared: Vec<(CauseId, &Given)> = before
         .ranking()
         .into_iter()
-        .filter(|id| *id != model.unknown() && !cured.contains(id) && model[*id].waking.can_sleep())
+        .filter(|id| !model.is_unlisted(*id) && !cured.contains(id) && model[*id].waking.can_sleep())
         .filter_map(|id| Some((id, asleep_pass(before, id)?)))
         .collect();
     let together: f64 = cleared.iter().map(|(id, _)| present(id)).sum();

@@ -55,16 +55,17 @@ pub(super) fn look(declared: &Declared, models: &[Model], above: &Above<'_>, fou
 }
 
 /// The chance per ordinary window, under the complaint's usual conditions, that its named causes bring it; and that its leak or
-/// the unknown cause does.
+/// what is not listed does.
 fn chances(model: &Model, complaint: &Complaint, above: &Above<'_>) -> (f64, f64) {
     let there = |id: CauseId| (above.prior)(&model[id]) * model[id].waking.meets(&complaint.usual.0, f64::INFINITY);
     let event = &complaint.event;
-    let unknown = model.unknown();
-    let causes = event.causes.iter().filter(|(id, _)| *id != unknown);
-    let quiet = causes.fold(1.0, |quiet, (id, chance)| quiet * (1.0 - chance * there(*id)));
+    let (unlisted, causes): (Vec<_>, Vec<_>) = event.causes.iter().partition(|(id, _)| model.is_unlisted(*id));
+    let quiet_of = |causes: Vec<&(CauseId, f64)>| {
+        causes.into_iter().fold(1.0, |quiet, (id, chance)| quiet * (1.0 - chance * there(*id)))
+    };
+    let quiet = quiet_of(causes);
     let quiet = event.gates.iter().fold(quiet, |quiet, (gate, chance)| quiet * (1.0 - chance * holds(gate, &there)));
-    let unknown_shows = event.causes.iter().find(|(id, _)| *id == unknown).map_or(0.0, |(id, c)| c * there(*id));
-    (1.0 - quiet, 1.0 - (1.0 - event.leak) * (1.0 - unknown_shows))
+    (1.0 - quiet, 1.0 - (1.0 - event.leak) * quiet_of(unlisted))
 }
 
 /// The chance that a gate holds, its parts taken as independent.

@@ -7,14 +7,15 @@ use super::super::faults::code;
 use super::super::twin::{CauseTwin, LifeTwin};
 use super::super::wakes::{Named, WakesTwin};
 use super::Look;
+use crate::model::UNLISTED;
 
 impl Look<'_> {
     pub(super) fn causes(&mut self) {
         let declared = self.declared;
         for cause in &declared.causes.items {
             let twin = &cause.twin;
-            if cause.name == "unknown" {
-                self.reserved("unknown", cause.place(), "it stands for what is not in the tree");
+            if cause.name.starts_with(UNLISTED) {
+                self.reserved(&cause.name, cause.place(), "it stands for what is not in the tree");
             }
             self.text(&twin.title, cause, "title");
             self.text(&twin.how, cause, "how");
@@ -35,7 +36,12 @@ impl Look<'_> {
         match declared.unknown.items.first() {
             Some(unknown) => {
                 self.text(&unknown.twin.title, unknown, "title");
-                self.number(unknown.twin.rate, 0.0..=1_000.0, "a rate per 1,000 engine hours", unknown.at("rate"));
+                let twin = &unknown.twin;
+                let rates = [("side", twin.side), ("cylinder", twin.cylinder), ("not-ignition", twin.not_ignition)];
+                for (field, rate) in rates.into_iter().chain([("rate", Some(twin.rate))]) {
+                    let Some(rate) = rate else { continue };
+                    self.number(rate, 0.0..=1_000.0, "a rate per 1,000 engine hours", unknown.at(field));
+                }
                 self.source(unknown.twin.source.as_ref(), unknown, "source");
             }
             None if declared.unknown.has_broken() => {}
