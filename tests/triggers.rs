@@ -40,7 +40,7 @@ fn each_pass_under_the_same_conditions_says_less_than_the_one_before() {
             let complaint = &model[complaint].name;
             assert!(fell[1] < fell[0], "{name}, {complaint}: the second pass takes off {} of {}", fell[1], fell[0]);
             assert!(fell[9] < fell[1], "{name}, {complaint}: the tenth pass takes off {} of {}", fell[9], fell[1]);
-            assert!(fell[9] < 0.015, "{name}, {complaint}: the tenth pass takes off {}", fell[9]);
+            assert!(fell[9] < 0.03, "{name}, {complaint}: the tenth pass takes off {}", fell[9]);
         }
     }
 }

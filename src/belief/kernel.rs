@@ -288,12 +288,25 @@ fn history<B: BitSet>(
     // Spells that only scale are multiplied out first; sets that differ in nothing else are then one.
     let special: Vec<usize> = (0..there).filter(|s| !spots[*s].is_plain() || lasts && *s == now).collect();
     let special_set = special.iter().filter(|s| **s < 128).fold(0, |set: SpellSet, s| set | 1 << s);
+    let plain: Vec<usize> = (0..there).filter(|s| !special.contains(s)).collect();
+    let awoken: f64 = plain.iter().map(|s| spots[*s].scale(awake(*s), false)).product();
+    // What sleeping through a spell makes of that; those without a share in it are multiplied out anew.
+    let ratios: Vec<(usize, f64)> = plain
+        .iter()
+        .filter(|s| **s < 128)
+        .map(|s| (*s, spots[*s].scale(awake(*s), true) / spots[*s].scale(awake(*s), false)))
+        .collect();
+    let divides = awoken > 0.0 && ratios.iter().all(|(_, ratio)| ratio.is_finite());
     let mut grouped: BTreeMap<SpellSet, f64> = BTreeMap::new();
     for (set, chance) in slept {
-        let plain = (0..there).filter(|s| !special.contains(s));
-        let scale: f64 = plain.map(|s| spots[s].scale(awake(s), has(*set, s))).product();
+        let scale: f64 = if divides {
+            ratios.iter().filter(|(s, _)| set >> s & 1 == 1).fold(awoken, |scale, (_, ratio)| scale * ratio)
+        } else {
+            plain.iter().map(|s| spots[*s].scale(awake(*s), has(*set, *s))).product()
+        };
         *grouped.entry(set & special_set).or_default() += weight * chance * scale;
     }
+    grouped.retain(|_, weight| *weight > 0.0);
     for (set, weight) in grouped {
         let mut table: Vec<(B, Weights)> = vec![(B::empty(), Weights { total: weight, ..Weights::default() })];
         for spell in &special {

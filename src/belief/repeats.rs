@@ -17,7 +17,7 @@ const MOST_SPELLS: usize = 128;
 const MOST_SHOWN: usize = 8;
 
 /// Unions lighter than this share of the whole cannot be told from rounding.
-const NOTHING: f64 = 1e-18;
+const NOTHING: f64 = 1e-15;
 
 /// What touches one cause, sorted by how misses are shared.
 pub(super) struct Repeats {

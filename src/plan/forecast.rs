@@ -46,13 +46,19 @@ impl Prospect {
         concerned.dedup();
         let mut likelihoods = Vec::with_capacity(concerned.len() * look.outcomes());
         let mut there = Vec::new();
+        let looked = match moment {
+            Moment::Now(waking) | Moment::New(waking) => Some(waking.looked(look.minutes)),
+            Moment::AllAwake => None,
+        };
         for at in &concerned {
             there.clear();
             there.extend(hypotheses.all[*at].members.iter().map(|(cause, awake)| {
-                let chance = match (look.sees, moment) {
-                    (Sees::Present, _) | (_, Moment::AllAwake) => 1.0,
-                    (Sees::Awake, Moment::Now(_)) if !awake => 0.0,
-                    (Sees::Awake, Moment::Now(waking) | Moment::New(waking)) => waking.met(*cause, look.minutes),
+                let chance = match &looked {
+                    Some(looked) if look.sees == Sees::Awake => match moment {
+                        Moment::Now(_) if !awake => 0.0,
+                        _ => looked.finds(*cause),
+                    },
+                    _ => 1.0,
                 };
                 (*cause, chance)
             }));

@@ -8,8 +8,10 @@ use super::situation::Situation;
 pub(super) struct Waking {
     /// For each cause, the chance to be awake throughout.
     throughout: Vec<f64>,
-    /// (chance that it shows for moments, chance that one minute meets one), those of each cause together.
-    moments: Vec<(f64, f64)>,
+    /// (chance that it shows for moments, which of `minutes`), those of each cause together.
+    moments: Vec<(f64, usize)>,
+    /// The different chances that one minute meets a moment: few, so that a look works out once what it makes of each.
+    each_minute: Vec<f64>,
     /// For each cause, where its moments begin; one more at the end.
     from: Vec<usize>,
 }
@@ -19,20 +21,27 @@ impl Waking {
     pub(super) fn under(situation: &Situation<'_>, levels: &[usize]) -> Self {
         let causes = &situation.model.causes;
         let (mut throughout, mut moments, mut from) = (Vec::with_capacity(causes.len()), Vec::new(), vec![0]);
+        let mut each_minute: Vec<f64> = Vec::new();
         for (at, cause) in causes.iter().enumerate() {
             let believed = situation.posterior.habits.get(at);
             let mut awake = 0.0;
             for (of, (trigger, weight)) in cause.waking.triggers().iter().enumerate() {
                 let weight = believed.and_then(|habits| habits.get(of)).unwrap_or(weight);
                 match trigger {
-                    Trigger::Moments(each_minute) => moments.push((*weight, *each_minute)),
+                    Trigger::Moments(each) => {
+                        let known = each_minute.iter().position(|known| known == each);
+                        moments.push((*weight, known.unwrap_or(each_minute.len())));
+                        if known.is_none() {
+                            each_minute.push(*each);
+                        }
+                    }
                     _ => awake += weight * trigger.awake(levels),
                 }
             }
             throughout.push(awake);
             from.push(moments.len());
         }
-        Self { throughout, moments, from }
+        Self { throughout, moments, each_minute, from }
     }
 
     /// Of causes that are known to be awake under these conditions.
@@ -49,9 +58,24 @@ impl Waking {
         waking
     }
 
-    /// The chance that a look of so many minutes finds a cause awake.
-    pub(super) fn met(&self, cause: CauseId, minutes: f64) -> f64 {
-        let moments = &self.moments[self.from[cause.0]..self.from[cause.0 + 1]];
-        self.throughout[cause.0] + moments.iter().map(|(weight, each)| weight * met(*each, minutes)).sum::<f64>()
+    /// How a look of so many minutes finds causes awake.
+    pub(super) fn looked(&self, minutes: f64) -> Looked<'_> {
+        Looked { waking: self, met: self.each_minute.iter().map(|each| met(*each, minutes)).collect() }
+    }
+}
+
+/// A look at causes that wake so.
+pub(super) struct Looked<'a> {
+    waking: &'a Waking,
+    /// The chance that it meets one, for each chance of a minute.
+    met: Vec<f64>,
+}
+
+impl Looked<'_> {
+    /// The chance that it finds a cause awake.
+    pub(super) fn finds(&self, cause: CauseId) -> f64 {
+        let Waking { throughout, moments, from, .. } = self.waking;
+        let moments = &moments[from[cause.0]..from[cause.0 + 1]];
+        throughout[cause.0] + moments.iter().map(|(weight, of)| weight * self.met[*of]).sum::<f64>()
     }
 }
