@@ -8,7 +8,7 @@ mod ends;
 mod stands;
 mod told;
 
-pub use asked::{SIGHT_ANSWERS, SIGHT_QUESTION, asks_sight, only_looks_so, read_as, slip};
+pub use asked::{RECENT_WORK_QUESTION, SIGHT_ANSWERS, SIGHT_QUESTION, asks_sight, only_looks_so, read_as, slip};
 pub use complaints::{other_complaints, something_else};
 pub use ends::{End, ends};
 pub use stands::{Stands, Step};

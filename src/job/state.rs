@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use crate::measure::{Judgement, Quantity, Reading};
 use crate::model::{
-    AccessId, AccessSet, CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Fitted, HazardId, Mode, Model, Seen,
-    Sees, Side, Site, Warning,
+    AccessId, AccessSet, CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Fitted, HazardId, Mode, Model,
+    RecentWorkId, Seen, Sees, Side, Site, Warning,
 };
 use crate::work::{Action, Known, Ledger, Minutes, NotReady, Now, Setting, Work, ready};
 
@@ -206,7 +206,9 @@ pub struct State {
     pub acknowledged_for_next: Vec<HazardId>,
     /// Engine hours since it last ran well.
     pub window_hours: f64,
-    /// Parts or causes worked on, with the site.
+    /// The kinds of work done since, each at one of its sites, each once.
+    pub recent_work: BTreeSet<RecentWorkId>,
+    /// Parts or causes worked on, with the site, in records of the first rule.
     pub disturbed: Vec<(String, Site)>,
     /// Ages of parts.
     pub ages: Vec<Fitted>,

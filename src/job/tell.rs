@@ -1,6 +1,6 @@
 //! Entries in words, for every surface alike. Texts that a person typed come out as typed; whoever shows them makes them safe.
 
-use super::entry::{Answer, Entry, Levels};
+use super::entry::{Answer, Entry, Levels, NoWork, Opening, RecentWork, WorkDone};
 use crate::model::{Mode, Model, Site};
 
 /// An entry in words, without a full stop at its end.
@@ -80,6 +80,44 @@ pub fn tell(model: &Model, entry: &Entry) -> String {
         Entry::Remark { by, text, of: None } => format!("Remark by {}: {}", by.trim(), text.trim()),
         Entry::Remark { by, text, of: Some(of) } => format!("Remark by {} on entry {of}: {}", by.trim(), text.trim()),
         Entry::Reviewed { by } => format!("Reviewed by {}", by.trim()),
+    }
+}
+
+/// What was worked on before the job, as it was answered at the opening. None where nobody was asked.
+#[must_use]
+pub fn tell_recent_work(model: &Model, opening: &Opening) -> Option<String> {
+    let parts = opening.disturbed.iter();
+    let parts: Vec<String> =
+        parts.map(|part| format!("{}, {}", part.what.replace('-', " "), model.site_words(part.at))).collect();
+    let work = opening.recent_work.as_ref().map(|work| work.words(model));
+    match (parts.is_empty(), work) {
+        (true, work) => work,
+        (false, None) => Some(parts.join("; ")),
+        (false, Some(work)) => Some(format!("{work}; {}", parts.join("; "))),
+    }
+}
+
+impl RecentWork {
+    /// In words: "nothing", "not known", or each piece of work with its place.
+    #[must_use]
+    pub fn words(&self, model: &Model) -> String {
+        match self {
+            Self::Said(NoWork::Nothing) => "nothing".to_owned(),
+            Self::Done(done) if !done.is_empty() => {
+                done.iter().map(|done| done.words(model)).collect::<Vec<_>>().join("; ")
+            }
+            Self::Said(NoWork::NotKnown) | Self::Done(_) => "not known".to_owned(),
+        }
+    }
+}
+
+impl WorkDone {
+    /// In words, with its place.
+    #[must_use]
+    pub fn words(&self, model: &Model) -> String {
+        let kinds = model.recent_kinds();
+        let title = kinds.iter().find(|(name, _)| *name == self.work).map_or(self.work.as_str(), |(_, title)| title);
+        format!("{title}, {}", model.site_words(self.at))
     }
 }
 

@@ -11,6 +11,7 @@ use super::gates::{self, Effects, Members};
 use super::ground::Ground;
 use super::lower;
 use super::reach::Reach;
+use super::recent_work;
 use super::swap;
 use super::twin::{CheckTwin, LimitTwin, ShowTwin, SightTwin};
 use super::weave;
@@ -21,7 +22,7 @@ use crate::model::{
     ProofRun, Provocation, Site,
 };
 
-/// The most causes, effects, complaints, checks, corrections and access states after expansion, all together.
+/// The most causes, effects, complaints, checks, corrections, access states and kinds of work after expansion, all together.
 const MOST_NODES: usize = 5_000;
 /// The chance that the unknown cause, awake, brings a complaint.
 const UNKNOWN_SHOWS: f64 = 0.9;
@@ -55,6 +56,7 @@ pub(super) fn expand(
     let mut checks = parts.checks(&causes, faults);
     let mut corrections = parts.corrections(faults);
     let provocations = parts.provocations(faults);
+    let recent_work = recent_work::expand(declared, &ground, &members);
     weave::coverage(declared, layout, &causes, &checks, &corrections, faults);
     let graph = parts.graph(&causes, &complaints, unknown, faults)?;
     let modes = Mode::ALL.map(|mode| parts.mode(mode)).to_vec();
@@ -74,6 +76,7 @@ pub(super) fn expand(
         checks,
         corrections,
         provocations,
+        recent_work,
         graph,
         prices: None,
     })
@@ -88,7 +91,8 @@ fn too_large(declared: &Declared, ground: &Ground<'_>, faults: &mut Faults) -> O
     let complaints = declared.complaints.items.iter().map(|d| (d.place(), d.twin.at, &d.twin.only));
     let checks = declared.checks.items.iter().map(|d| (d.place(), check_sites(ground, &d.twin).len()));
     let corrections = declared.corrections.items.iter().map(|d| (d.place(), d.twin.at, &d.twin.only));
-    let declared = access.chain(causes).chain(effects).chain(complaints).chain(corrections);
+    let recent_work = declared.recent_work.items.iter().map(|d| (d.place(), d.twin.at, &d.twin.only));
+    let declared = access.chain(causes).chain(effects).chain(complaints).chain(corrections).chain(recent_work);
     for (place, sites) in declared.map(|(place, at, only)| (place, ground.places(at, only).len())).chain(checks) {
         total += sites;
         if total > MOST_NODES {

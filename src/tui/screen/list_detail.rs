@@ -33,13 +33,11 @@ pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
             let words = "Follow the manufacturer's current instructions and local rules. Only a person authorised to do so returns the aircraft to service.";
             page.text(Role::Faint, words);
         }
-        Does::Lately(..) => {
+        Does::NoWork(_) => {
             page.blank();
-            page.text(
-                Role::Faint,
-                "Enter marks and unmarks; Esc when done. What was worked on last is suspected more.",
-            );
+            page.text(Role::Faint, "Nothing is suspected more. The record keeps which of the two was said.");
         }
+        Does::Work(work) | Does::WorkAt(work, _) => recent_work(app, work, page),
         Does::Front(action) => {
             if let Some(job) = app.job() {
                 self::action(app, job, *action, page);
@@ -87,6 +85,25 @@ pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
         }
         _ => {}
     }
+}
+
+/// What a kind of work can bring, the likeliest first.
+fn recent_work(app: &App, work: &str, page: &mut Page) {
+    let Some(intake) = app.intake() else { return };
+    let model = &intake.model;
+    let mut brings: Vec<(&str, f64)> = Vec::new();
+    for brought in model.recent_work.iter().filter(|one| one.name == work).flat_map(|one| &one.brings) {
+        let title = model[brought.cause].title.as_str();
+        if !brings.iter().any(|(known, _)| *known == title) {
+            brings.push((title, brought.chance));
+        }
+    }
+    brings.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let titles: Vec<String> = brings.iter().map(|(title, _)| clean(title)).collect();
+    page.blank();
+    page.label("brings", Role::Text, &titles.join(", "));
+    page.blank();
+    page.text(Role::Faint, "Enter marks and unmarks, Esc goes back. These are suspected more, and nothing else.");
 }
 
 fn action(app: &App, job: &Job, action: Action, page: &mut Page) {

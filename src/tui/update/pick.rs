@@ -1,7 +1,7 @@
 //! Lists: moving the mark, and what taking a row does.
 
 use crate::guide;
-use crate::job::Entry;
+use crate::job::{Entry, RecentWork};
 use crate::tui::action::Action;
 use crate::tui::app::{App, Purpose, Screen};
 use crate::tui::effect::Effect;
@@ -107,7 +107,14 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
         Does::CardFile => app.show(Screen::Write(Purpose::CardFile, Field::default())),
         Does::Complaint(name) => complaint(app, name),
         Does::Place(id) => place(app, *id),
-        Does::Lately(what, at) => lately(app, what, *at),
+        Does::NoWork(word) => {
+            if let Some(intake) = app.intake_mut() {
+                intake.recent_work = RecentWork::Said(*word);
+            }
+            app.stack.pop();
+        }
+        Does::Work(work) => return worked_on(app, work),
+        Does::WorkAt(work, at) => mark_work(app, work, *at),
         Does::Suspect(id) => {
             if *pick == Pick::Palette {
                 app.stack.pop();
@@ -176,17 +183,20 @@ fn complained(app: &mut App, pick: &Pick, id: crate::model::ComplaintId) -> Vec<
     guide::something_else(job, run.flatten(), id).into_iter().map(Effect::Enter).collect()
 }
 
-/// Marks or unmarks what was worked on.
-fn lately(app: &mut App, what: &str, at: crate::model::Site) {
-    if let Some(intake) = app.intake_mut() {
-        let pair = (what.to_owned(), at);
-        match intake.lately.iter().position(|p| *p == pair) {
-            Some(found) => drop(intake.lately.remove(found)),
-            None => intake.lately.push(pair),
-        }
+/// Asks where work of this kind was done; where it can be at one site only, that one is marked or unmarked.
+fn worked_on(app: &mut App, work: &str) -> Vec<Effect> {
+    let sites = app.intake().map(|intake| intake.model.recent_work_sites(work)).unwrap_or_default();
+    match sites.as_slice() {
+        [only] => mark_work(app, work, *only),
+        _ => return show_list(app, Pick::WorkPlace(work.to_owned())),
     }
-    if let Some(Screen::Pick(_, list)) = app.stack.last_mut() {
-        *list = crate::tui::pick::List::default();
+    Vec::new()
+}
+
+/// Marks or unmarks what was worked on. The row stays where it is, for others to be marked beside it.
+fn mark_work(app: &mut App, work: &str, at: crate::model::Site) {
+    if let Some(intake) = app.intake_mut() {
+        intake.mark_work(work, at);
     }
 }
 
