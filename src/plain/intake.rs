@@ -167,16 +167,16 @@ fn recent_work(model: &Model, console: &mut Console<'_>) -> io::Result<Option<Re
         let Some(line) = console.ask(question)? else { return Ok(None) };
         match line.to_lowercase().as_str() {
             "quit" => return Ok(None),
-            "" | "not known" | "not-known" if done.is_empty() => return Ok(Some(RecentWork::Said(NoWork::NotKnown))),
-            "" => return Ok(Some(RecentWork::Done(done))),
-            "nothing" if done.is_empty() => return Ok(Some(RecentWork::Said(NoWork::Nothing))),
+            "" if !done.is_empty() => return Ok(Some(RecentWork::Done(done))),
+            "" | "not known" | "not-known" => return Ok(Some(RecentWork::Said(NoWork::NotKnown))),
+            "nothing" => return Ok(Some(RecentWork::Said(NoWork::Nothing))),
             said => match work_done(model, &kinds, said) {
                 Ok(work) => {
                     console.say(&format!("Worked on: {}.", work.words(model)))?;
                     if !done.contains(&work) {
                         done.push(work);
                     }
-                    question = "More, as before; or Enter for no more:";
+                    question = "More, as before; nothing or not known to take it back; or Enter for no more:";
                 }
                 Err(why) => console.say(&why)?,
             },

@@ -7,7 +7,8 @@ use crate::tui::app::{App, Purpose, Screen};
 use crate::tui::effect::Effect;
 use crate::tui::field::Field;
 use crate::tui::mode::Walk;
-use crate::tui::pick::{Does, Pick};
+use crate::tui::pick::{Does, List, Pick};
+use crate::tui::pick_items::items;
 use crate::tui::shown::shown;
 
 use super::show_list;
@@ -186,17 +187,32 @@ fn complained(app: &mut App, pick: &Pick, id: crate::model::ComplaintId) -> Vec<
 /// Asks where work of this kind was done; where it can be at one site only, that one is marked or unmarked.
 fn worked_on(app: &mut App, work: &str) -> Vec<Effect> {
     let sites = app.intake().map(|intake| intake.model.recent_work_sites(work)).unwrap_or_default();
-    match sites.as_slice() {
-        [only] => mark_work(app, work, *only),
-        _ => return show_list(app, Pick::WorkPlace(work.to_owned())),
+    if let [only] = sites.as_slice() {
+        mark_work(app, work, *only);
+        return Vec::new();
     }
-    Vec::new()
+    end_search(app, &Does::Work(work.to_owned()));
+    show_list(app, Pick::WorkPlace(work.to_owned()))
 }
 
-/// Marks or unmarks what was worked on. The row stays where it is, for others to be marked beside it.
+/// Marks or unmarks what was worked on.
 fn mark_work(app: &mut App, work: &str, at: crate::model::Site) {
     if let Some(intake) = app.intake_mut() {
         intake.mark_work(work, at);
+    }
+    let row = match app.top() {
+        Screen::Pick(Pick::WorkPlace(_), _) => Does::WorkAt(work.to_owned(), at),
+        _ => Does::Work(work.to_owned()),
+    };
+    end_search(app, &row);
+}
+
+/// Shows all rows of the list again, with the mark on the one that was taken, for others to be taken beside it.
+fn end_search(app: &mut App, taken: &Does) {
+    let Screen::Pick(pick, _) = app.top().clone() else { return };
+    let cursor = items(app, &pick).iter().position(|item| item.does == *taken).unwrap_or(0);
+    if let Some(Screen::Pick(_, list)) = app.stack.last_mut() {
+        *list = List { cursor, ..List::default() };
     }
 }
 
