@@ -1,7 +1,7 @@
 //! From a job's state to the question inference is asked.
 
 use crate::belief::{Arrival, CauseInput, Corrected, Event, Exposure, Observation, Problem, prior, with_work};
-use crate::model::{Cause, CauseId, Model, Outcome, RecentWorkId, Sees, age_of};
+use crate::model::{Cause, CauseId, Model, Outcome, Sees, age_of};
 
 use crate::job::State;
 
@@ -47,7 +47,7 @@ fn cause_input(model: &Model, state: &State, id: CauseId) -> CauseInput {
         prior: if state.confirmed.contains(&id) {
             1.0
         } else {
-            with_work(prior(cause, &exposure), recently_brought(model, state, id).map(|(_, chance)| chance))
+            with_work(prior(cause, &exposure), state.recently_brought(model, id).map(|(_, chance)| chance))
         },
         habits: cause.waking.bases().iter().map(habit).collect(),
         corrections: corrections.map(|d| Corrected { from: d.from, fails: model[d.correction].fails }).collect(),
@@ -55,17 +55,11 @@ fn cause_input(model: &Model, state: &State, id: CauseId) -> CauseInput {
     }
 }
 
-/// The work before the job that can have brought a cause, each with its chance.
-fn recently_brought(model: &Model, state: &State, id: CauseId) -> impl Iterator<Item = (RecentWorkId, f64)> {
-    let works = state.recent_work.iter().flat_map(|work| model[*work].brings.iter().map(|brought| (*work, brought)));
-    works.filter(move |(_, brought)| brought.cause == id).map(|(work, brought)| (work, brought.chance))
-}
-
 /// How much of the chance that a cause was there comes of its rate, 0 to 1: the rest comes of work before the job.
 #[must_use]
 pub fn share_of_rate(model: &Model, state: &State, id: CauseId) -> f64 {
     let of_rate = prior(&model[id], &exposure(model, state, &model[id]));
-    let all = with_work(of_rate, recently_brought(model, state, id).map(|(_, chance)| chance));
+    let all = with_work(of_rate, state.recently_brought(model, id).map(|(_, chance)| chance));
     if all > 0.0 { of_rate / all } else { 1.0 }
 }
 

@@ -4,9 +4,6 @@
 use crate::job::{Answer, Entry, Job, Refusal};
 use crate::model::{Model, Seen};
 
-/// What every intake asks of recent work.
-pub const RECENT_WORK_QUESTION: &str = "What was worked on since it last ran well?";
-
 /// What is asked.
 pub const SIGHT_QUESTION: &str = "Seen with your own eyes?";
 

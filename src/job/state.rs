@@ -228,6 +228,12 @@ pub struct State {
 }
 
 impl State {
+    /// The work before the job that can have brought a cause, each with its chance, 0 to 1.
+    pub fn recently_brought(&self, model: &Model, id: CauseId) -> impl Iterator<Item = (RecentWorkId, f64)> {
+        let works = self.recent_work.iter().flat_map(|work| model[*work].brings.iter().map(|brought| (*work, brought)));
+        works.filter(move |(_, brought)| brought.cause == id).map(|(work, brought)| (work, brought.chance))
+    }
+
     /// The spell it is now.
     ///
     /// A state always has its reported spell; the fallback is never met.

@@ -98,14 +98,12 @@ pub fn tell_recent_work(model: &Model, opening: &Opening) -> Option<String> {
 }
 
 impl RecentWork {
-    /// In words: "nothing", "not known", or each piece of work with its place.
+    /// In words: "nothing", "not known", or each kind of work with its places.
     #[must_use]
     pub fn words(&self, model: &Model) -> String {
         match self {
             Self::Said(NoWork::Nothing) => "nothing".to_owned(),
-            Self::Done(done) if !done.is_empty() => {
-                done.iter().map(|done| done.words(model)).collect::<Vec<_>>().join("; ")
-            }
+            Self::Done(done) if !done.is_empty() => by_kind(model, done).join("; "),
             Self::Said(NoWork::NotKnown) | Self::Done(_) => "not known".to_owned(),
         }
     }
@@ -115,10 +113,29 @@ impl WorkDone {
     /// In words, with its place.
     #[must_use]
     pub fn words(&self, model: &Model) -> String {
-        let kinds = model.recent_kinds();
-        let title = kinds.iter().find(|(name, _)| *name == self.work).map_or(self.work.as_str(), |(_, title)| title);
-        format!("{title}, {}", model.site_words(self.at))
+        by_kind(model, std::slice::from_ref(self)).concat()
     }
+}
+
+/// Each kind of work once, with its places: "magneto off and refitted, left and right".
+fn by_kind(model: &Model, done: &[WorkDone]) -> Vec<String> {
+    let titles = model.recent_kinds();
+    let mut kinds: Vec<(&str, Vec<String>)> = Vec::new();
+    for WorkDone { work, at } in done {
+        let place = model.site_words(*at);
+        match kinds.iter_mut().find(|(kind, _)| kind == work) {
+            Some((_, places)) => places.push(place),
+            None => kinds.push((work, vec![place])),
+        }
+    }
+    let words = |(kind, places): (&str, Vec<String>)| {
+        let title = titles.iter().find(|(name, _)| *name == kind).map_or(kind, |(_, title)| title);
+        match places.split_last() {
+            Some((last, rest)) if !rest.is_empty() => format!("{title}, {} and {last}", rest.join(", ")),
+            _ => format!("{title}, {}", places.concat()),
+        }
+    };
+    kinds.into_iter().map(words).collect()
 }
 
 fn tell_answer(model: &Model, answer: &Answer) -> String {

@@ -177,7 +177,7 @@ fn recent_work(intake: &Intake) -> Vec<Item> {
     let model = &intake.model;
     let word = |left: &str, word: NoWork| {
         let on = intake.recent_work == RecentWork::Said(word);
-        Item::new(left, if on { "so it is" } else { "" }, Does::NoWork(word))
+        Item::new(left, if on { "as it stands" } else { "" }, Does::NoWork(word))
     };
     let kind = |(name, title): (&str, &str)| {
         let marked: Vec<String> =
@@ -192,7 +192,14 @@ fn recent_work(intake: &Intake) -> Vec<Item> {
 fn work_places(intake: &Intake, work: &str) -> Vec<Item> {
     let marked = intake.marked_sites(work);
     let row = |site: Site| {
-        let right = if marked.contains(&site) { "worked on" } else { "" };
+        let with = marked.iter().find(|outer| intake.model.layout.encloses(**outer, site));
+        let right = match with {
+            Some(outer) if *outer != site && !marked.contains(&site) => {
+                format!("with {}", place(&intake.model, *outer))
+            }
+            Some(_) => "worked on".to_owned(),
+            None => String::new(),
+        };
         Item::new(clean(&place(&intake.model, site)), right, Does::WorkAt(work.to_owned(), site))
     };
     intake.model.recent_work_sites(work).into_iter().map(row).collect()

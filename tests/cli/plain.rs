@@ -214,10 +214,10 @@ fn what_was_worked_on_is_asked_and_every_answer_kept_apart() {
         ("\n", r#""recent-work":"not-known""#),
         ("nothing\n", r#""recent-work":"nothing""#),
         ("leads-off left\nnothing\n", r#""recent-work":"nothing""#),
-        ("plugs-out left 3\n\n", r#""recent-work":[{"work":"plugs-out","at":"left 3"}]"#),
+        ("plugs-out left 3\n\n", r#""recent-work":[{"at":"left 3","work":"plugs-out"}]"#),
         (
             "3 at left 3\nswitch-wiring\n3 left 3\n\n",
-            r#"[{"work":"plugs-out","at":"left 3"},{"work":"switch-wiring","at":"engine"}]"#,
+            r#"[{"at":"left 3","work":"plugs-out"},{"at":"engine","work":"switch-wiring"}]"#,
         ),
     ] {
         let bench = Bench::shipped();

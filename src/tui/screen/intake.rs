@@ -30,6 +30,11 @@ pub(crate) fn draw(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
     let mut help = Page::new(app.theme, columns);
     help.blank();
     help.text(Role::Faint, about(intake.line()));
+    if intake.line() == Line::RecentWork && !intake.recent_work.done().is_empty() {
+        // The row is cut where it is longer than the screen is wide.
+        help.blank();
+        help.text(Role::Text, &clean(&intake.recent_work.words(&intake.model)));
+    }
     let height = usize::from(area.height).saturating_sub(head.len());
     let help = keep(app.theme, help.into_rows(), height.saturating_sub(lines.len()), "");
     let room = height.saturating_sub(help.len());

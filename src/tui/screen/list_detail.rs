@@ -1,7 +1,7 @@
 //! What is known of the marked row of a list.
 
 use crate::analysis::because;
-use crate::guide::{Told, ends};
+use crate::guide::{Told, came_with, ends};
 use crate::job::Job;
 use crate::model::CauseId;
 use crate::plan::Action;
@@ -101,9 +101,11 @@ fn recent_work(app: &App, work: &str, page: &mut Page) {
     brings.sort_by(|a, b| b.1.total_cmp(&a.1));
     let titles: Vec<String> = brings.iter().map(|(title, _)| clean(title)).collect();
     page.blank();
+    page.text(
+        Role::Faint,
+        "Enter marks and unmarks, Esc goes back. What it brings is suspected more, and nothing else:",
+    );
     page.label("brings", Role::Text, &titles.join(", "));
-    page.blank();
-    page.text(Role::Faint, "Enter marks and unmarks, Esc goes back. These are suspected more, and nothing else.");
 }
 
 fn action(app: &App, job: &Job, action: Action, page: &mut Page) {
@@ -133,6 +135,9 @@ pub(super) fn suspect(app: &App, seen: Seen<'_>, id: CauseId, page: &mut Page) {
     page.blank();
     if !model[id].how.is_empty() {
         page.label("how", Role::Text, &clean(&model[id].how));
+    }
+    if let Some(work) = came_with(model, seen.job.state(), id) {
+        page.label("work", Role::Text, &format!("can have come with {}", clean(&work)));
     }
     let Some(job) = seen.ranked else { return };
     let belief = job.belief(id);
