@@ -127,8 +127,7 @@ fn order_and_saying_a_thing_twice_change_nothing() {
         assert!(alike(&forward, &priors(&model, Some(done(&turned)))));
         // Said of a site it is said of all that the site encloses already.
         let inner = |(name, site): &(&str, Site)| {
-            let enclosed = model.recent_work_sites(name).into_iter().filter(|at| model.layout.encloses(*site, *at));
-            enclosed.last()
+            model.recent_work_sites(name).into_iter().rfind(|at| model.layout.encloses(*site, *at))
         };
         let again: Vec<_> = said.iter().map(|one| (one.0, inner(one).unwrap())).chain(said.clone()).collect();
         assert!(alike(&forward, &priors(&model, Some(done(&again)))));

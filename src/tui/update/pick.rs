@@ -108,14 +108,7 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
         Does::CardFile => app.show(Screen::Write(Purpose::CardFile, Field::default())),
         Does::Complaint(name) => complaint(app, name),
         Does::Place(id) => place(app, *id),
-        Does::NoWork(word) => {
-            if let Some(intake) = app.intake_mut() {
-                intake.recent_work = RecentWork::Said(*word);
-            }
-            app.stack.pop();
-        }
-        Does::Work(work) => return worked_on(app, work),
-        Does::WorkAt(work, at) => mark_work(app, work, *at),
+        Does::NoWork(_) | Does::Work(_) | Does::WorkAt(..) => return recent_work(app, does),
         Does::Suspect(id) => {
             if *pick == Pick::Palette {
                 app.stack.pop();
@@ -182,6 +175,22 @@ fn complained(app: &mut App, pick: &Pick, id: crate::model::ComplaintId) -> Vec<
     app.back_to(|s| matches!(s, Screen::Walk));
     let Some(job) = app.job() else { return Vec::new() };
     guide::something_else(job, run.flatten(), id).into_iter().map(Effect::Enter).collect()
+}
+
+/// What was worked on before: a word, a kind of work, or a kind at a site.
+fn recent_work(app: &mut App, does: &Does) -> Vec<Effect> {
+    match does {
+        Does::NoWork(word) => {
+            if let Some(intake) = app.intake_mut() {
+                intake.recent_work = RecentWork::Said(*word);
+            }
+            app.stack.pop();
+        }
+        Does::Work(work) => return worked_on(app, work),
+        Does::WorkAt(work, at) => mark_work(app, work, *at),
+        _ => {}
+    }
+    Vec::new()
 }
 
 /// Asks where work of this kind was done; where it can be at one site only, that one is marked or unmarked.
