@@ -16,13 +16,14 @@ use roughrun::text::is_hidden;
 use roughrun::trees::{Diagnostic, Library, Strict, render_all};
 use sha2::{Digest as _, Sha256};
 
-const GOOD: [(&str, &[u8]); 8] = [
+const GOOD: [(&str, &[u8]); 9] = [
     ("checks.yaml", include_bytes!("../tests/trees/good/checks.yaml")),
     ("complaints.yaml", include_bytes!("../tests/trees/good/complaints.yaml")),
     ("ground.yaml", include_bytes!("../tests/trees/good/ground.yaml")),
     ("layouts/four-magneto.yaml", include_bytes!("../tests/trees/good/layouts/four-magneto.yaml")),
     ("layouts/six-mixed.yaml", include_bytes!("../tests/trees/good/layouts/six-mixed.yaml")),
     ("parts.yaml", include_bytes!("../tests/trees/good/parts.yaml")),
+    ("recent.yaml", include_bytes!("../tests/trees/good/recent.yaml")),
     ("unknown.yaml", include_bytes!("../tests/trees/good/unknown.yaml")),
     ("work.yaml", include_bytes!("../tests/trees/good/work.yaml")),
 ];

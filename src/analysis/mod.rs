@@ -23,7 +23,7 @@ use std::sync::{Arc, OnceLock};
 
 pub use alike::{Alike, SAME_CHANCE};
 pub use course::{Contribution, Moment, because, course};
-pub use evidence::problem;
+pub use evidence::{problem, share_of_rate};
 pub use found::{Found, Good, findings};
 pub use looks::{By, Finding, NAMES, SHOWS_GOOD, named, tells_of, would_show};
 pub use misfits::Misfit;

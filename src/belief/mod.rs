@@ -24,7 +24,7 @@ mod schedule;
 
 pub use explain::{Explanation, Extent, Now};
 pub use posterior::{Belief, Posterior, infer};
-pub use prior::{Exposure, prior};
+pub use prior::{Exposure, prior, with_work};
 pub use problem::{Arrival, CauseInput, Comes, Corrected, Event, Habit, Observation, Problem};
 
 #[cfg(test)]

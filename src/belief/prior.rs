@@ -9,7 +9,7 @@ pub struct Exposure<'a> {
     pub window_hours: f64,
     /// The age of the part, where known.
     pub age: Option<&'a Fitted>,
-    /// Whether the part was worked on since the engine last ran well.
+    /// Whether the part was worked on: the rule of old records, which know no kinds of work, and of work done in the job.
     pub disturbed: bool,
 }
 
@@ -25,6 +25,13 @@ pub fn prior(cause: &Cause, exposure: &Exposure<'_>) -> f64 {
     let disturbed = if exposure.disturbed { DISTURBED } else { 1.0 };
     let expected = cause.rate / 1000.0 * exposure.window_hours * wear(cause, exposure.age) * disturbed;
     1.0 - (-expected).exp()
+}
+
+/// The chance that a cause is present where work before the job can have brought it too: 1 - (1 - prior) x the product of
+/// 1 - chance over all that was done.
+#[must_use]
+pub fn with_work(prior: f64, chances: impl Iterator<Item = f64>) -> f64 {
+    1.0 - chances.fold(1.0 - prior, |absent, chance| absent * (1.0 - chance))
 }
 
 fn wear(cause: &Cause, age: Option<&Fitted>) -> f64 {

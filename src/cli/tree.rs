@@ -116,6 +116,7 @@ fn show(library: &Library, name: Option<&str>, json: bool) -> Outcome {
                 ("Complaints", &summary.complaints),
                 ("Checks", &summary.checks),
                 ("Causes", &summary.causes),
+                ("Recent work", &summary.recent_work),
             ];
             let mut text = String::new();
             for (title, named) in sections {
@@ -174,7 +175,8 @@ fn placed(model: &Model) -> Vec<Placed> {
     let causes = model.causes.iter().map(|c| line("cause", &c.name, c.site, &c.title));
     let corrections = model.corrections.iter().map(|c| line("correction", &c.name, c.site, &c.title));
     let provocations = model.provocations.iter().map(|p| line("provocation", &p.name, Site::Engine, &p.title));
-    complaints.chain(checks).chain(causes).chain(corrections).chain(provocations).collect()
+    let work = model.recent_work.iter().map(|w| line("recent work", &w.name, w.site, &w.title));
+    complaints.chain(checks).chain(causes).chain(corrections).chain(provocations).chain(work).collect()
 }
 
 fn show_layout(model: &Model, name: Option<&str>, json: bool) -> Outcome {

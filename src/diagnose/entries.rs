@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use super::evidence::{CheckEvidence, CorrectionEvidence, Evidence, ProofEvidence, SpellEvidence};
-use crate::job::{Answer, Disturbed, Entry, Job, Logged, Opening, Refusal};
+use super::evidence::{CheckEvidence, CorrectionEvidence, Evidence, ProofEvidence, SpellEvidence, WorkAt, WorkSaid};
+use crate::job::{Answer, Disturbed, Entry, Job, KIND_OF_WORK, Logged, NoWork, Opening, RecentWork, Refusal, WorkDone};
 use crate::model::{Model, Site};
 use crate::shop::{Card, ShopError};
 use crate::trees::{Diagnostic, Strict};
@@ -23,7 +23,7 @@ pub(super) fn fold(
     let entry = Entry::Opened(Box::new(opening));
     let first = Logged { number: 1, when: String::new(), entry };
     let job = Job::replay(Arc::clone(model), vec![first])
-        .map_err(|(_, refusal)| faulty(refused(evidence, opening_path(&refusal), &refusal)))?;
+        .map_err(|(_, refusal)| faulty(refused(evidence, &opening_path(evidence, &refusal), &refusal)))?;
     let mut work = Work { job, evidence, fresh: true };
     for (at, spell) in evidence.value.spells.iter().enumerate() {
         work.spell(at, spell).map_err(faulty)?;
@@ -44,13 +44,7 @@ fn opening(
         Some(at) => site(evidence, "complaint", at)?,
         None => only_site(model, evidence, complaint)?,
     };
-    let mut disturbed = Vec::new();
-    for (i, words) in said.disturbed.iter().enumerate() {
-        let path = format!("disturbed/{i}");
-        let (what, at) = named_at(words);
-        let at = at.map_or(Ok(Site::Engine), |at| site(evidence, &path, at))?;
-        disturbed.push(Disturbed { what: what.to_owned(), at });
-    }
+    let (recent_work, disturbed) = worked_on(model, evidence)?;
     Ok(Opening {
         layout,
         trees: digest.to_owned(),
@@ -59,6 +53,7 @@ fn opening(
         reported: said.reported.clone(),
         quiet: said.quiet.clone(),
         window_hours: said.window_hours,
+        recent_work,
         disturbed,
         aircraft: card.map(|card| card.facts),
         mechanic: String::new(),
@@ -68,13 +63,64 @@ fn opening(
     })
 }
 
+/// What was worked on: kinds of work, and what only the rule of old records knows.
+fn worked_on(model: &Model, evidence: &Strict<Evidence>) -> Result<(Option<RecentWork>, Vec<Disturbed>), Fault> {
+    let said = &evidence.value;
+    let (mut done, mut disturbed) = (Vec::new(), Vec::new());
+    for (i, words) in said.disturbed.iter().enumerate() {
+        let path = format!("disturbed/{i}");
+        let (what, at) = named_at(words);
+        let at = at.map_or(Ok(Site::Engine), |at| site(evidence, &path, at))?;
+        let kinds = model.recent_kinds_of_part(what, at);
+        if kinds.is_empty() {
+            disturbed.push(Disturbed { what: what.to_owned(), at });
+        }
+        done.extend(kinds.into_iter().map(|work| WorkDone { work: work.to_owned(), at }));
+    }
+    let word = match &said.recent_work {
+        None => None,
+        Some(WorkSaid::Word(word)) => {
+            let known = [("nothing", NoWork::Nothing), ("not-known", NoWork::NotKnown)];
+            let Some((_, word)) = known.into_iter().find(|(known, _)| known == word) else {
+                let message = format!("\"{word}\" does not say what was worked on.");
+                let mend = "Write nothing, not-known, or a list such as [{work: plugs-out, at: left 3}].";
+                return Err(Box::new(evidence.fault("recent-work", &message, mend)));
+            };
+            if !said.disturbed.is_empty() {
+                let message = "What was worked on is said twice, and not alike.";
+                return Err(Box::new(evidence.fault("recent-work", message, "Delete recent-work: or disturbed:.")));
+            }
+            Some(RecentWork::Said(word))
+        }
+        Some(WorkSaid::Done(list)) => {
+            for (i, work) in list.iter().enumerate() {
+                let at = site(evidence, &format!("recent-work/{i}/at"), &work.at)?;
+                done.push(WorkDone { work: work.work.clone(), at });
+            }
+            None
+        }
+    };
+    Ok((word.or((!done.is_empty()).then_some(RecentWork::Done(done))), disturbed))
+}
+
 /// The field that an opening was most likely refused for.
-fn opening_path(refusal: &Refusal) -> &'static str {
+fn opening_path(evidence: &Strict<Evidence>, refusal: &Refusal) -> String {
+    let work = |wrong: &dyn Fn(&WorkAt) -> bool, field: &str| {
+        let at = match &evidence.value.recent_work {
+            Some(WorkSaid::Done(list)) => list.iter().position(wrong),
+            _ => None,
+        };
+        at.map_or_else(|| "recent-work".to_owned(), |at| format!("recent-work/{at}/{field}"))
+    };
     match refusal {
-        Refusal::Unknown { what: "part or cause", .. } => "disturbed",
-        Refusal::NoCondition { .. } => "reported",
-        Refusal::OutOfRange(_) => "window-hours",
-        _ => "complaint",
+        Refusal::Unknown { what: KIND_OF_WORK, name, .. } => work(&|work| work.work == *name, "work"),
+        Refusal::NotThere { what: KIND_OF_WORK, name, at, .. } => {
+            work(&|work| work.work == *name && work.at.parse() == Ok(*at), "at")
+        }
+        Refusal::Unknown { what: "part or cause", .. } => "disturbed".to_owned(),
+        Refusal::NoCondition { .. } => "reported".to_owned(),
+        Refusal::OutOfRange(_) => "window-hours".to_owned(),
+        _ => "complaint".to_owned(),
     }
 }
 

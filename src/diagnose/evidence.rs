@@ -1,9 +1,12 @@
 //! The evidence file: its fields, and the files it points at.
 
 use std::collections::BTreeMap;
+use std::fmt;
 use std::path::Path;
 
 use serde::Deserialize;
+use serde::de::value::SeqAccessDeserializer;
+use serde::de::{self, Deserializer, SeqAccess, Visitor};
 
 use crate::shop::{Card, ShopError, read_card};
 use crate::trees::{Library, Strict};
@@ -25,7 +28,10 @@ pub struct Evidence {
     pub reported: BTreeMap<String, String>,
     /// Conditions under which it is said not to show; an empty map takes the complaint's own word away.
     pub quiet: Option<BTreeMap<String, String>>,
-    /// Parts or causes worked on since it last ran well: `lead at left 3`.
+    /// What was worked on since it last ran well: kinds of work, `nothing`, or `not-known`.
+    pub recent_work: Option<WorkSaid>,
+    /// The same in files of the first rule: parts or causes, `lead at left 3`. A part that the tree has kinds of work on
+    /// is taken for those; any other, and a cause, counts five times.
     #[serde(default)]
     pub disturbed: Vec<String>,
     /// What the pilot said.
@@ -38,6 +44,50 @@ pub struct Evidence {
     /// answer; nothing is worked out from it.
     #[serde(default)]
     pub truth: Vec<String>,
+}
+
+/// What is said of recent work.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum WorkSaid {
+    /// A word.
+    Word(String),
+    /// Kinds of work.
+    Done(Vec<WorkAt>),
+}
+
+/// A kind of work at a site.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WorkAt {
+    /// Name of the kind.
+    pub work: String,
+    /// Where; said of a site that encloses several, it was done at each of them.
+    pub at: String,
+}
+
+struct WorkVisitor;
+
+impl<'de> Visitor<'de> for WorkVisitor {
+    type Value = WorkSaid;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("nothing, not-known, or a list such as [{work: plugs-out, at: left 3}]")
+    }
+
+    fn visit_str<E: de::Error>(self, word: &str) -> Result<WorkSaid, E> {
+        Ok(WorkSaid::Word(word.to_owned()))
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(self, list: A) -> Result<WorkSaid, A::Error> {
+        Vec::deserialize(SeqAccessDeserializer::new(list)).map(WorkSaid::Done)
+    }
+}
+
+// By hand, so that a fault inside the list is told where it is.
+impl<'de> Deserialize<'de> for WorkSaid {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        deserializer.deserialize_any(WorkVisitor)
+    }
 }
 
 /// A spell of work.

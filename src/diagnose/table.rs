@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use super::findings::{CauseFound, Findings};
 use crate::analysis::Analysis;
+use crate::job::tell_recent_work;
 
 /// Causes shown below this probability are counted, not listed.
 const WORTH_A_LINE: f64 = 0.005;
@@ -25,6 +26,9 @@ pub fn table(job: &Analysis, findings: &Findings) -> String {
     let complaint = &model[job.state().complaint];
     let _ = writeln!(out, "{}, {}", complaint.title, model.site_words(complaint.site));
     let _ = writeln!(out, "{} ({})", model.layout.title, model.layout.name);
+    if let Some(worked_on) = job.opening().and_then(|opening| tell_recent_work(model, opening)) {
+        let _ = writeln!(out, "Worked on before: {worked_on}");
+    }
     for caution in &findings.cautions {
         let _ = writeln!(out, "\nCAUTION: {}", caution.caution);
     }

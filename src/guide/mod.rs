@@ -5,12 +5,14 @@
 mod asked;
 mod complaints;
 mod ends;
+mod recent_work;
 mod stands;
 mod told;
 
 pub use asked::{SIGHT_ANSWERS, SIGHT_QUESTION, asks_sight, only_looks_so, read_as, slip};
 pub use complaints::{other_complaints, something_else};
 pub use ends::{End, ends};
+pub use recent_work::{RECENT_WORK_QUESTION, came_with};
 pub use stands::{Stands, Step};
 pub use told::Told;
 

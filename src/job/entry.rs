@@ -195,7 +195,11 @@ pub struct Opening {
     /// Engine hours since it last ran well.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub window_hours: Option<f64>,
-    /// Parts or causes worked on since it last ran well.
+    /// What was worked on since it last ran well; none where nobody was asked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub recent_work: Option<RecentWork>,
+    /// Parts or causes worked on since it last ran well, as records of the first rule have it: all causes of such a part
+    /// count five times. Nothing is opened with it any more.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub disturbed: Vec<Disturbed>,
     /// The aircraft's card as it was, where one was given.
@@ -225,6 +229,7 @@ impl Opening {
             reported: Levels::new(),
             quiet: None,
             window_hours: None,
+            recent_work: None,
             disturbed: Vec::new(),
             aircraft: None,
             mechanic: String::new(),
@@ -270,6 +275,47 @@ pub struct PartAge {
     /// Years since it was fitted.
     #[serde(default)]
     pub years: Option<f64>,
+}
+
+/// The answer to what was worked on since the engine last ran well.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum RecentWork {
+    /// A word: nothing was, or it is not known.
+    Said(NoWork),
+    /// What was.
+    Done(Vec<WorkDone>),
+}
+
+/// That no work is named, and why.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum NoWork {
+    /// Nothing was worked on.
+    Nothing,
+    /// Whether anything was is not known.
+    NotKnown,
+}
+
+/// A kind of work that was done.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WorkDone {
+    /// The tree's name of the kind.
+    pub work: String,
+    /// Where: a site of that kind, or one that encloses several, each of which is meant.
+    pub at: Site,
+}
+
+impl RecentWork {
+    /// What was worked on; none where nothing was, or nobody knows.
+    #[must_use]
+    pub fn done(&self) -> &[WorkDone] {
+        match self {
+            Self::Done(done) => done,
+            Self::Said(_) => &[],
+        }
+    }
 }
 
 /// A part or cause that was worked on.

@@ -5,7 +5,7 @@ use crate::model::{CauseId, ComplaintId, Conditions, Fitted, Mode, Model, Seen, 
 use crate::work::{Action, Ledger, Minutes, On, Setting, Work, reach};
 
 use super::clock::Clock;
-use super::entry::{Answer, Entry, Logged, Opening};
+use super::entry::{Answer, Entry, Logged, Opening, RecentWork};
 use super::names;
 use super::refusal::Refusal;
 use super::state::{Also, Done, Given, Origin, Pause, Spell, State};
@@ -107,6 +107,10 @@ impl State {
         for disturbed in &opening.disturbed {
             names::part_or_cause(model, &disturbed.what, disturbed.at)?;
         }
+        let mut recent_work = std::collections::BTreeSet::new();
+        for done in opening.recent_work.iter().flat_map(RecentWork::done) {
+            recent_work.extend(names::recent_work(model, &done.work, done.at)?);
+        }
         let resting = Conditions::resting(&model.conditions);
         let mut spells = vec![Spell {
             conditions: reported.clone(),
@@ -131,6 +135,13 @@ impl State {
         spells.push(Spell { conditions: resting, origin, complaint, showing: None, looked: 0.0, number });
         let ages = opening.aircraft.iter().flat_map(|a| &a.parts);
         let ages = ages.map(|p| Fitted { part: p.part.clone(), site: p.at, hours: p.hours, years: p.years });
+        // What was fitted new is younger than the card knows; the first entry of a part counts.
+        let renewed = recent_work.iter().map(|id| &model[*id]).flat_map(|work| {
+            let new =
+                |part: &String| Fitted { part: part.clone(), site: work.site, hours: Some(0.0), years: Some(0.0) };
+            work.renews.iter().map(new).collect::<Vec<_>>()
+        });
+        let ages = renewed.chain(ages).collect();
         Ok(Self {
             complaint,
             reported,
@@ -148,8 +159,9 @@ impl State {
             acknowledged: Vec::new(),
             acknowledged_for_next: Vec::new(),
             window_hours,
+            recent_work,
             disturbed: opening.disturbed.iter().map(|d| (d.what.clone(), d.at)).collect(),
-            ages: ages.collect(),
+            ages,
             minutes: 0.0,
             spent: Minutes::default(),
             waited: 0.0,

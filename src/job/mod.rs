@@ -16,12 +16,14 @@ mod tell;
 use std::sync::Arc;
 
 pub use ending::Missing;
-pub use entry::{AircraftFacts, Answer, Disturbed, Ending, Entry, Levels, Logged, Opening, PartAge};
-pub use names::{levels_of, with_levels};
+pub use entry::{
+    AircraftFacts, Answer, Disturbed, Ending, Entry, Levels, Logged, NoWork, Opening, PartAge, RecentWork, WorkDone,
+};
+pub use names::{KIND_OF_WORK, levels_of, with_levels};
 pub use refusal::Refusal;
 pub use review::{Remark, ReviewMark};
 pub use state::{Also, Done, Given, Origin, Pause, Spell, State};
-pub use tell::tell;
+pub use tell::{tell, tell_recent_work};
 
 use crate::model::{CorrectionId, Model};
 use crate::upkeep::{self, Reminder};

@@ -2,7 +2,7 @@
 
 use crate::model::{
     AccessId, CauseId, Check, CheckId, ComplaintId, Conditions, CorrectionId, HazardId, Mode, Model, ProvocationId,
-    Site,
+    RecentWorkId, Site,
 };
 use crate::work::Action;
 
@@ -138,6 +138,22 @@ pub(super) fn part_or_cause(model: &Model, name: &str, at: Site) -> Result<(), R
     }
     let known = model.causes.iter().filter(here).flat_map(|c| [c.part.as_str(), c.name.as_str()]);
     Err(unknown("part or cause", name, known))
+}
+
+/// What a refusal calls a kind of work.
+pub const KIND_OF_WORK: &str = "kind of work";
+
+/// The work of this kind that is meant by a site: there, and at all that it encloses.
+pub(super) fn recent_work(model: &Model, name: &str, at: Site) -> Result<Vec<RecentWorkId>, Refusal> {
+    let meant = model.recent_work_at(name, at);
+    if !meant.is_empty() {
+        return Ok(meant);
+    }
+    let known: Vec<String> = model.recent_work_sites(name).iter().map(ToString::to_string).collect();
+    if known.is_empty() {
+        return Err(unknown(KIND_OF_WORK, name, model.recent_kinds().into_iter().map(|(name, _)| name)));
+    }
+    Err(Refusal::NotThere { what: KIND_OF_WORK, name: name.to_owned(), at, known: known.join(", ") })
 }
 
 pub(super) fn no_outcome(check: &Check, outcome: &str) -> Refusal {

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use crate::measure::{Judgement, Quantity, Reading};
 use crate::model::{
-    AccessId, AccessSet, CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Fitted, HazardId, Mode, Model, Seen,
-    Sees, Side, Site, Warning,
+    AccessId, AccessSet, CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Fitted, HazardId, Mode, Model,
+    RecentWorkId, Seen, Sees, Side, Site, Warning,
 };
 use crate::work::{Action, Known, Ledger, Minutes, NotReady, Now, Setting, Work, ready};
 
@@ -208,7 +208,9 @@ pub struct State {
     pub acknowledged_for_next: Vec<HazardId>,
     /// Engine hours since it last ran well.
     pub window_hours: f64,
-    /// Parts or causes worked on, with the site.
+    /// The kinds of work done since, each at one of its sites, each once.
+    pub recent_work: BTreeSet<RecentWorkId>,
+    /// Parts or causes worked on, with the site, in records of the first rule.
     pub disturbed: Vec<(String, Site)>,
     /// Ages of parts.
     pub ages: Vec<Fitted>,
@@ -228,6 +230,12 @@ pub struct State {
 }
 
 impl State {
+    /// The work before the job that can have brought a cause, each with its chance, 0 to 1.
+    pub fn recently_brought(&self, model: &Model, id: CauseId) -> impl Iterator<Item = (RecentWorkId, f64)> {
+        let works = self.recent_work.iter().flat_map(|work| model[*work].brings.iter().map(|brought| (*work, brought)));
+        works.filter(move |(_, brought)| brought.cause == id).map(|(work, brought)| (work, brought.chance))
+    }
+
     /// The spell it is now.
     ///
     /// A state always has its reported spell; the fallback is never met.

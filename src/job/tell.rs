@@ -1,6 +1,6 @@
 //! Entries in words, for every surface alike. Texts that a person typed come out as typed; whoever shows them makes them safe.
 
-use super::entry::{Answer, Entry, Levels};
+use super::entry::{Answer, Entry, Levels, NoWork, Opening, RecentWork, WorkDone};
 use crate::model::{Mode, Model, Site};
 
 /// An entry in words, without a full stop at its end.
@@ -81,6 +81,61 @@ pub fn tell(model: &Model, entry: &Entry) -> String {
         Entry::Remark { by, text, of: Some(of) } => format!("Remark by {} on entry {of}: {}", by.trim(), text.trim()),
         Entry::Reviewed { by } => format!("Reviewed by {}", by.trim()),
     }
+}
+
+/// What was worked on before the job, as it was answered at the opening. None where nobody was asked.
+#[must_use]
+pub fn tell_recent_work(model: &Model, opening: &Opening) -> Option<String> {
+    let parts = opening.disturbed.iter();
+    let parts: Vec<String> =
+        parts.map(|part| format!("{}, {}", part.what.replace('-', " "), model.site_words(part.at))).collect();
+    let work = opening.recent_work.as_ref().map(|work| work.words(model));
+    match (parts.is_empty(), work) {
+        (true, work) => work,
+        (false, None) => Some(parts.join("; ")),
+        (false, Some(work)) => Some(format!("{work}; {}", parts.join("; "))),
+    }
+}
+
+impl RecentWork {
+    /// In words: "nothing", "not known", or each kind of work with its places.
+    #[must_use]
+    pub fn words(&self, model: &Model) -> String {
+        match self {
+            Self::Said(NoWork::Nothing) => "nothing".to_owned(),
+            Self::Done(done) if !done.is_empty() => by_kind(model, done).join("; "),
+            Self::Said(NoWork::NotKnown) | Self::Done(_) => "not known".to_owned(),
+        }
+    }
+}
+
+impl WorkDone {
+    /// In words, with its place.
+    #[must_use]
+    pub fn words(&self, model: &Model) -> String {
+        by_kind(model, std::slice::from_ref(self)).concat()
+    }
+}
+
+/// Each kind of work once, with its places: "magneto off and refitted, left and right".
+fn by_kind(model: &Model, done: &[WorkDone]) -> Vec<String> {
+    let titles = model.recent_kinds();
+    let mut kinds: Vec<(&str, Vec<String>)> = Vec::new();
+    for WorkDone { work, at } in done {
+        let place = model.site_words(*at);
+        match kinds.iter_mut().find(|(kind, _)| kind == work) {
+            Some((_, places)) => places.push(place),
+            None => kinds.push((work, vec![place])),
+        }
+    }
+    let words = |(kind, places): (&str, Vec<String>)| {
+        let title = titles.iter().find(|(name, _)| *name == kind).map_or(kind, |(_, title)| title);
+        match places.split_last() {
+            Some((last, rest)) if !rest.is_empty() => format!("{title}, {} and {last}", rest.join(", ")),
+            _ => format!("{title}, {}", places.concat()),
+        }
+    };
+    kinds.into_iter().map(words).collect()
 }
 
 fn tell_answer(model: &Model, answer: &Answer) -> String {

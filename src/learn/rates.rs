@@ -13,9 +13,10 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::case::{Case, Watch};
-use crate::analysis::problem;
+use crate::analysis::{problem, share_of_rate};
 use crate::belief::{Extent, infer};
 use crate::job::Job;
+use crate::model::CauseId;
 use crate::spread::Spread;
 
 /// Shape of the prior of a rate: as if so many events had been seen. The log of a Gamma of this shape has standard deviation 0.70: a
@@ -76,7 +77,9 @@ impl Sample {
     pub(super) fn of(case: &Case) -> Self {
         let mut found: BTreeMap<String, f64> = BTreeMap::new();
         for of in &case.found {
-            *found.entry(case.job.model()[of.cause].name.clone()).or_default() += of.weight();
+            // What work before the job can have brought tells so much less of the rate.
+            let of_rate = share_of_rate(case.job.model(), case.job.state(), of.cause);
+            *found.entry(case.job.model()[of.cause].name.clone()).or_default() += of_rate * of.weight();
         }
         Self { found, exposed: exposed(&case.job), watch: case.watch }
     }
@@ -102,9 +105,11 @@ fn exposed(job: &Job) -> BTreeMap<String, f64> {
     let believed = infer(&asked, Extent { most: 1, share: 0.0 });
     let all = model.causes.iter().zip(&asked.causes).zip(&believed.causes);
     // The cause that stands for everything else can never be found.
-    for ((cause, input), belief) in all.take(model.listed).filter(|((cause, _), _)| cause.rate > 0.0) {
-        // What it would be without the report is no part of what brings it.
-        *exposed.entry(cause.name.clone()).or_default() += (belief.ever - input.prior).max(0.0) / cause.rate;
+    let kinds = all.take(model.listed).enumerate().filter(|(_, ((cause, _), _))| cause.rate > 0.0);
+    for (at, ((cause, input), belief)) in kinds {
+        // What it would be without the report is no part of what brings it, nor is what work before the job brought.
+        let of_rate = share_of_rate(model, opened.state(), CauseId(at));
+        *exposed.entry(cause.name.clone()).or_default() += of_rate * (belief.ever - input.prior).max(0.0) / cause.rate;
     }
     exposed
 }

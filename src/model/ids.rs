@@ -23,3 +23,7 @@ pub struct AccessId(pub usize);
 /// Index of a hazard.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct HazardId(pub usize);
+
+/// Index of a kind of work at one site.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct RecentWorkId(pub usize);

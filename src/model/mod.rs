@@ -16,6 +16,7 @@ mod learnt;
 mod mode;
 mod plan_view;
 mod prices;
+mod recent_work;
 mod setting;
 mod site;
 mod source;
@@ -27,12 +28,13 @@ pub use complaint::{Complaint, ProofRun};
 pub use correction::{Correction, CorrectionKind, Provocation};
 pub use formula::Formula;
 pub use graph::{Effect, EffectId, FaultGraph, Node, members};
-pub use ids::{AccessId, CheckId, ComplaintId, CorrectionId, HazardId, ProvocationId};
+pub use ids::{AccessId, CheckId, ComplaintId, CorrectionId, HazardId, ProvocationId, RecentWorkId};
 pub use layout::{Coil, CylinderRows, Layout, SideLayout, SystemKind};
 pub use learnt::{Alarm, Learnt, Shown};
 pub use mode::{Manner, Mode, ModeFacts};
 pub use plan_view::{Abreast, coil_pairs, cylinder_pairs, plugs_above_and_below, stands_in_rows};
 pub use prices::{Price, Prices};
+pub use recent_work::{Brought, RecentWork};
 pub use setting::{Access, AccessSet, Condition, Conditions, Hazard, Standing};
 pub use site::{Pair, ParseSiteError, Side, Site, SiteKind};
 pub use source::{Cited, Source, SourceId};
@@ -70,6 +72,8 @@ pub struct Model {
     pub corrections: Vec<Correction>,
     /// Ways to change the conditions on purpose.
     pub provocations: Vec<Provocation>,
+    /// Kinds of work that can have been done before a job, expanded by site.
+    pub recent_work: Vec<RecentWork>,
     /// Cause -> effect -> complaint, a directed acyclic graph.
     pub graph: FaultGraph,
     /// The shop's labour rate and prices, where it gives them.
@@ -206,6 +210,7 @@ index_by!(EffectId, effects, Effect);
 index_by!(HazardId, hazards, Hazard);
 index_by!(AccessId, access, Access);
 index_by!(SourceId, sources, Source);
+index_by!(RecentWorkId, recent_work, RecentWork);
 
 impl std::ops::Index<Mode> for Model {
     type Output = ModeFacts;

@@ -3,7 +3,8 @@
 use std::io;
 
 use super::console::{Console, Picked};
-use crate::job::{Levels, Opening};
+use crate::guide::RECENT_WORK_QUESTION;
+use crate::job::{Levels, NoWork, Opening, RecentWork, WorkDone};
 use crate::model::{Complaint, Model, Site};
 use crate::shop::{self, Card, ShopError};
 use crate::trees::Library;
@@ -58,6 +59,13 @@ pub fn intake(library: &Library, given: &Given, console: &mut Console<'_>) -> Re
     let model = shop::model(library, &layout, given.card.as_ref())?;
     let Some(complaint) = complaint(&model, given, console)? else { return Ok(None) };
     let Some(reported) = conditions(&model, &complaint, console)? else { return Ok(None) };
+    // A tree without kinds of work has nothing to ask.
+    let recent_work = if model.recent_work.is_empty() {
+        None
+    } else {
+        let Some(said) = recent_work(&model, console)? else { return Ok(None) };
+        Some(said)
+    };
     let Some(words) = console.ask("The pilot's words, or Enter for none:")? else { return Ok(None) };
     let mechanic = match &given.mechanic {
         Some(name) => name.clone(),
@@ -67,7 +75,7 @@ pub fn intake(library: &Library, given: &Given, console: &mut Console<'_>) -> Re
         },
     };
     let opening = Opening::of(&layout, &complaint.name, complaint.site);
-    Ok(Some(Opening { reported, mechanic, words, ..opening }))
+    Ok(Some(Opening { reported, recent_work, mechanic, words, ..opening }))
 }
 
 /// A numbered question, asked until it is answered. None at the end of input.
@@ -145,4 +153,61 @@ fn conditions(model: &Model, complaint: &Complaint, console: &mut Console<'_>) -
         }
     }
     Ok(Some(levels))
+}
+
+/// What was worked on before: each line a kind of work and where, until an empty one.
+fn recent_work(model: &Model, console: &mut Console<'_>) -> io::Result<Option<RecentWork>> {
+    let kinds = model.recent_kinds();
+    let options: Vec<String> = kinds.iter().map(|(name, title)| format!("{title} ({name})")).collect();
+    console.say(RECENT_WORK_QUESTION)?;
+    console.list(&options)?;
+    let mut question = "Number or name, and where, as in 1 left; nothing; or Enter where it is not known:";
+    let mut done: Vec<WorkDone> = Vec::new();
+    loop {
+        let Some(line) = console.ask(question)? else { return Ok(None) };
+        match line.to_lowercase().as_str() {
+            "quit" => return Ok(None),
+            "" if !done.is_empty() => return Ok(Some(RecentWork::Done(done))),
+            "" | "not known" | "not-known" => return Ok(Some(RecentWork::Said(NoWork::NotKnown))),
+            "nothing" => return Ok(Some(RecentWork::Said(NoWork::Nothing))),
+            said => match work_done(model, &kinds, said) {
+                Ok(work) => {
+                    console.say(&format!("Worked on: {}.", work.words(model)))?;
+                    if !done.contains(&work) {
+                        done.push(work);
+                    }
+                    question = "More, as before; nothing or not known to take it back; or Enter for no more:";
+                }
+                Err(why) => console.say(&why)?,
+            },
+        }
+    }
+}
+
+/// A kind of work by number or name, with its place; of one that can be in one place only the place may be left out.
+fn work_done(model: &Model, kinds: &[(&str, &str)], said: &str) -> Result<WorkDone, String> {
+    let (kind, place) = said.split_once(' ').map_or((said, ""), |(kind, place)| (kind, place.trim()));
+    let by_number = kind.parse::<usize>().ok().and_then(|n| n.checked_sub(1)).and_then(|n| kinds.get(n));
+    let Some((name, title)) = by_number.or_else(|| kinds.iter().find(|(name, _)| *name == kind)) else {
+        let near = crate::trees::nearest(kind, kinds.iter().map(|(name, _)| *name));
+        let mend = near.map_or_else(
+            || format!("Type a number from 1 to {}, or a name in brackets, and where.", kinds.len()),
+            |near| format!("Did you mean {near}?"),
+        );
+        return Err(format!("There is no kind of work \"{kind}\". {mend}"));
+    };
+    let sites = model.recent_work_sites(name);
+    let known = || sites.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
+    let place = place.strip_prefix("at ").unwrap_or(place);
+    let at = match (place, sites.as_slice()) {
+        ("", [only]) => *only,
+        ("", _) => return Err(format!("Say where as well: {title} can be at {}.", known())),
+        (place, _) => {
+            place.parse().map_err(|_| format!("\"{place}\" is no place here; {title} can be at {}.", known()))?
+        }
+    };
+    if model.recent_work_at(name, at).is_empty() {
+        return Err(format!("{title} cannot be at {at} in this engine; it can be at {}.", known()));
+    }
+    Ok(WorkDone { work: (*name).to_owned(), at })
 }

@@ -1,7 +1,7 @@
 //! A suggestion, a ranking and what outcomes would mean, in plain lines.
 
 use crate::analysis::{Analysis, Ranked};
-use crate::guide::{Told, round_words};
+use crate::guide::{Told, came_with, round_words};
 use crate::job::Job;
 use crate::model::{CauseId, Check, CheckId, Model, Seen};
 use crate::plan::{Action, Suggestion};
@@ -168,7 +168,8 @@ pub(super) fn because(job: &Analysis, id: CauseId) -> Vec<String> {
     let reasons = job.because(id);
     let none = reasons.is_empty().then(|| "No answer has moved its odds by a twentieth or more.".to_owned());
     let reasons = reasons.iter().map(|(c, says)| format!("Entry {}: {says}: {}.", c.number, c.words()));
-    std::iter::once(title).chain(reasons).chain(none).collect()
+    let came = came_with(model, job.state(), id).map(|work| format!("Can have come with work before the job: {work}."));
+    std::iter::once(title).chain(came).chain(reasons).chain(none).collect()
 }
 
 /// The causes, most probable first, each with how it stands.

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::analysis::{Ranked, Standing};
-use crate::job::{Answer, Entry, Job, Levels, Opening};
+use crate::job::{Answer, Entry, Job, Levels, NoWork, Opening, RecentWork};
 use crate::model::{CauseId, CheckId, ComplaintId, Conditions, Model, Seen};
 use crate::plan::Action;
 use crate::study::Lesson;
@@ -125,11 +125,16 @@ impl Bout {
         Self { terms, ..self }
     }
 
-    /// How the job of a seed is opened.
+    /// How the job of a seed is opened: what is dealt comes of running alone, and nothing was worked on before.
     #[must_use]
     pub fn opening(model: &Model, complaint: ComplaintId, by: &str) -> Opening {
         let complaint = &model[complaint];
-        Opening { mechanic: by.to_owned(), ..Opening::of(&model.layout.name, &complaint.name, complaint.site) }
+        let nothing = RecentWork::Said(NoWork::Nothing);
+        Opening {
+            mechanic: by.to_owned(),
+            recent_work: (!model.recent_work.is_empty()).then_some(nothing),
+            ..Opening::of(&model.layout.name, &complaint.name, complaint.site)
+        }
     }
 
     /// What is done, with what the engine shows to it. None for what the engine has no part in: a closing.

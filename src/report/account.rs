@@ -14,7 +14,7 @@ use super::when::unlike_rest;
 use super::{INSTRUCTIONS, STATEMENT};
 use crate::analysis::{Analysis, Found};
 use crate::guide::Stands;
-use crate::job::{Entry, Job};
+use crate::job::{Entry, Job, tell_recent_work};
 use crate::text::{safe_lines, safe_text};
 use crate::upkeep::{Item, next_due, part_words, still_due};
 
@@ -58,6 +58,8 @@ pub struct Account {
     pub words: String,
     /// Conditions when it was reported.
     pub reported: String,
+    /// What was worked on before: `nothing`, `not known`, or the work with its places; none where nobody was asked.
+    pub recent_work: Option<String>,
     /// The engine: title and name of its layout.
     pub engine: String,
     /// Registration, title and engine hours, where a card was given.
@@ -182,6 +184,7 @@ impl Account {
             complaint: safe(&complaints.collect::<Vec<_>>().join("; ")),
             words: opening.map(|o| safe_lines(&o.words).into_owned()).unwrap_or_default(),
             reported: safe(&state.reported.named(&model.conditions)),
+            recent_work: opening.and_then(|o| tell_recent_work(model, o)).map(|words| safe(&words)),
             engine: safe(&format!("{} ({})", model.layout.title, model.layout.name)),
             aircraft,
             mechanic: opening.map(|o| safe(&o.mechanic)).unwrap_or_default(),

@@ -75,6 +75,7 @@ pub(super) fn rows(account: &Account, job: &Job) -> Vec<Row> {
         Row::new("Mechanic", 1, vec![mechanic(account)]),
         Row::new("Complaint", 1, vec![format!("{}{}", account.complaint, account.when_reported())]),
         Row::new("Pilot's words", 1, vec![account.words.replace('\n', " ")]),
+        Row::new("Work before", 1, vec![account.recent_work.clone().unwrap_or_default()]),
         Row::new("Ended", 2, vec![ended(account)]),
     ];
     rows.extend(

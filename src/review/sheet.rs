@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::DateTime;
 
 use crate::analysis::{Analysis, By, Moment, Ranked, Replaced, Standing, findings, replaced, tells_of};
-use crate::job::{Entry, Given, Job, tell};
+use crate::job::{Entry, Given, Job, NoWork, Opening, RecentWork, tell};
 use crate::measure::Reading;
 use crate::model::{Cause, CauseId, Fitted, Model, Site, age_of};
 use crate::record::JobRecord;
@@ -72,6 +72,7 @@ fn fill(row: &mut JobRow, job: &Analysis) {
         row.mechanic.clone_from(&opening.mechanic);
         row.words.clone_from(&opening.words);
         row.trees.clone_from(&opening.trees);
+        row.recent_work = recent_work(opening);
         row.engine_hours = opening.aircraft.as_ref().map(|a| a.engine_hours);
         if let Some(aircraft) = &opening.aircraft {
             row.aircraft.clone_from(&aircraft.registration);
@@ -100,6 +101,19 @@ fn fill(row: &mut JobRow, job: &Analysis) {
     row.corrections = Some(state.done.len() as u64);
     row.proof_runs = Some(state.spells.iter().filter(|s| s.origin == crate::job::Origin::Proof).count() as u64);
     row.proof_passed = Some(state.proof_passed());
+}
+
+/// What was worked on before, by the names of records.
+fn recent_work(opening: &Opening) -> String {
+    match &opening.recent_work {
+        Some(RecentWork::Said(NoWork::Nothing)) => "nothing".to_owned(),
+        Some(RecentWork::Said(NoWork::NotKnown)) => "not-known".to_owned(),
+        done => {
+            let done = done.iter().flat_map(RecentWork::done).map(|done| format!("{} at {}", done.work, done.at));
+            let parts = opening.disturbed.iter().map(|part| format!("{} at {}", part.what, part.at));
+            done.chain(parts).collect::<Vec<_>>().join("; ")
+        }
+    }
 }
 
 fn closed_at(job: &Job) -> Option<String> {

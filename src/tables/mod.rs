@@ -64,6 +64,7 @@ table! {
         minutes_provoking: Number = "Minutes of making the complaint show";
         minutes_running: Number = "Minutes of starting, warming up, running to see whether it shows, proof runs and stopping";
         minutes_waiting: Number = "Minutes of waiting, as far as they count: a quarter";
+        recent_work: Text = "What was worked on since it last ran well, by kind of work and site: `plugs-out at left 3; points-set at left`; `nothing`, `not-known`; empty where nobody was asked. A part alone stands for itself, in old records";
     }
 }
 

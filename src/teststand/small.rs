@@ -227,6 +227,7 @@ impl SmallTree {
             checks: self.checks.iter().enumerate().map(check).collect(),
             corrections: self.corrections.iter().enumerate().map(correction).collect(),
             provocations: Vec::new(),
+            recent_work: Vec::new(),
             prices: None,
             graph: FaultGraph::default(),
         }

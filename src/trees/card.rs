@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use super::declared::{Decl, Declared};
 use super::lower;
+use super::recent_work_twin::{BroughtTwin, RecentWorkTwin};
 use super::shapes::{Cite, Figure};
 use super::twin::{BasisTwin, CauseTwin, CheckTwin, CorrectionTwin, KindTwin, LimitTwin, SeesTwin, ShowTwin, SwapTwin};
 use super::wakes::{Named, WakesTwin};
@@ -24,6 +25,8 @@ pub enum Card {
     Cause(Box<CauseCard>),
     /// Of a correction.
     Correction(Box<CorrectionCard>),
+    /// Of a kind of work done before a job.
+    RecentWork(Box<RecentWorkCard>),
 }
 
 /// A figure's or a method's source, with how much it is worth.
@@ -135,6 +138,9 @@ pub struct CauseCard {
     pub hurts: Option<String>,
     /// Complaints that it can bring.
     pub brings: Vec<String>,
+    /// Kinds of work before a job that can bring it, each with its chance.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub brought_by: Vec<String>,
     /// Checks that see it.
     pub seen_by: Vec<String>,
     /// How it is put right.
@@ -174,6 +180,23 @@ pub struct CorrectionCard {
     /// What the work can bring.
     pub disturbs: Vec<String>,
     /// Where it comes from.
+    pub source: Sourced,
+}
+
+/// A kind of work done before a job.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RecentWorkCard {
+    /// Title.
+    pub title: String,
+    /// At which kind of site, and only where.
+    pub place: String,
+    /// What the work itself can bring, the likeliest first, each with its chance and how much that is worth.
+    pub brings: Vec<String>,
+    /// Parts that are new after it.
+    pub renews: Vec<String>,
+    /// What parts fitted new can have from the start, as `brings`.
+    pub infant: Vec<String>,
+    /// Where the choice of causes and the size of all their chances together come from.
     pub source: Sourced,
 }
 
@@ -368,6 +391,16 @@ impl<'a> Cards<'a> {
             let chance = own.map(|s| s.chance).or_else(best).filter(|chance| *chance > 0.0)?;
             Some(format!("{} ({})", complaint.twin.title, percent(chance)))
         });
+        let works = self.declared.recent_work.items.iter().flat_map(|kind| {
+            kind.twin
+                .all()
+                .filter(|(_, _, brought)| brought.cause == decl.name)
+                .map(|(_, infant, brought)| {
+                    let new = if infant { ", as a new part" } else { "" };
+                    format!("{} ({} in 1,000{new})", kind.twin.title, per_thousand(brought.chance))
+                })
+                .collect::<Vec<_>>()
+        });
         CauseCard {
             title: twin.title.clone(),
             place: place(twin.at, &twin.only, false),
@@ -382,6 +415,7 @@ impl<'a> Cards<'a> {
             told_by: twin.told_by.as_ref().map(|name| self.title_of_check(name)),
             hurts: twin.hurts.clone(),
             brings: brings.collect(),
+            brought_by: works.collect(),
             seen_by,
             corrections: corrections.collect(),
         }
@@ -405,6 +439,27 @@ impl<'a> Cards<'a> {
             steps: lower::texts(&twin.steps),
             proof: twin.proof.as_deref().unwrap_or("").trim().to_owned(),
             disturbs: causes(&twin.disturbs),
+            source: self.sourced(twin.source.as_ref()),
+        }
+    }
+
+    pub(super) fn recent_work(&self, decl: &Decl<RecentWorkTwin>) -> RecentWorkCard {
+        let twin = &decl.twin;
+        let brought = |list: &[BroughtTwin]| {
+            let mut sorted: Vec<&BroughtTwin> = list.iter().collect();
+            sorted.sort_by(|a, b| b.chance.total_cmp(&a.chance));
+            let line = |one: &BroughtTwin| {
+                let mark = self.sourced(one.source.as_ref()).mark;
+                format!("{} ({} in 1,000; {mark})", self.title_of_cause(&one.cause), per_thousand(one.chance))
+            };
+            sorted.into_iter().map(line).collect()
+        };
+        RecentWorkCard {
+            title: twin.title.clone(),
+            place: place(twin.at, &twin.only, false),
+            brings: brought(&twin.brings),
+            renews: twin.renews.iter().map(|part| part.replace('-', " ")).collect(),
+            infant: brought(&twin.infant),
             source: self.sourced(twin.source.as_ref()),
         }
     }
@@ -506,6 +561,11 @@ fn general(texts: &[String]) -> Vec<String> {
 
 fn percent(chance: f64) -> String {
     format!("{:.0} %", chance * 100.0)
+}
+
+/// A chance as so many in a thousand, without the noise of floating point.
+fn per_thousand(chance: f64) -> f64 {
+    (chance * 1e6).round() / 1e3
 }
 
 fn kind(twin: KindTwin) -> &'static str {

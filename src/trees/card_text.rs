@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::card::{Card, CauseCard, CheckCard, CorrectionCard, OutcomeCard, Sourced};
+use super::card::{Card, CauseCard, CheckCard, CorrectionCard, OutcomeCard, RecentWorkCard, Sourced};
 use crate::text::wrap;
 
 /// Columns of a line.
@@ -65,6 +65,7 @@ impl Card {
             Self::Check(card) => check(card, &mut out),
             Self::Cause(card) => cause(card, &mut out),
             Self::Correction(card) => correction(card, &mut out),
+            Self::RecentWork(card) => recent_work(card, &mut out),
         }
         out.field("always", "Follow the manufacturer's current instructions and local rules; they decide.");
         out.0
@@ -116,6 +117,7 @@ fn cause(card: &CauseCard, out: &mut Layout) {
     out.field("life", card.life.as_deref().unwrap_or("none counted: it comes of setting, work, dirt or chance"));
     card.life_source.iter().for_each(|source| out.source("", source));
     out.each("brings", &card.brings, dashed);
+    out.each("brought by", &card.brought_by, dashed);
     out.each("seen by", &card.seen_by, dashed);
     out.field("told by", card.told_by.as_deref().unwrap_or(""));
     out.field("hurts", card.hurts.as_deref().unwrap_or(""));
@@ -137,6 +139,15 @@ fn correction(card: &CorrectionCard, out: &mut Layout) {
     out.field("proven by", &card.proof);
     out.field("fails", &format!("{:.0} % of the time", card.fails * 100.0));
     out.each("can bring", &card.disturbs, dashed);
+    out.source("source", &card.source);
+}
+
+fn recent_work(card: &RecentWorkCard, out: &mut Layout) {
+    out.field("title", &card.title);
+    out.field("where", &card.place);
+    out.each("can bring", &card.brings, dashed);
+    out.field("renews", &card.renews.join(", "));
+    out.each("new but bad", &card.infant, dashed);
     out.source("source", &card.source);
 }
 

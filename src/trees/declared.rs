@@ -9,6 +9,7 @@ use serde::de::DeserializeOwned;
 use super::faults::{Faults, code};
 use super::node::{File, Key, Node, NodeKind, Place};
 use super::parse;
+use super::recent_work_twin::RecentWorkTwin;
 use super::suggest;
 use super::twin::{
     AccessTwin, AllowTwin, CauseTwin, CheckTwin, ComplaintTwin, ConditionTwin, CorrectionTwin, EffectTwin, HazardTwin,
@@ -174,6 +175,7 @@ pub(super) struct Declared {
     pub checks: Section<CheckTwin>,
     pub corrections: Section<CorrectionTwin>,
     pub provocations: Section<ProvocationTwin>,
+    pub recent_work: Section<RecentWorkTwin>,
     pub unknown: Section<UnknownTwin>,
     pub allow: Vec<Exception>,
 }
@@ -195,7 +197,7 @@ impl Exception {
 }
 
 /// The sections of a tree file, in the order the format lists them.
-pub(super) const SECTIONS: [&str; 14] = [
+pub(super) const SECTIONS: [&str; 15] = [
     "sources",
     "conditions",
     "hazards",
@@ -208,6 +210,7 @@ pub(super) const SECTIONS: [&str; 14] = [
     "checks",
     "corrections",
     "provocations",
+    "recent-work",
     "unknown",
     "allow",
 ];
@@ -233,6 +236,7 @@ impl Declared {
                 "checks" => self.checks.join("check", file, index, value, faults),
                 "corrections" => self.corrections.join("correction", file, index, value, faults),
                 "provocations" => self.provocations.join("provocation", file, index, value, faults),
+                "recent-work" => self.recent_work.join("kind of work", file, index, value, faults),
                 "unknown" => {
                     // One declaration without a name of its own: its section is its name.
                     let alone = Node {

@@ -31,6 +31,7 @@ pub(super) const FILES: &[(&str, &str)] = &[
     ("power-complaints.yaml", include_str!("../../trees/power-complaints.yaml")),
     ("practice/lessons.yaml", include_str!("../../trees/practice/lessons.yaml")),
     ("practice/sets.yaml", include_str!("../../trees/practice/sets.yaml")),
+    ("recent-work.yaml", include_str!("../../trees/recent-work.yaml")),
     ("run-checks.yaml", include_str!("../../trees/run-checks.yaml")),
     ("start-switch.yaml", include_str!("../../trees/start-switch.yaml")),
     ("starting-checks.yaml", include_str!("../../trees/starting-checks.yaml")),

@@ -11,6 +11,7 @@ use super::gates::{self, Effects, Members};
 use super::ground::Ground;
 use super::lower;
 use super::reach::Reach;
+use super::recent_work;
 use super::swap;
 use super::twin::{CheckTwin, LimitTwin, ShowTwin, SightTwin};
 use super::unlisted;
@@ -22,7 +23,7 @@ use crate::model::{
     ProofRun, Provocation, Site,
 };
 
-/// The most causes, effects, complaints, checks, corrections and access states after expansion, all together.
+/// The most causes, effects, complaints, checks, corrections, access states and kinds of work after expansion, all together.
 const MOST_NODES: usize = 5_000;
 
 /// Expands a tree over a layout. The model counts only where no fault was noted.
@@ -53,6 +54,7 @@ pub(super) fn expand(
     let mut checks = parts.checks(&causes, faults);
     let mut corrections = parts.corrections(faults);
     let provocations = parts.provocations(faults);
+    let recent_work = recent_work::expand(declared, &ground, &members);
     weave::coverage(declared, layout, &causes, &checks, &corrections, faults);
     unlisted::add(declared, layout, &mut causes)?;
     unlisted::tie(layout, &causes, listed, &mut complaints, &mut checks);
@@ -75,6 +77,7 @@ pub(super) fn expand(
         checks,
         corrections,
         provocations,
+        recent_work,
         graph,
         prices: None,
     })
@@ -89,7 +92,8 @@ fn too_large(declared: &Declared, ground: &Ground<'_>, faults: &mut Faults) -> O
     let complaints = declared.complaints.items.iter().map(|d| (d.place(), d.twin.at, &d.twin.only));
     let checks = declared.checks.items.iter().map(|d| (d.place(), check_sites(ground, &d.twin).len()));
     let corrections = declared.corrections.items.iter().map(|d| (d.place(), d.twin.at, &d.twin.only));
-    let declared = access.chain(causes).chain(effects).chain(complaints).chain(corrections);
+    let recent_work = declared.recent_work.items.iter().map(|d| (d.place(), d.twin.at, &d.twin.only));
+    let declared = access.chain(causes).chain(effects).chain(complaints).chain(corrections).chain(recent_work);
     for (place, sites) in declared.map(|(place, at, only)| (place, ground.places(at, only).len())).chain(checks) {
         total += sites;
         if total > MOST_NODES {

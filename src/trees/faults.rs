@@ -82,6 +82,7 @@ pub(super) mod code {
     pub(in crate::trees) const HAZARD_MISSING: &str = "hazard-missing";
     pub(in crate::trees) const MODE_MISSING: &str = "mode-missing";
     pub(in crate::trees) const NOTHING_WAKES: &str = "nothing-wakes";
+    pub(in crate::trees) const ODD_CHANCE: &str = "odd-chance";
     pub(in crate::trees) const ODD_MINUTES: &str = "odd-minutes";
     pub(in crate::trees) const ODD_RATE: &str = "odd-rate";
     pub(in crate::trees) const OLD_WAKES: &str = "old-wakes";

@@ -32,6 +32,8 @@ mod parse;
 mod practice;
 mod prices;
 mod reach;
+mod recent_work;
+mod recent_work_twin;
 mod rules;
 mod schema;
 mod shapes;
@@ -48,7 +50,7 @@ mod weave;
 mod work;
 mod work_twin;
 
-pub use card::{Card, CauseCard, CheckCard, CorrectionCard, LimitCard, OutcomeCard, Sourced};
+pub use card::{Card, CauseCard, CheckCard, CorrectionCard, LimitCard, OutcomeCard, RecentWorkCard, Sourced};
 pub use cards::{Day, is_card};
 pub use diagnostic::{Diagnostic, Severity, render_all};
 pub use draw::Drawing;

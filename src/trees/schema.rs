@@ -14,6 +14,7 @@ use super::layouts::LAYOUT_FORMAT;
 use super::overlay::{LEARNT_FORMAT, OverlayTwin};
 use super::practice::{PRACTICE_FORMAT, PracticeTwin};
 use super::prices::SHOP_FORMAT;
+use super::recent_work_twin::RecentWorkTwin;
 use super::shapes::{Cite, Figure, Names, Ordered};
 use super::twin::{
     AccessTwin, AllowTwin, CauseTwin, CheckTwin, ComplaintTwin, ConditionTwin, CorrectionTwin, EffectTwin, HazardTwin,
@@ -116,6 +117,11 @@ fn tree(generator: &mut SchemaGenerator) -> Schema {
     section("checks", named::<CheckTwin>(generator), "What the mechanic does and sees.");
     section("corrections", named::<CorrectionTwin>(generator), "What puts causes right.");
     section("provocations", named::<ProvocationTwin>(generator), "Ways to change the conditions on purpose.");
+    section(
+        "recent-work",
+        named::<RecentWorkTwin>(generator),
+        "Work done before a job, by kind, and what it can bring.",
+    );
     section("unknown", generator.subschema_for::<UnknownTwin>(), "What is not in the tree; exactly one file says it.");
     section("allow", generator.subschema_for::<Vec<AllowTwin>>(), "Exceptions from warnings, each with its reason.");
     json_schema!({

@@ -32,6 +32,8 @@ pub struct Summary {
     pub checks: Vec<Named>,
     /// The complaints.
     pub complaints: Vec<Named>,
+    /// The kinds of work done before a job.
+    pub recent_work: Vec<Named>,
     /// The layouts.
     pub layouts: Vec<Named>,
 }
@@ -49,7 +51,7 @@ pub struct Sheet {
     pub line: usize,
     /// Its fields as they are written.
     pub says: Said,
-    /// Of a cause, check or correction: the same put together for a reader.
+    /// Of a cause, check, correction or kind of work: the same put together for a reader.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub card: Option<Card>,
     /// Of a cause or effect: the checks that see it, each with the outcome that shows it.
@@ -171,6 +173,7 @@ impl Library {
             causes: all.causes.items.iter().map(|d| named(&d.name, &d.twin.title)).collect(),
             checks: all.checks.items.iter().map(|d| named(&d.name, &d.twin.title)).collect(),
             complaints: all.complaints.items.iter().map(|d| named(&d.name, &d.twin.title)).collect(),
+            recent_work: all.recent_work.items.iter().map(|d| named(&d.name, &d.twin.title)).collect(),
             layouts: self.layouts().iter().map(|l| named(&l.layout.name, &l.layout.title)).collect(),
         }
     }
@@ -202,6 +205,10 @@ impl Library {
             ..self.sheet("corrections", d)
         }));
         sheets.extend(all.provocations.get(name).map(|d| self.sheet("provocations", d)));
+        sheets.extend(all.recent_work.get(name).map(|d| Sheet {
+            card: Some(Card::RecentWork(Box::new(cards.recent_work(d)))),
+            ..self.sheet("recent-work", d)
+        }));
         sheets.extend(all.limits.get(name).map(|d| self.sheet("limits", d)));
         sheets.extend(all.modes.get(name).map(|d| self.sheet("modes", d)));
         sheets.extend(all.access.get(name).map(|d| self.sheet("access", d)));
@@ -221,6 +228,7 @@ impl Library {
         let sections =
             sections.chain(all.corrections.names()).chain(all.provocations.names()).chain(all.limits.names());
         sections
+            .chain(all.recent_work.names())
             .chain(all.modes.names())
             .chain(all.access.names())
             .chain(all.hazards.names())

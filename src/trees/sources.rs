@@ -75,6 +75,11 @@ impl Library {
         found.extend(all.corrections.items.iter().map(|d| (format!("correction {}", d.name), d.twin.source.as_ref())));
         found
             .extend(all.provocations.items.iter().map(|d| (format!("provocation {}", d.name), d.twin.source.as_ref())));
+        for kind in &all.recent_work.items {
+            found.push((format!("recent-work {}", kind.name), kind.twin.source.as_ref()));
+            let chance = |cause: &str| format!("chance of {cause} by {}", kind.name);
+            found.extend(kind.twin.all().map(|(_, _, brought)| (chance(&brought.cause), brought.source.as_ref())));
+        }
         found.extend(
             all.unknown.items.iter().map(|d| ("rate of what is not listed".to_owned(), d.twin.source.as_ref())),
         );

@@ -4,7 +4,7 @@
 
 use std::sync::Arc;
 
-use crate::job::{AircraftFacts, Disturbed, Levels, Opening};
+use crate::job::{AircraftFacts, Levels, NoWork, Opening, RecentWork, WorkDone};
 use crate::model::ORDINARY_WINDOW_HOURS;
 use crate::model::{ComplaintId, Conditions, Model, Site};
 
@@ -23,8 +23,8 @@ pub(super) enum Line {
     Quiet,
     /// Hours since it last ran well.
     Hours,
-    /// What was worked on lately.
-    Lately,
+    /// What was worked on before.
+    RecentWork,
     /// The mechanic's name.
     Mechanic,
     /// The pilot's words.
@@ -59,8 +59,8 @@ pub(super) struct Intake {
     pub quiet: Quiet,
     /// Hours since it last ran well, as typed.
     pub hours: Field,
-    /// What was worked on: part and site.
-    pub lately: Vec<(String, Site)>,
+    /// What was worked on before.
+    pub recent_work: RecentWork,
     /// The mechanic's name.
     pub mechanic: Field,
     /// The pilot's words.
@@ -81,7 +81,7 @@ impl Intake {
             complaint: None,
             quiet: Quiet::NotSaid,
             hours: Field::default(),
-            lately: Vec::new(),
+            recent_work: RecentWork::Said(NoWork::NotKnown),
             mechanic: Field::of(mechanic),
             words: Field::default(),
             row: 0,
@@ -100,7 +100,9 @@ impl Intake {
     #[must_use]
     pub(super) fn lines(&self) -> Vec<Line> {
         let seen = (0..self.model.conditions.len()).map(Line::Seen);
-        let rest = [Line::Quiet, Line::Hours, Line::Lately, Line::Mechanic, Line::Words];
+        // A tree without kinds of work has nothing to ask.
+        let recent_work = (!self.model.recent_work.is_empty()).then_some(Line::RecentWork);
+        let rest = [Line::Quiet, Line::Hours].into_iter().chain(recent_work).chain([Line::Mechanic, Line::Words]);
         [Line::Engine, Line::Complaint].into_iter().chain(seen).chain(rest).collect()
     }
 
@@ -142,6 +144,23 @@ impl Intake {
             }
             _ => {}
         }
+    }
+
+    /// Marks or unmarks a piece of work that was done.
+    pub(super) fn mark_work(&mut self, work: &str, at: Site) {
+        let one = WorkDone { work: work.to_owned(), at };
+        let mut done = self.recent_work.done().to_vec();
+        match done.iter().position(|other| *other == one) {
+            Some(found) => drop(done.remove(found)),
+            None => done.push(one),
+        }
+        self.recent_work = if done.is_empty() { RecentWork::Said(NoWork::NotKnown) } else { RecentWork::Done(done) };
+    }
+
+    /// The sites at which work of this kind is marked.
+    #[must_use]
+    pub(super) fn marked_sites(&self, work: &str) -> Vec<Site> {
+        self.recent_work.done().iter().filter(|done| done.work == work).map(|done| done.at).collect()
     }
 
     fn quiet_choices(&self) -> Vec<Quiet> {
@@ -198,7 +217,8 @@ impl Intake {
             },
             window_hours,
             follows_engine: true,
-            disturbed: self.lately.iter().map(|(what, at)| Disturbed { what: what.clone(), at: *at }).collect(),
+            recent_work: (!self.model.recent_work.is_empty()).then(|| self.recent_work.clone()),
+            disturbed: Vec::new(),
             aircraft: self.card.clone(),
             mechanic: self.mechanic.text().trim().to_owned(),
             words: self.words.text().trim().to_owned(),

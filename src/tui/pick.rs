@@ -2,7 +2,7 @@
 //!
 //! Owns the marked row and the search. What the rows are is `pick_items`. Must not draw.
 
-use crate::job::Ending;
+use crate::job::{Ending, NoWork};
 use crate::model::{CauseId, CheckId, ComplaintId, ProvocationId, Site};
 use crate::plan;
 
@@ -21,8 +21,10 @@ pub(super) enum Pick {
     Complaint,
     /// The site of a complaint of this name.
     Place(String),
-    /// What was worked on lately.
-    Lately,
+    /// What was worked on before, by kind of work.
+    RecentWork,
+    /// Where work of this kind was done.
+    WorkPlace(String),
     /// Another check.
     Checks,
     /// A provocation.
@@ -70,7 +72,8 @@ impl Pick {
     pub(super) fn is_searched(&self) -> bool {
         matches!(
             self,
-            Self::Lately
+            Self::RecentWork
+                | Self::WorkPlace(_)
                 | Self::Checks
                 | Self::Correct
                 | Self::Suspects
@@ -90,7 +93,8 @@ impl Pick {
             Self::Engine => "Which engine?",
             Self::Complaint => "What is the complaint?",
             Self::Place(_) => "Where?",
-            Self::Lately => "What was worked on since it last ran well?",
+            Self::RecentWork => crate::guide::RECENT_WORK_QUESTION,
+            Self::WorkPlace(_) => "Where was that done?",
             Self::Checks => "Another check",
             Self::Provoke => "Wake the fault",
             Self::Correct => "What was put right, or is to be?",
@@ -160,8 +164,12 @@ pub(super) enum Does {
     Complaint(String),
     /// Takes a complaint.
     Place(ComplaintId),
-    /// Marks or unmarks what was worked on.
-    Lately(String, Site),
+    /// Takes the word that nothing was worked on, or that it is not known.
+    NoWork(NoWork),
+    /// Asks where work of this kind was done.
+    Work(String),
+    /// Marks or unmarks that it was done there.
+    WorkAt(String, Site),
     /// Brings it to the front of the walk.
     Front(plan::Action),
     /// Asks what about a suspect.

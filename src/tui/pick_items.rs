@@ -4,12 +4,13 @@
 
 use crate::analysis::Standing;
 use crate::guide;
-use crate::job::{Ending, Entry, Job};
+use crate::job::{Ending, Entry, Job, NoWork, RecentWork};
 use crate::model::{CauseId, CheckId, ComplaintId, CorrectionId, Model, ProvocationId, Site, SiteKind};
 use crate::plan::Action;
 
 use super::app::{App, Screen};
 use super::held::Seen;
+use super::intake::Intake;
 use super::pick::{Does, Item, Pick};
 use super::text::clean;
 use super::words;
@@ -24,7 +25,7 @@ pub(super) fn items(app: &App, pick: &Pick) -> Vec<Item> {
             Item::new("Go on without that end", "its bytes stay in the file", Does::GoOnWithout(id.clone())),
         ],
         Pick::Engine => engines(app),
-        Pick::Complaint | Pick::Place(_) | Pick::Lately => intake(app, pick),
+        Pick::Complaint | Pick::Place(_) | Pick::RecentWork | Pick::WorkPlace(_) => intake(app, pick),
         Pick::Showing => vec![
             Item::new("Yes, it shows", "", Does::Showing(Some(true))),
             Item::new("No, it does not show", "", Does::Showing(Some(false))),
@@ -154,14 +155,14 @@ fn intake(app: &App, pick: &Pick) -> Vec<Item> {
         }
         Pick::Place(name) => all
             .filter(|id| model[*id].name == *name)
-            .map(|id| Item::new(place(model, id), "", Does::Place(id)))
+            .map(|id| Item::new(place(model, model[id].site), "", Does::Place(id)))
             .collect(),
-        _ => lately(model, &intake.lately),
+        Pick::WorkPlace(work) => work_places(intake, work),
+        _ => recent_work(intake),
     }
 }
 
-fn place(model: &Model, id: ComplaintId) -> String {
-    let site = model[id].site;
+fn place(model: &Model, site: Site) -> String {
     match site.kind() {
         SiteKind::Engine => "the whole engine".into(),
         SiteKind::Side => {
@@ -171,20 +172,37 @@ fn place(model: &Model, id: ComplaintId) -> String {
     }
 }
 
-fn lately(model: &Model, marked: &[(String, crate::model::Site)]) -> Vec<Item> {
-    let mut found: Vec<Item> = Vec::new();
-    for cause in &model.causes[..model.causes.len().saturating_sub(1)] {
-        let does = Does::Lately(cause.part.clone(), cause.site);
-        if found.iter().any(|item| item.does == does) {
-            continue;
-        }
-        let on = marked.iter().any(|(what, at)| *what == cause.part && *at == cause.site);
-        let left = words::at(model, &cause.part.replace('-', " "), cause.site);
-        found.push(Item::new(left, if on { "worked on" } else { "" }, does));
-    }
-    // What is marked is seen at once.
-    found.sort_by_key(|item| item.right.is_empty());
-    found
+/// The answers to what was worked on: two words, then the kinds of work with where they are marked.
+fn recent_work(intake: &Intake) -> Vec<Item> {
+    let model = &intake.model;
+    let word = |left: &str, word: NoWork| {
+        let on = intake.recent_work == RecentWork::Said(word);
+        Item::new(left, if on { "as it stands" } else { "" }, Does::NoWork(word))
+    };
+    let kind = |(name, title): (&str, &str)| {
+        let marked: Vec<String> =
+            intake.marked_sites(name).into_iter().map(|site| clean(&model.site_words(site))).collect();
+        Item::new(clean(title), marked.join(", "), Does::Work(name.to_owned()))
+    };
+    let words = [word("Not known", NoWork::NotKnown), word("Nothing", NoWork::Nothing)];
+    words.into_iter().chain(model.recent_kinds().into_iter().map(kind)).collect()
+}
+
+/// The sites of a kind of work.
+fn work_places(intake: &Intake, work: &str) -> Vec<Item> {
+    let marked = intake.marked_sites(work);
+    let row = |site: Site| {
+        let with = marked.iter().find(|outer| intake.model.layout.encloses(**outer, site));
+        let right = match with {
+            Some(outer) if *outer != site && !marked.contains(&site) => {
+                format!("with {}", place(&intake.model, *outer))
+            }
+            Some(_) => "worked on".to_owned(),
+            None => String::new(),
+        };
+        Item::new(clean(&place(&intake.model, site)), right, Does::WorkAt(work.to_owned(), site))
+    };
+    intake.model.recent_work_sites(work).into_iter().map(row).collect()
 }
 
 fn checks(app: &App, job: &Job) -> Vec<Item> {

@@ -193,3 +193,50 @@ fn mistakes_in_evidence_are_shown_in_their_place() {
     bench.run(&["diagnose", "nowhere.yaml"]).code(1).complains("cannot be read");
     bench.run(&["diagnose", "."]).code(1).complains("not an ordinary file");
 }
+
+/// Evidence of the engine with two magnetos, rough on the left, with these lines about work before the job.
+fn worked_on(work: &str) -> String {
+    format!("layout: four-two-magnetos\ncomplaint: rough-one-side at left\n{work}")
+}
+
+#[test]
+fn work_before_the_job_counts_by_its_kind_in_new_evidence_and_in_old() {
+    let bench = Bench::shipped();
+    let of = |work: &str| diagnose(&bench, &worked_on(work));
+    let probability = |found: &Value, name: &str, at: &str| cause(found, name, at)["probability"].as_f64().unwrap();
+    let plain = of("");
+    assert_eq!(of("recent-work: nothing\n")["causes"], plain["causes"]);
+    assert_eq!(of("recent-work: not-known\n")["causes"], plain["causes"]);
+    let leads = of("recent-work:\n  - {work: leads-off, at: left}\n");
+    assert!(probability(&leads, "leads-crossed", "left") > 5.0 * probability(&plain, "leads-crossed", "left"));
+    assert!(probability(&leads, "plug-glazed", "left 3") < probability(&plain, "plug-glazed", "left 3"));
+    // A part is taken for the kinds of work on it; a cause, and a part without any, keeps the factor.
+    assert_eq!(of("disturbed: [lead at left]\n")["causes"], leads["causes"]);
+    let by_cause = of("disturbed: [leads-crossed at left]\n");
+    let (before, after) =
+        (probability(&plain, "leads-crossed", "left"), probability(&by_cause, "leads-crossed", "left"));
+    assert!(after > 4.0 * before && after < 5.0 * before, "{before} {after}");
+    let path = bench.file("evidence.yaml", &worked_on("recent-work: [{work: leads-off, at: left 3}]\n"));
+    bench.run(&["diagnose", &path]).code(0).says("Worked on before: leads or harness off and refitted, left 3 upper");
+}
+
+#[test]
+fn mistakes_about_work_before_the_job_are_shown_in_their_place() {
+    let bench = Bench::shipped();
+    for (work, place, words) in [
+        ("recent-work: some\n", ":3:14", "does not say what was worked on"),
+        ("recent-work: [{work: plugs-oot, at: left}]\n", ":3:22", "did you mean \"plugs-out\""),
+        ("recent-work: [{work: points-set, at: cylinder 2}]\n", ":3:38", "it is at engine, left, right"),
+        ("recent-work: [{work: points-set, at: aft}]\n", ":3:38", "not a site"),
+        ("recent-work: [{work: points-set}]\n", ":3:", "\"at\" is missing"),
+        ("recent-work: [{work: points-set, at: left, chance: 1}]\n", ":3:", "no field \"chance\""),
+        ("recent-work: {work: points-set, at: left}\n", ":3:", "nothing, not-known, or a list"),
+        ("recent-work: nothing\ndisturbed: [plug at left]\n", ":3:", "said twice"),
+    ] {
+        let path = bench.file("evidence.yaml", &worked_on(work));
+        let run = bench.run(&["diagnose", &path, "--json"]).plainly();
+        assert_eq!(run.code, Some(1), "{work}{run:#?}");
+        assert!(run.err.contains(&format!("evidence.yaml{place}")), "{place} for\n{work}\n{}", run.err);
+        assert!(run.err.contains(words), "{words} for\n{work}\n{}", run.err);
+    }
+}

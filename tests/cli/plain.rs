@@ -206,3 +206,38 @@ fn an_aircrafts_card_brings_its_layout_and_stays_with_the_job() {
     bench.run(&["report", &run.job()]).code(0).says("X-TEST, Invented, 812 engine hours");
     bench.typed(&["resume", "--plain"], "quit\n").code(0).never_says("differ");
 }
+
+#[test]
+fn what_was_worked_on_is_asked_and_every_answer_kept_apart() {
+    let args = ["trace", "--plain", "--layout", "four-two-magnetos", "--complaint", "rough-one-side", "--at", "left"];
+    for (typed, kept) in [
+        ("\n", r#""recent-work":"not-known""#),
+        ("nothing\n", r#""recent-work":"nothing""#),
+        ("leads-off left\nnothing\n", r#""recent-work":"nothing""#),
+        ("plugs-out left 3\n\n", r#""recent-work":[{"at":"left 3","work":"plugs-out"}]"#),
+        (
+            "3 at left 3\nswitch-wiring\n3 left 3\n\n",
+            r#"[{"at":"left 3","work":"plugs-out"},{"at":"engine","work":"switch-wiring"}]"#,
+        ),
+    ] {
+        let bench = Bench::shipped();
+        // Five conditions by Enter, then what was worked on, no words and no name.
+        let run = bench.typed(&args, &format!("\n\n\n\n\n{typed}\n\nquit\n")).code(0).plainly();
+        run.says("What was worked on since it last ran well?")
+            .says("plugs out and refitted, cleaned or not (plugs-out)");
+        let record = std::fs::read_to_string(&bench.record_files()[0]).unwrap();
+        assert!(record.contains(kept), "{kept} for {typed:?}\n{record}");
+    }
+    let bench = Bench::shipped();
+    let wrong = "plugs-oot left\n99 left\nplugs-out\nplugs-out aft\npoints-set cylinder 2\nleads-off left\n\n";
+    bench
+        .typed(&args, &format!("\n\n\n\n\n{wrong}\n\nquit\n"))
+        .code(0)
+        .says("There is no kind of work \"plugs-oot\". Did you mean plugs-out?")
+        .says("Type a number from 1 to")
+        .says("Say where as well: plugs out and refitted, cleaned or not can be at engine, left, right,")
+        .says("\"aft\" is no place here")
+        .says("breaker points set, cleaned or changed cannot be at cylinder 2 in this engine; it can be at engine, left, right.")
+        .says("Worked on: leads or harness off and refitted, left.");
+    bench.run(&["report", "last"]).code(0).says("Work before").says("leads or harness off and refitted, left");
+}

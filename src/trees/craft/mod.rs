@@ -11,6 +11,7 @@ mod idle;
 mod modes;
 mod older;
 mod proof;
+mod recent_work;
 mod shown;
 mod sums;
 mod unused;
@@ -28,7 +29,7 @@ use super::work::Work;
 use crate::model::Model;
 
 /// The codes that an `allow:` may except.
-pub(super) const CODES: [&str; 12] = [
+pub(super) const CODES: [&str; 13] = [
     code::ALIKE_CAUSES,
     code::IDLE_CHECK,
     code::OUTDONE_CHECK,
@@ -36,6 +37,7 @@ pub(super) const CODES: [&str; 12] = [
     code::HAZARD_MISSING,
     code::MODE_MISSING,
     code::NOTHING_WAKES,
+    code::ODD_CHANCE,
     code::ODD_MINUTES,
     code::ODD_RATE,
     code::NEVER_USED,
@@ -100,6 +102,7 @@ pub(super) fn look(library: &Library, models: &[Model], above: &Above<'_>) -> Ve
     let declared = &library.declared;
     let mut found = Findings::default();
     figures::look(declared, &mut found);
+    recent_work::look(declared, models, &mut found);
     hazards::look(declared, &mut found);
     modes::look(declared, &mut found);
     older::look(declared, &mut found);

@@ -60,6 +60,9 @@ fn sources(library: &Library) -> BTreeSet<&str> {
     let cites = cites.chain(declared.corrections.items.iter().map(|d| &d.twin.source));
     let cites = cites.chain(declared.provocations.items.iter().map(|d| &d.twin.source));
     let cites = cites.chain(declared.conditions.items.iter().map(|d| &d.twin.source));
+    let work = declared.recent_work.items.iter();
+    let cites = cites.chain(work.clone().map(|d| &d.twin.source));
+    let cites = cites.chain(work.flat_map(|d| d.twin.brings.iter().chain(&d.twin.infant)).map(|b| &b.source));
     let cites = cites.chain(declared.unknown.items.iter().map(|d| &d.twin.source));
     let wakes = declared.causes.items.iter().filter_map(|d| d.twin.wakes.as_ref()).flat_map(WakesTwin::sources);
     cites.flatten().chain(wakes).map(|cite: &Cite| cite.name.as_str()).collect()

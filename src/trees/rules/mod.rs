@@ -9,6 +9,7 @@ mod fields;
 mod gates;
 mod ground;
 mod manner;
+mod recent_work;
 mod tree;
 
 use std::collections::BTreeSet;
@@ -35,6 +36,7 @@ pub(super) fn look(declared: &Declared, layouts: &[EngineLayout], complete: bool
     look.complaints();
     look.checks();
     look.work();
+    look.recent_work();
     look.rings();
     look.exceptions();
     if complete && look.faults.count() == before {

@@ -138,7 +138,10 @@ fn about_list(pick: &Pick) -> (&'static str, &'static str) {
         Pick::Checks => ("Another check", "All checks of this engine, the most telling first. Type words to search."),
         Pick::Provoke => ("Wake the fault", "Changes of conditions made on purpose. A new spell of work begins."),
         Pick::Correct => ("Put right", "All corrections, the one most likely needed first."),
-        Pick::Lately => ("Worked on lately", "Parts that were worked on since the engine last ran well."),
+        Pick::RecentWork | Pick::WorkPlace(_) => (
+            "Worked on before",
+            "What was worked on since the engine last ran well. It makes likelier what such work brings, and nothing else. Several can be marked; that nothing was worked on, and that nobody knows, are kept apart in the record.",
+        ),
         Pick::NotToBeHad => (
             "Not to be had",
             "What is not to be had here is asked for by no check, at no site, in this job. Taking the entry back brings it back.",

@@ -2,6 +2,7 @@
 
 use ratatui::layout::Rect;
 
+use crate::job::{NoWork, RecentWork};
 use crate::model::ORDINARY_WINDOW_HOURS;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
@@ -29,6 +30,11 @@ pub(crate) fn draw(app: &App, area: Rect, canvas: &mut Canvas<'_>) {
     let mut help = Page::new(app.theme, columns);
     help.blank();
     help.text(Role::Faint, about(intake.line()));
+    if intake.line() == Line::RecentWork && !intake.recent_work.done().is_empty() {
+        // The row is cut where it is longer than the screen is wide.
+        help.blank();
+        help.text(Role::Text, &clean(&intake.recent_work.words(&intake.model)));
+    }
     let height = usize::from(area.height).saturating_sub(head.len());
     let help = keep(app.theme, help.into_rows(), height.saturating_sub(lines.len()), "");
     let room = height.saturating_sub(help.len());
@@ -86,7 +92,7 @@ fn short(intake: &Intake, line: Line) -> String {
         Line::Seen(at) => clean(&intake.model.conditions[at].name),
         Line::Quiet => "Not when".into(),
         Line::Hours => "Hours since".into(),
-        Line::Lately => "Worked on".into(),
+        Line::RecentWork => "Worked on".into(),
         Line::Mechanic => "Mechanic".into(),
         Line::Words => "Pilot said".into(),
     }
@@ -117,11 +123,9 @@ fn value(intake: &Intake, line: Line) -> (String, String, bool) {
         }
         Line::Quiet => ("Does not show when".into(), intake.quiet_words(), false),
         Line::Hours => ("Hours since it ran well".into(), format!("{ORDINARY_WINDOW_HOURS} when not known"), true),
-        Line::Lately => {
-            let words: Vec<String> =
-                intake.lately.iter().map(|(what, at)| words::at(model, &what.replace('-', " "), *at)).collect();
-            let none = words.is_empty();
-            ("Worked on lately".into(), if none { "nothing known".into() } else { words.join("; ") }, none)
+        Line::RecentWork => {
+            let none = intake.recent_work == RecentWork::Said(NoWork::NotKnown);
+            ("Worked on before".into(), clean(&intake.recent_work.words(model)), none)
         }
         Line::Mechanic => ("Mechanic".into(), "not given".into(), true),
         Line::Words => ("The pilot's words".into(), "not given".into(), true),
@@ -134,7 +138,9 @@ fn about(line: Line) -> &'static str {
         Line::Seen(_) => "Left and Right change it. These are the conditions in which the pilot saw it.",
         Line::Quiet => "Left and Right change it. When it does not show says as much as when it does.",
         Line::Hours => "Engine hours since it last ran well. The fault came in that time.",
-        Line::Lately => "Right or Space opens the list. What was worked on last is suspected more.",
+        Line::RecentWork => {
+            "Right or Space opens the list: what was worked on since it last ran well, and where. Nothing is an answer too."
+        }
         Line::Mechanic => "Who works the job, for the record.",
         Line::Words => "What the pilot said, as it was said, for the record.",
     }

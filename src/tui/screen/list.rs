@@ -61,6 +61,11 @@ fn heading(app: &App, pick: &Pick, list: &List, count: usize, page: &mut Page) {
             let found = intake.and_then(|i| i.model.complaints.iter().find(|c| c.name == *name));
             found.map_or_else(String::new, |c| format!("{}: where?", clean(&c.title)))
         }
+        Pick::WorkPlace(work) => {
+            let kinds = app.intake().map(|i| i.model.recent_kinds()).unwrap_or_default();
+            let title = kinds.into_iter().find(|(name, _)| name == work).map_or(work.as_str(), |(_, title)| title);
+            format!("{}: where?", clean(title))
+        }
         _ => pick.title().to_owned(),
     };
     if pick.is_searched() {

@@ -1,7 +1,7 @@
 //! What is known of the marked row of a list.
 
 use crate::analysis::because;
-use crate::guide::{Told, ends};
+use crate::guide::{Told, came_with, ends};
 use crate::job::Job;
 use crate::model::CauseId;
 use crate::plan::Action;
@@ -33,13 +33,11 @@ pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
             let words = "Follow the manufacturer's current instructions and local rules. Only a person authorised to do so returns the aircraft to service.";
             page.text(Role::Faint, words);
         }
-        Does::Lately(..) => {
+        Does::NoWork(_) => {
             page.blank();
-            page.text(
-                Role::Faint,
-                "Enter marks and unmarks; Esc when done. What was worked on last is suspected more.",
-            );
+            page.text(Role::Faint, "Nothing is suspected more. The record keeps which of the two was said.");
         }
+        Does::Work(work) | Does::WorkAt(work, _) => recent_work(app, work, page),
         Does::Front(action) => {
             if let Some(job) = app.job() {
                 self::action(app, job, *action, page);
@@ -89,6 +87,27 @@ pub(super) fn fill(app: &App, pick: &Pick, row: &Item, page: &mut Page) {
     }
 }
 
+/// What a kind of work can bring, the likeliest first.
+fn recent_work(app: &App, work: &str, page: &mut Page) {
+    let Some(intake) = app.intake() else { return };
+    let model = &intake.model;
+    let mut brings: Vec<(&str, f64)> = Vec::new();
+    for brought in model.recent_work.iter().filter(|one| one.name == work).flat_map(|one| &one.brings) {
+        let title = model[brought.cause].title.as_str();
+        if !brings.iter().any(|(known, _)| *known == title) {
+            brings.push((title, brought.chance));
+        }
+    }
+    brings.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let titles: Vec<String> = brings.iter().map(|(title, _)| clean(title)).collect();
+    page.blank();
+    page.text(
+        Role::Faint,
+        "Enter marks and unmarks, Esc goes back. What it brings is suspected more, and nothing else:",
+    );
+    page.label("brings", Role::Text, &titles.join(", "));
+}
+
 fn action(app: &App, job: &Job, action: Action, page: &mut Page) {
     let model = job.model();
     page.blank();
@@ -116,6 +135,9 @@ pub(super) fn suspect(app: &App, seen: Seen<'_>, id: CauseId, page: &mut Page) {
     page.blank();
     if !model[id].how.is_empty() {
         page.label("how", Role::Text, &clean(&model[id].how));
+    }
+    if let Some(work) = came_with(model, seen.job.state(), id) {
+        page.label("work", Role::Text, &format!("can have come with {}", clean(&work)));
     }
     let Some(job) = seen.ranked else { return };
     let belief = job.belief(id);

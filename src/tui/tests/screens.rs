@@ -12,6 +12,7 @@ const BEFORE_A_JOB: &[(&str, &str)] = &[
     ("complaint", "1 1"),
     ("place", "1 1 1"),
     ("intake", "1 1 1 1"),
+    ("recent_work", "1 1 1 1 up up up right \"switch enter \"leads enter down enter esc"),
     ("bench_with_a_job", "1 1 1 1 enter a a a Q esc"),
     ("help_of_the_bench", "?"),
 ];

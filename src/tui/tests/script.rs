@@ -1,7 +1,7 @@
 //! Keys in, screens and entries out.
 
 use super::play::Play;
-use crate::job::{Ending, Entry};
+use crate::job::{Ending, Entry, NoWork, RecentWork, WorkDone};
 use crate::tui::effect::Then;
 use crate::tui::input::{Input, Key};
 
@@ -303,15 +303,45 @@ fn an_aircraft_card_brings_its_engine() {
 fn the_intake_takes_what_is_known_and_refuses_what_cannot_be() {
     let mut play = Play::new();
     play.keys("1 1 1 1 up \"misses_in_the_climb up \"Kim");
-    play.keys("up space \"lead_left_1 enter esc");
-    play.sees("lead, left 1 upper");
+    play.keys("up space \"leads enter \"left_1 enter esc esc");
+    play.sees("leads off and refitted, left 1 upper");
     play.keys("up \"9x enter");
     play.sees("give a number");
     play.keys("back back \"120 enter");
     let Some(Entry::Opened(opening)) = play.desk.log().first().cloned() else { panic!("not opened") };
     assert_eq!(opening.window_hours, Some(120.0));
     assert_eq!((opening.mechanic.as_str(), opening.words.as_str()), ("Kim", "misses in the climb"));
-    assert_eq!(opening.disturbed.len(), 1);
+    let one = WorkDone { work: "leads-off".into(), at: "left 1".parse().unwrap() };
+    assert_eq!(opening.recent_work, Some(RecentWork::Done(vec![one])));
+    assert!(opening.disturbed.is_empty());
+}
+
+/// The answer to what was worked on that a job was opened with after these keys on its row.
+fn worked_on(keys: &str) -> Option<RecentWork> {
+    let mut play = Play::new();
+    play.keys("1 1 1 1 up up up space");
+    play.sees("What was worked on since it last ran well?");
+    play.keys(keys);
+    play.keys("enter");
+    let Some(Entry::Opened(opening)) = play.desk.log().first().cloned() else { panic!("not opened") };
+    opening.recent_work
+}
+
+#[test]
+fn every_answer_to_what_was_worked_on_is_kept_apart() {
+    let done = |list: &[(&str, &str)]| {
+        let one = |(work, at): &(&str, &str)| WorkDone { work: (*work).into(), at: at.parse().unwrap() };
+        Some(RecentWork::Done(list.iter().map(one).collect()))
+    };
+    assert_eq!(worked_on("esc"), Some(RecentWork::Said(NoWork::NotKnown)), "left as it was");
+    assert_eq!(worked_on("enter"), Some(RecentWork::Said(NoWork::NotKnown)));
+    assert_eq!(worked_on("down enter"), Some(RecentWork::Said(NoWork::Nothing)));
+    assert_eq!(worked_on("\"switch enter esc"), done(&[("switch-wiring", "engine")]), "one place only, so not asked");
+    let both = "\"leads enter enter \"right enter esc \"switch enter esc";
+    assert_eq!(worked_on(both), done(&[("leads-off", "engine"), ("leads-off", "right"), ("switch-wiring", "engine")]));
+    assert_eq!(worked_on("\"switch enter enter esc"), Some(RecentWork::Said(NoWork::NotKnown)), "marked and unmarked");
+    assert_eq!(worked_on("\"switch enter \"nothing enter"), Some(RecentWork::Said(NoWork::Nothing)), "takes it back");
+    assert_eq!(worked_on("down enter space \"switch enter esc"), done(&[("switch-wiring", "engine")]));
 }
 
 #[test]

@@ -101,6 +101,8 @@ fn the_bench_and_the_intake_draw_at_every_size() {
         "1 1 1 1 down down right",
         "1 2",
         "1 1 1 1 tab tab tab tab tab tab right",
+        "1 1 1 1 up up up right",
+        "1 1 1 1 up up up right \"leads enter",
         "?",
         ":",
         "2 a n M",

@@ -17,7 +17,7 @@ pub(super) fn act(app: &mut App, action: &Action) -> Vec<Effect> {
         Action::Left | Action::Right => match intake.line() {
             Line::Engine => return show_list(app, Pick::Engine),
             Line::Complaint => return show_list(app, Pick::Complaint),
-            Line::Lately => return show_list(app, Pick::Lately),
+            Line::RecentWork => return show_list(app, Pick::RecentWork),
             _ => intake.change(*action == Action::Right),
         },
         Action::Enter => match intake.opening() {

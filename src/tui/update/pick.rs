@@ -1,13 +1,14 @@
 //! Lists: moving the mark, and what taking a row does.
 
 use crate::guide;
-use crate::job::Entry;
+use crate::job::{Entry, RecentWork};
 use crate::tui::action::Action;
 use crate::tui::app::{App, Purpose, Screen};
 use crate::tui::effect::Effect;
 use crate::tui::field::Field;
 use crate::tui::mode::Walk;
-use crate::tui::pick::{Does, Pick};
+use crate::tui::pick::{Does, List, Pick};
+use crate::tui::pick_items::items;
 use crate::tui::shown::shown;
 
 use super::show_list;
@@ -107,7 +108,7 @@ fn take(app: &mut App, pick: &Pick, does: &Does) -> Vec<Effect> {
         Does::CardFile => app.show(Screen::Write(Purpose::CardFile, Field::default())),
         Does::Complaint(name) => complaint(app, name),
         Does::Place(id) => place(app, *id),
-        Does::Lately(what, at) => lately(app, what, *at),
+        Does::NoWork(_) | Does::Work(_) | Does::WorkAt(..) => return recent_work(app, does),
         Does::Suspect(id) => {
             if *pick == Pick::Palette {
                 app.stack.pop();
@@ -176,17 +177,51 @@ fn complained(app: &mut App, pick: &Pick, id: crate::model::ComplaintId) -> Vec<
     guide::something_else(job, run.flatten(), id).into_iter().map(Effect::Enter).collect()
 }
 
-/// Marks or unmarks what was worked on.
-fn lately(app: &mut App, what: &str, at: crate::model::Site) {
-    if let Some(intake) = app.intake_mut() {
-        let pair = (what.to_owned(), at);
-        match intake.lately.iter().position(|p| *p == pair) {
-            Some(found) => drop(intake.lately.remove(found)),
-            None => intake.lately.push(pair),
+/// What was worked on before: a word, a kind of work, or a kind at a site.
+fn recent_work(app: &mut App, does: &Does) -> Vec<Effect> {
+    match does {
+        Does::NoWork(word) => {
+            if let Some(intake) = app.intake_mut() {
+                intake.recent_work = RecentWork::Said(*word);
+            }
+            app.stack.pop();
         }
+        Does::Work(work) => return worked_on(app, work),
+        Does::WorkAt(work, at) => mark_work(app, work, *at),
+        _ => {}
     }
+    Vec::new()
+}
+
+/// Asks where work of this kind was done; where it can be at one site only, that one is marked or unmarked.
+fn worked_on(app: &mut App, work: &str) -> Vec<Effect> {
+    let sites = app.intake().map(|intake| intake.model.recent_work_sites(work)).unwrap_or_default();
+    if let [only] = sites.as_slice() {
+        mark_work(app, work, *only);
+        return Vec::new();
+    }
+    end_search(app, &Does::Work(work.to_owned()));
+    show_list(app, Pick::WorkPlace(work.to_owned()))
+}
+
+/// Marks or unmarks what was worked on.
+fn mark_work(app: &mut App, work: &str, at: crate::model::Site) {
+    if let Some(intake) = app.intake_mut() {
+        intake.mark_work(work, at);
+    }
+    let row = match app.top() {
+        Screen::Pick(Pick::WorkPlace(_), _) => Does::WorkAt(work.to_owned(), at),
+        _ => Does::Work(work.to_owned()),
+    };
+    end_search(app, &row);
+}
+
+/// Shows all rows of the list again, with the mark on the one that was taken, for others to be taken beside it.
+fn end_search(app: &mut App, taken: &Does) {
+    let Screen::Pick(pick, _) = app.top().clone() else { return };
+    let cursor = items(app, &pick).iter().position(|item| item.does == *taken).unwrap_or(0);
     if let Some(Screen::Pick(_, list)) = app.stack.last_mut() {
-        *list = crate::tui::pick::List::default();
+        *list = List { cursor, ..List::default() };
     }
 }
 
