@@ -251,6 +251,13 @@ impl Layout {
     #[must_use]
     pub fn tags_of(&self, site: Site) -> Vec<&str> {
         let mut tags: Vec<&str> = self.tags.iter().map(String::as_str).collect();
+        let electronic = [&self.left, &self.right].map(|side| side.kind == SystemKind::Electronic);
+        // What one event does to both sides asks that both are of one kind.
+        tags.extend(match electronic {
+            [false, false] => Some("two-magnetos"),
+            [true, true] => Some("two-electronic"),
+            _ => None,
+        });
         for side in Side::BOTH {
             if site.side().is_none_or(|s| s == side) {
                 tags.extend(self.side(side).tags());
