@@ -4,11 +4,11 @@
 
 use super::declared::{Decl, Declared};
 use super::shapes::{BaseTwin, Cite, Ordered, WakesTwin};
-use super::twin::{CauseTwin, KindTwin, LifeTwin, SeesTwin, StandsTwin, UnknownTwin, WarnsTwin};
+use super::twin::{CauseTwin, KindTwin, LifeTwin, SeesTwin, SideTwin, StandsTwin, UnknownTwin, WarnsTwin};
 use super::work_twin::{EngineTwin, LeavesTwin, ModeTwin};
 use crate::model::{
     Base, Cause, Cited, Condition, Conditions, CorrectionKind, Hazard, HazardId, Life, Manner, Mode, ModeFacts, Sees,
-    Site, Source, SourceId, Standing, Waking, Warning,
+    Side, Site, Source, SourceId, Standing, Waking, Warning,
 };
 
 /// Sources that need no declaration, with their words.
@@ -200,12 +200,22 @@ impl From<SeesTwin> for Sees {
     }
 }
 
+impl From<SideTwin> for Side {
+    fn from(twin: SideTwin) -> Self {
+        match twin {
+            SideTwin::Left => Self::Left,
+            SideTwin::Right => Self::Right,
+        }
+    }
+}
+
 impl From<WarnsTwin> for Warning {
     fn from(twin: WarnsTwin) -> Self {
         match twin {
             WarnsTwin::SideLive => Self::SideLive,
             WarnsTwin::OtherSideLive => Self::OtherSideLive,
             WarnsTwin::SideGrounded => Self::SideGrounded,
+            WarnsTwin::SideSilent => Self::SideSilent,
         }
     }
 }
