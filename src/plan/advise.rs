@@ -55,7 +55,7 @@ fn weigh(situation: &Situation<'_>, done: Option<Action>) -> (Advice, Option<Sug
     let mut looks = candidates(situation, &hypotheses);
     looks.sort_by(|a, b| b.worth().total_cmp(&a.worth()).then(a.action.cmp(&b.action)));
     let mends = corrections(situation, &hypotheses, to_come);
-    let again = look_again(situation, &hypotheses, to_come);
+    let again = look_again(situation, to_come);
     let worths = looks.iter().map(Candidate::worth).chain(mends.iter().map(|m| m.worth));
     let best = worths.chain(again.iter().map(|(worth, _)| *worth)).fold(0.0, f64::max);
     let pays = |least: f64| best * something_left > least * LITTLE_LEFT;

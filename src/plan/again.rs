@@ -8,8 +8,7 @@ use crate::work::Action;
 
 use super::advice::Suggestion;
 use super::candidate::worth_of;
-use super::corrections::{LEAST, MINUTES_OF_A_COME_BACK, likeliest, minutes_in_vain};
-use super::hypotheses::Hypotheses;
+use super::corrections::{LEAST, MINUTES_OF_A_COME_BACK, minutes_in_vain};
 use super::situation::Situation;
 
 /// An answer that does not fit the others, and that can be looked at again.
@@ -24,74 +23,75 @@ pub struct Doubt {
 }
 
 /// The second looks, each with its worth: minutes saved per minute, as of everything else.
-pub(super) fn look_again(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64) -> Vec<(f64, Suggestion)> {
-    if situation.doubts.is_empty() {
-        return Vec::new();
-    }
-    let lead = likeliest(situation, hypotheses).into_iter().find(|(_, needed)| *needed >= LEAST);
+pub(super) fn look_again(situation: &Situation<'_>, to_come: f64) -> Vec<(f64, Suggestion)> {
     let one = |doubt: &Doubt| {
         let work = situation.now.work(Action::Check(doubt.check));
-        let lost = Lost::of(situation, doubt, lead.map(|(id, _)| id));
-        let saved = doubt.slip * lost.chance * lost.minutes;
-        let mut suggestion = Suggestion::plain(
-            Action::Check(doubt.check),
-            &work,
-            (to_come - saved).max(0.0) + work.minutes,
-            lost.why(situation, doubt),
-        );
-        suggestion.again = true;
-        (worth_of(saved, work.minutes), suggestion)
+        let lost = Lost::of(situation, doubt);
+        let saved = doubt.slip * lost.minutes * (lost.chances.0 - lost.chances.1).abs();
+        let to_come = (to_come - saved).max(0.0) + work.minutes;
+        let plain = Suggestion::plain(Action::Check(doubt.check), &work, to_come, lost.why(situation, doubt));
+        (worth_of(saved, work.minutes), Suggestion { again: true, ..plain })
     };
     situation.doubts.iter().map(one).collect()
 }
 
 /// What going by an answer costs where it is a slip.
 struct Lost {
-    /// The correction that leads by it; none where nothing does, and the job would end.
+    /// The correction that the answer makes likelier, at the greatest cost; none where it makes none so, and what is there is missed.
     lead: Option<CorrectionId>,
-    /// Probability, where it is a slip, that what leads is in vain.
-    chance: f64,
-    /// Minutes that are then lost.
+    /// How likely it is to be needed by all answers, and by all others; where there is none, how likely is the likeliest cause.
+    chances: (f64, f64),
+    /// Minutes that are lost where it is done in vain, or where what is there is missed.
     minutes: f64,
 }
 
 impl Lost {
-    fn of(situation: &Situation<'_>, doubt: &Doubt, lead: Option<CorrectionId>) -> Self {
-        let without = |id: &CauseId| doubt.without.get(id.0).copied().unwrap_or(0.0);
-        let likeliest = |causes: &mut dyn Iterator<Item = CauseId>| causes.map(|id| without(&id)).fold(0.0, f64::max);
-        match lead {
-            Some(id) => {
-                let correction = &situation.model[id];
-                let work = situation.now.work(Action::Correct(id));
-                let proof = match correction.kind {
-                    CorrectionKind::HandOver => 0.0,
-                    _ => situation.now.at(&work.after).work(Action::ProofRun).minutes,
-                };
-                Self {
-                    lead,
-                    chance: 1.0 - likeliest(&mut correction.cures.iter().copied()),
-                    minutes: work.minutes + proof + minutes_in_vain(correction.kind),
-                }
-            }
-            // Ending the job lets what is there by all others come back.
-            None => Self {
-                lead,
-                chance: likeliest(&mut (0..doubt.without.len()).map(CauseId)),
-                minutes: MINUTES_OF_A_COME_BACK,
-            },
-        }
+    fn of(situation: &Situation<'_>, doubt: &Doubt) -> Self {
+        let model = situation.model;
+        let likeliest = |causes: &[CauseId]| {
+            let with = |id: &CauseId| situation.posterior.causes.get(id.0).map_or(0.0, |cause| cause.present);
+            let without = |id: &CauseId| doubt.without.get(id.0).copied().unwrap_or(0.0);
+            let greatest = |of: &dyn Fn(&CauseId) -> f64| causes.iter().map(of).fold(0.0, f64::max);
+            (greatest(&with), greatest(&without))
+        };
+        let raised = |id: CorrectionId| {
+            let chances = likeliest(&model[id].cures);
+            (chances.0 - chances.1 >= LEAST).then(|| Self { lead: Some(id), chances, minutes: in_vain(situation, id) })
+        };
+        let costs = |lost: &Self| (lost.chances.0 - lost.chances.1) * lost.minutes;
+        let raised = (0..model.corrections.len()).map(CorrectionId).filter_map(raised);
+        raised.max_by(|a, b| costs(a).total_cmp(&costs(b))).unwrap_or_else(|| {
+            let all: Vec<CauseId> = (0..model.causes.len()).map(CauseId).filter(|id| *id != model.unknown()).collect();
+            let (with, without) = likeliest(&all);
+            Self { lead: None, chances: (with.min(without), without), minutes: MINUTES_OF_A_COME_BACK }
+        })
     }
 
     fn why(&self, situation: &Situation<'_>, doubt: &Doubt) -> String {
-        let in_vain = match self.lead {
-            Some(id) => format!("\"{}\" would then", Action::Correct(id).title(situation.model)),
-            None => "Ending the job would then".to_owned(),
+        let (with, without, minutes) = (100.0 * self.chances.0, 100.0 * self.chances.1, self.minutes);
+        let slip = 100.0 * doubt.slip;
+        let costs = match self.lead {
+            Some(id) => {
+                let title = Action::Correct(id).title(situation.model);
+                format!(
+                    "\"{title}\" is {with:.0} % likely to be needed with it and {without:.0} % without; in vain it costs {minutes:.0} min."
+                )
+            }
+            None => format!(
+                "The likeliest cause stands at {with:.0} % with it and at {without:.0} % without; missed, it costs {minutes:.0} min."
+            ),
         };
-        format!(
-            "What was answered here does not fit the rest: {:.0} % likely a slip. {in_vain} be {:.0} % likely to be in vain, and cost {:.0} min.",
-            100.0 * doubt.slip,
-            100.0 * self.chance,
-            self.minutes,
-        )
+        format!("What was answered here does not fit the rest: {slip:.0} % likely a slip. {costs}")
     }
+}
+
+/// Minutes of a correction that is done in vain: its own, those of the run after it, and what a good part or a hand-over costs.
+fn in_vain(situation: &Situation<'_>, id: CorrectionId) -> f64 {
+    let correction = &situation.model[id];
+    let work = situation.now.work(Action::Correct(id));
+    let proof = match correction.kind {
+        CorrectionKind::HandOver => 0.0,
+        _ => situation.now.at(&work.after).work(Action::ProofRun).minutes,
+    };
+    work.minutes + proof + minutes_in_vain(correction.kind)
 }

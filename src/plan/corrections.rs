@@ -33,14 +33,8 @@ pub(super) struct Mend {
     pub(super) worth: f64,
 }
 
-/// The corrections likeliest to be needed, each worked out.
+/// The corrections likeliest to be needed.
 pub(super) fn corrections(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64) -> Vec<Mend> {
-    let likeliest = likeliest(situation, hypotheses).into_iter().filter(|(_, needed)| *needed >= LEAST).take(MOST);
-    likeliest.map(|(id, needed)| mend(situation, hypotheses, to_come, id, needed)).collect()
-}
-
-/// All corrections with the probability that each is needed, the likeliest first.
-pub(super) fn likeliest(situation: &Situation<'_>, hypotheses: &Hypotheses) -> Vec<(CorrectionId, f64)> {
     let model = situation.model;
     let cure = cheapest_cures(model);
     let mut needed = vec![0.0; model.corrections.len()];
@@ -50,10 +44,11 @@ pub(super) fn likeliest(situation: &Situation<'_>, hypotheses: &Hypotheses) -> V
         asked.dedup();
         asked.iter().for_each(|id| needed[id.0] += h.weight);
     }
-    let mut likeliest: Vec<(CorrectionId, f64)> =
-        needed.into_iter().enumerate().map(|(at, needed)| (CorrectionId(at), needed)).collect();
-    likeliest.sort_by(|a, b| b.1.total_cmp(&a.1));
-    likeliest
+    let mut likeliest: Vec<CorrectionId> =
+        (0..needed.len()).filter(|i| needed[*i] >= LEAST).map(CorrectionId).collect();
+    likeliest.sort_by(|a, b| needed[b.0].total_cmp(&needed[a.0]));
+    likeliest.truncate(MOST);
+    likeliest.into_iter().map(|id| mend(situation, hypotheses, to_come, id, needed[id.0])).collect()
 }
 
 /// Minutes that a correction costs beside its own work where it was not needed.

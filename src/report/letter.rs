@@ -86,10 +86,10 @@ fn done(account: &Account) -> String {
     }
     let unseen: Vec<&CorrectionLine> = account.known.replaced_unseen.iter().collect();
     if !unseen.is_empty() && unseen.len() == ours.len() {
-        out.push(
-            "Nobody had seen or measured its cause before this work; it was done because the signs pointed there."
-                .to_owned(),
-        );
+        let nobody =
+            "Nobody had seen or measured the fault before this work; it was done because the signs pointed there.";
+        let said_already = account.known.found.is_empty();
+        out.push(if said_already { "It was done because the signs pointed there." } else { nobody }.to_owned());
     } else if !unseen.is_empty() {
         let which = list(&titles(&unseen));
         out.push(format!("Nobody had seen or measured a fault before we did this part of it: {which}. It was done because the signs pointed there."));
