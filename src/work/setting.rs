@@ -199,8 +199,8 @@ impl Setting {
 #[must_use]
 pub fn level_in(model: &Model, mode: Mode, condition: usize) -> Option<usize> {
     let way = way_from_rest(model, mode);
-    let sets = way.iter().flat_map(|mode| &model[*mode].sets);
-    sets.filter(|(set, _)| *set == condition).map(|(_, level)| *level).last()
+    let mut sets = way.iter().flat_map(|mode| &model[*mode].sets);
+    sets.rfind(|(set, _)| *set == condition).map(|(_, level)| *level)
 }
 
 /// The modes passed through from rest to a mode, both among them.
