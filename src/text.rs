@@ -14,6 +14,29 @@ use unicode_width::{UnicodeWidthChar as _, UnicodeWidthStr as _};
 /// three or four; long piles of them overwrite the lines above and below.
 pub const MARKS_IN_A_ROW: usize = 8;
 
+/// So many of them, in words: `1 job`, `2 jobs`.
+///
+/// ```
+/// use roughrun::text::counted;
+/// assert_eq!((counted(1, "job"), counted(0, "job")), ("1 job".to_owned(), "0 jobs".to_owned()));
+/// ```
+#[must_use]
+pub fn counted(count: usize, one: &str) -> String {
+    if count == 1 { format!("1 {one}") } else { format!("{count} {one}s") }
+}
+
+/// So much in whole numbers, in words: `1 minute`, `8 minutes`.
+///
+/// ```
+/// use roughrun::text::rounded;
+/// assert_eq!((rounded(1.2, "minute"), rounded(7.6, "minute")), ("1 minute".to_owned(), "8 minutes".to_owned()));
+/// ```
+#[must_use]
+pub fn rounded(amount: f64, one: &str) -> String {
+    let whole = format!("{amount:.0}");
+    if whole == "1" { format!("1 {one}") } else { format!("{whole} {one}s") }
+}
+
 /// Makes one line of foreign text safe: every control, direction, invisible and tag character, line ends
 /// included, is replaced by a visible form such as `<U+202E>`. Nothing is dropped silently.
 ///

@@ -42,14 +42,20 @@ fn refused(job: &Job, how: Ending, note: &str) -> Option<Refusal> {
     job.test(&Entry::closed(how, note.into())).err()
 }
 
-/// What the record bears out, by the words of the rule, for jobs of one complaint under its own conditions.
-fn by_the_rule(entries: &[Entry], how: Ending) -> Ending {
+/// What the record bears out, by the words of the rule, for jobs of one complaint whose proof runs are made as reported. Where it showed
+/// hotter than it was reported, such a run does not prove it gone.
+fn by_the_rule(job: &Job, entries: &[Entry], how: Ending) -> Ending {
+    let heat = MODEL.conditions.iter().position(|kind| kind.name == "heat").unwrap();
+    let hotter = job.state().spells.iter().enumerate().any(|(at, spell)| {
+        job.state().shown_in.contains(&at) && spell.conditions.0[heat] > job.state().reported.0[heat]
+    });
     let corrected = entries.iter().rposition(|e| *e == corrected());
     let ran = entries.iter().rposition(|e| matches!(e, Entry::ProofRun { .. }));
     let since = |from: usize| entries[from..].iter().any(|e| *e == shows(true) || *e == proof(true));
     let handed = entries.iter().rposition(|e| *e == handed_over());
-    let proven = corrected.zip(ran).is_some_and(|(c, r)| c.max(handed.unwrap_or(0)) < r && !since(r));
-    let awaits = corrected.max(handed).is_some_and(|c| ran.is_none_or(|r| r < c));
+    let proven = corrected.zip(ran).is_some_and(|(c, r)| c.max(handed.unwrap_or(0)) < r && !since(r)) && !hotter;
+    let showed_in_a_run = |c: usize| entries[c..].contains(&proof(true));
+    let awaits = corrected.max(handed).is_some_and(|c| ran.is_none_or(|r| r < c) || hotter && !showed_in_a_run(c));
     match how {
         Ending::HandedOver | Ending::Stopped => how,
         Ending::CuredProven if proven => how,
@@ -70,7 +76,7 @@ fn every_short_record_ends_as_the_rule_says() {
             let entries: Vec<Entry> = (0..length).map(pick).collect();
             let job = after(&entries);
             for how in Ending::ALL {
-                let wanted = by_the_rule(&entries, how);
+                let wanted = by_the_rule(&job, &entries, how);
                 assert_eq!(job.state().borne_out(&MODEL, how), wanted, "{how:?} after {entries:?}");
                 // Closed as what it is not, the job stays open; a record that was closed so says what it is.
                 assert_eq!(refused(&job, how, "A reason.").is_none(), wanted == how, "{how:?} after {entries:?}");
@@ -142,6 +148,34 @@ fn a_complaint_under_other_conditions_asks_for_its_own_run() {
     // Where it shows afterwards, it is not gone.
     enter(&mut job, shows(true));
     assert_eq!(job.state().unproven().len(), 1);
+}
+
+#[test]
+fn what_showed_under_other_conditions_is_proven_gone_under_them_too() {
+    let hot = Entry::Conditions { levels: [("heat".to_owned(), "hot".to_owned())].into() };
+    let mut job = after(&[hot, shows(true), corrected()]);
+    let (model, heat) = (&*MODEL, "heat".to_owned());
+    assert_eq!(job.state().runs_to_make().len(), 2, "{:?}", job.state().runs_to_make());
+    // As it was reported first; then as it showed here.
+    assert_eq!(job.state().proof_levels(model), Levels::new());
+    enter(&mut job, proof(false));
+    assert!(job.state().awaits_proof() && !job.state().proof_passed());
+    assert_eq!(job.state().proof_levels(model), [(heat, "hot".to_owned())].into());
+    let told = roughrun::guide::Told::of(&job, roughrun::work::Action::ProofRun);
+    assert_eq!(told.title, "Proof run under conditions in which it showed here (heat hot)");
+    let missing = job.state().missing(model);
+    assert!(missing.iter().any(|m| m.words.contains("in which it showed here (heat hot)")), "{missing:?}");
+    assert!(matches!(refused(&job, Ending::CuredProven, ""), Some(Refusal::NotProven { .. })));
+    let run = job.state().proof_run(model, false);
+    enter(&mut job, run);
+    assert!(job.state().proof_passed());
+    assert_eq!(refused(&job, Ending::CuredProven, ""), None);
+    // Records of the first rule ask for what they asked for.
+    let mut old = opened(false);
+    for entry in [shows(true), corrected(), proof(false)] {
+        enter(&mut old, entry);
+    }
+    assert!(old.state().proof_passed());
 }
 
 #[test]

@@ -110,7 +110,10 @@ fn only_what_was_seen_or_measured_is_found() {
     let clean =
         job(&model, [opened(), Entry::Answer(Answer::outcome("plug-look", left_1, "normal")), corrected(), proof()]);
     let shop = page(&clean, Reader::Shop);
-    assert!(shop.contains("Found         Nothing was seen or measured at fault."), "{shop}");
+    assert!(
+        shop.contains("Found         Nobody saw or measured the fault itself; that the work cured it was proven"),
+        "{shop}"
+    );
     assert!(shop.contains("the cause was not seen or") && !shop.contains("fouled"), "{shop}");
     let json: serde_json::Value = serde_json::from_str(&report::json(&Analysis::of(clean), &facts())).unwrap();
     assert_eq!(json["found"], serde_json::json!([]));

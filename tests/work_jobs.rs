@@ -212,3 +212,41 @@ fn a_proof_run_after_work_that_leaves_nothing_owed_can_end_the_job() {
     assert!(job.state().keeps_open(&MODEL).is_empty(), "{:?}", job.state().keeps_open(&MODEL));
     enter(&mut job, closed(Ending::CuredProven, ""));
 }
+
+/// An engine that dies on OFF says of a side only that it is grounded where that side fired: a dead one keeps nothing going.
+#[test]
+fn an_off_test_speaks_for_the_sides_that_fire() {
+    let live = |job: &Job| job.state().ledger.live().iter().copied().collect::<Vec<_>>();
+    let mut job = opened("will-not-stop", "engine", "");
+    assert_eq!(live(&job), Side::BOTH);
+    enter(&mut job, answer("off-test", "engine", "normal"));
+    assert_eq!(live(&job), Side::BOTH, "nobody knows yet that either side fires");
+    enter(&mut job, answer("run-up-drop", "left", "normal"));
+    enter(&mut job, answer("run-up-drop", "right", "side-dead"));
+    enter(&mut job, answer("off-test", "engine", "normal"));
+    assert_eq!(live(&job), [Side::Right]);
+    let missing = job.state().missing(&MODEL);
+    let settles = missing.iter().find(|m| m.words.contains("right side is not proven grounded")).unwrap().action;
+    assert_eq!(settles, Some(Action::Check(check("p-lead-off-reading", "right"))), "with the engine at rest");
+    enter(&mut job, answer("p-lead-off-reading", "right", "normal"));
+    assert_eq!(live(&job), []);
+}
+
+/// Which side a cylinder is cold on is told by the outcome; an answer of older trees, which did not say, counts for either.
+#[test]
+fn what_falls_away_on_one_side_says_which() {
+    let believed = |outcome: &str| {
+        let mut job = opened("rough-one-side", "left", "");
+        enter(&mut job, answer("one-side-or-both", "cylinder 3", outcome));
+        let analysis = Analysis::of(job);
+        let worn = |site: &str| analysis.belief(MODEL.find_cause("plug-worn", at(site)).unwrap()).present;
+        (worn("left 3"), worn("right 3"))
+    };
+    let ((left_l, left_r), (right_l, right_r), (old_l, old_r)) =
+        (believed("left-only"), believed("right-only"), believed("one-side"));
+    assert!(left_l > 3.0 * right_l, "left 3: {left_l} by the left alone, {right_l} by the right alone");
+    assert!(right_r > 3.0 * left_r, "right 3: {right_r} by the right alone, {left_r} by the left alone");
+    assert!(old_l > right_l && old_l < left_l && old_r > left_r, "{old_l} and {old_r} by the old name");
+    let tell = roughrun::job::tell(&MODEL, &answer("one-side-or-both", "cylinder 3", "one-side"));
+    assert!(tell.ends_with("Falls away on the left side alone, or Falls away on the right side alone"), "{tell}");
+}

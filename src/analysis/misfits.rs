@@ -4,9 +4,12 @@
 //! over the number of other outcomes, over the chance of the answer by all the others. What somebody saw beyond doubt and was asked about is
 //! seldom one. Must not change what is believed.
 
+use std::sync::Arc;
+
 use crate::belief::{Extent, Posterior, infer};
-use crate::job::State;
+use crate::job::{Job, State};
 use crate::model::{CauseId, CheckId, Model, Seen};
+use crate::plan::Doubt;
 
 use super::evidence::problem;
 use super::ranked::Ranked;
@@ -41,6 +44,8 @@ pub struct Misfit {
     pub rather: (Seen, f64),
     /// The likeliest cause without it.
     pub leads: Option<CauseId>,
+    /// For each cause, the probability that it is there by all others.
+    without: Arc<[f64]>,
     /// Whether it can be looked at again: what it showed was not worked on since.
     pub is_there: bool,
 }
@@ -52,16 +57,61 @@ impl Misfit {
         self.slip >= DOES_NOT_FIT && self.rather.1 >= RATHER && self.is_there
     }
 
-    /// In sentences.
+    /// Whether it can be looked at again as things stand: the check makes sense now, and what it shows would stand for both.
+    #[must_use]
+    pub fn can_look_again(&self, job: &Job) -> bool {
+        let (model, state) = (job.model(), job.state());
+        let given = state.given.iter().find(|given| given.number == self.number);
+        let stands = given.is_some_and(|given| state.would_look_again(model, given));
+        let refused = state.not_possible.contains(&self.check) || state.skipped.contains(&self.check);
+        state.ended.is_none() && stands && !refused && state.ready(model, self.check).is_ok()
+    }
+
+    /// What it is to the planner, where it does not fit and can be looked at again.
+    pub(super) fn doubt(&self, job: &Job) -> Option<Doubt> {
+        let doubted = self.does_not_fit() && self.can_look_again(job);
+        doubted.then(|| Doubt { check: self.check, slip: self.slip, without: Arc::clone(&self.without) })
+    }
+
+    /// That it does not fit, in sentences.
     #[must_use]
     pub fn words(&self, model: &Model) -> String {
-        let check = &model[self.check];
         let leads = self.leads.map(|id| format!("{}, {}", model[id].title, model.site_words(model[id].site)));
-        let leads = leads.map_or_else(String::new, |leads| format!(" Without it {leads} leads."));
+        let leads = leads.map_or_else(String::new, |leads| format!(" Without it this leads: {leads}."));
+        format!("Entry {} does not fit the others: {}.{leads}", self.number, self.answer(model))
+    }
+
+    /// That it fits least though it fits, in a sentence.
+    #[must_use]
+    pub fn least(&self, model: &Model) -> String {
         format!(
-            "Entry {} does not fit the others: {}, {}: {}. By all else it is rather \"{}\". Look again.{leads}",
+            "Entry {} fits the others least: {}; {:.0} % likely a slip.",
             self.number,
-            check.title,
+            self.answer(model),
+            100.0 * self.slip
+        )
+    }
+
+    /// That it does not fit, while the job is worked on: with the word to look again where that can be done.
+    #[must_use]
+    pub fn told(&self, job: &Job) -> String {
+        let given = job.state().given.iter().find(|given| given.number == self.number);
+        let again = match given.and_then(|given| job.state().looked_again(given)) {
+            Some(later) => {
+                format!(" Entry {} looked again: take entry {} back if it was a slip.", later.number, self.number)
+            }
+            None if self.can_look_again(job) => " Look again.".to_owned(),
+            None => String::new(),
+        };
+        format!("{}{again}", self.words(job.model()))
+    }
+
+    /// The check, what was answered, and what all else lets expect, as a clause.
+    fn answer(&self, model: &Model) -> String {
+        let check = &model[self.check];
+        format!(
+            "{}, {}: \"{}\"; by all else rather \"{}\"",
+            check.title.trim_end_matches(['.', '?']),
             model.site_words(check.site),
             check.outcome_title(self.seen),
             check.outcome_title(self.rather.0),
@@ -127,6 +177,7 @@ impl Slip {
         let rather = others.map(|other| (other, chance(other))).max_by(|a, b| a.1.total_cmp(&b.1))?;
         let leads = model.listed();
         let leads = leads.max_by(|a, b| without.causes[a.0].present.total_cmp(&without.causes[b.0].present));
-        Some(Misfit { number: given.number, check: given.check, seen, slip, rather, leads, is_there })
+        let without = without.causes.iter().map(|cause| cause.present).collect();
+        Some(Misfit { number: given.number, check: given.check, seen, slip, rather, leads, without, is_there })
     }
 }

@@ -34,7 +34,7 @@ pub use standing::{Against, STILL_LIKELY, Standing};
 
 use crate::job::Job;
 use crate::model::CauseId;
-use crate::plan::{Advice, advise};
+use crate::plan::{Advice, Situation, Suggestion, advise};
 
 /// A job worked out. Making it ranks the causes; the rest is worked out when first asked for, once, by whichever thread
 /// asks first. It is a [`Ranked`] job with more.
@@ -42,6 +42,7 @@ use crate::plan::{Advice, advise};
 pub struct Analysis {
     ranked: Ranked,
     advice: OnceLock<Advice>,
+    doubting: OnceLock<Advice>,
     course: OnceLock<Vec<Moment>>,
     alike: OnceLock<Vec<Alike>>,
     misfits: OnceLock<Vec<Misfit>>,
@@ -60,6 +61,7 @@ impl From<Ranked> for Analysis {
         Self {
             ranked,
             advice: OnceLock::new(),
+            doubting: OnceLock::new(),
             course: OnceLock::new(),
             alike: OnceLock::new(),
             misfits: OnceLock::new(),
@@ -79,15 +81,21 @@ impl Analysis {
     #[must_use]
     pub fn carried(&self, later: &Arc<Job>) -> Option<Self> {
         let ranked = self.ranked.carried(later)?;
-        let (advice, alike, misfits) = (self.advice.clone(), self.alike.clone(), self.misfits.clone());
-        Some(Self { ranked, advice, course: OnceLock::new(), alike, misfits })
+        let (advice, doubting) = (self.advice.clone(), self.doubting.clone());
+        let (alike, misfits) = (self.alike.clone(), self.misfits.clone());
+        Some(Self { ranked, advice, doubting, course: OnceLock::new(), alike, misfits })
     }
 
-    /// As [`Analysis::of`], taking over from an earlier state of the same job what still holds.
+    /// As [`Analysis::of`], taking over from an earlier state of the same job what still holds: all of it where nothing was entered that
+    /// could change it, and what is believed where only the engine cooled, something was opened, or the like.
     #[must_use]
     pub fn after(job: impl Into<Arc<Job>>, earlier: &Self) -> Self {
         let job = job.into();
-        earlier.carried(&job).unwrap_or_else(|| Self::of(job))
+        let believed = || {
+            let ranked = earlier.ranked.with_same_evidence(&job)?;
+            Some(Self { misfits: earlier.misfits.clone(), ..ranked.into() })
+        };
+        earlier.carried(&job).or_else(believed).unwrap_or_else(|| Self::of(job))
     }
 
     /// The job with its causes ranked, and nothing else.
@@ -100,6 +108,24 @@ impl Analysis {
     #[must_use]
     pub fn advice(&self) -> &Advice {
         self.advice.get_or_init(|| advise(&self.situation()))
+    }
+
+    /// What to do next, with second looks at answers that do not fit. One inference an answer: for what is not waited for by a key.
+    #[must_use]
+    pub fn advice_with_doubts(&self) -> &Advice {
+        let doubts = || self.misfits().iter().filter_map(|misfit| misfit.doubt(self)).collect::<Vec<_>>();
+        self.doubting.get_or_init(|| match doubts() {
+            none if none.is_empty() => self.advice().clone(),
+            doubts => advise(&Situation { doubts, ..self.situation() }),
+        })
+    }
+
+    /// The second look that is worth most, and whether it comes before everything else, where that is worked out already.
+    #[must_use]
+    pub fn second_look_now(&self) -> Option<(&Suggestion, bool)> {
+        let next = &self.doubting.get()?.next;
+        let at = next.iter().position(|suggestion| suggestion.again)?;
+        next.get(at).map(|suggestion| (suggestion, at == 0))
     }
 
     /// What to do next, where it is worked out already.

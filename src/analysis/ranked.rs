@@ -57,6 +57,13 @@ impl Ranked {
         same.then(|| Self { job: Arc::clone(later), posterior: Arc::clone(&self.posterior) })
     }
 
+    /// The belief taken over to a later state of the same job with the same evidence, however the aircraft stands by now.
+    pub(super) fn with_same_evidence(&self, later: &Arc<Job>) -> Option<Self> {
+        let same = Arc::ptr_eq(&self.job.shared_model(), &later.shared_model())
+            && self.job.state().has_same_evidence(later.state());
+        same.then(|| Self { job: Arc::clone(later), posterior: Arc::clone(&self.posterior) })
+    }
+
     /// The job this is of.
     #[must_use]
     pub fn job(&self) -> &Arc<Job> {

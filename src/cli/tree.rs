@@ -12,6 +12,7 @@ use super::{CliError, Kind, Outcome, out};
 use crate::lint;
 use crate::model::{Model, Side, Site};
 use crate::shop;
+use crate::text::counted;
 use crate::trees::{self, Diagnostic, FileKind, Library, Severity};
 
 pub(super) fn run(places: &Places, tree: &Tree) -> Outcome {
@@ -84,13 +85,10 @@ fn lint(places: &Places, paths: &[PathBuf], strict: bool, json: bool) -> Outcome
     if json {
         out::print(&pretty(&found)?)?;
     } else {
-        let counted = |n: usize, what: &str| match n {
-            0 => None,
-            1 => Some(format!("1 {what} was found.")),
-            n => Some(format!("{n} {what}s were found.")),
-        };
+        let were = |n: usize| if n == 1 { "was" } else { "were" };
+        let found_of = |n: usize, what: &str| (n > 0).then(|| format!("{} {} found.", counted(n, what), were(n)));
         let counts: Vec<String> =
-            [counted(faults, "fault"), counted(warnings, "warning")].into_iter().flatten().collect();
+            [found_of(faults, "fault"), found_of(warnings, "warning")].into_iter().flatten().collect();
         if counts.is_empty() {
             out::print("No faults were found.")?;
         } else {

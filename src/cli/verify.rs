@@ -82,8 +82,8 @@ fn page(report: &Report) -> String {
     let files = report.files.len();
     let _ = writeln!(
         page,
-        "{files} {}: {} whole, {} with an unfinished last line, {} damaged.",
-        if files == 1 { "file" } else { "files" },
+        "{}: {} whole, {} with an unfinished last line, {} damaged.",
+        crate::text::counted(files, "file"),
         count(Class::Ok),
         count(Class::Torn),
         count(Class::Damaged)

@@ -143,6 +143,9 @@ pub struct NextAction {
     pub at: Option<String>,
     /// Title for people.
     pub title: String,
+    /// Whether the check was answered already, and is to be looked at again since that answer does not fit.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub again: bool,
     /// The provocation's name, for `provoke`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub provocation: Option<String>,
@@ -200,13 +203,13 @@ impl Findings {
     #[must_use]
     pub fn of(job: &Analysis) -> Self {
         let model = job.model();
-        let next: Vec<NextAction> = job.advice().next.iter().map(|s| action(job, s)).collect();
+        let next: Vec<NextAction> = job.advice_with_doubts().next.iter().map(|s| action(job, s)).collect();
         Self {
             causes: job.ranking().into_iter().map(|id| cause(job, id)).collect(),
             sets: job.posterior().explanations.iter().take(MOST_SETS).map(|e| set(model, e)).collect(),
             left_out: job.posterior().error,
             alike: job.alike().iter().map(|set| alike(model, set)).collect(),
-            misfits: job.misfits().iter().map(|of| misfit(model, of)).collect(),
+            misfits: job.misfits().iter().map(|of| misfit(job, of)).collect(),
             cautions: cautions(job),
             next,
         }
@@ -253,7 +256,8 @@ fn alike(model: &Model, set: &Alike) -> AlikeFound {
     }
 }
 
-fn misfit(model: &Model, of: &Misfit) -> MisfitFound {
+fn misfit(job: &Analysis, of: &Misfit) -> MisfitFound {
+    let model = job.model();
     let check = &model[of.check];
     MisfitFound {
         entry: of.number,
@@ -263,14 +267,14 @@ fn misfit(model: &Model, of: &Misfit) -> MisfitFound {
         rather: check.outcome_name(of.rather.0).to_owned(),
         slip: of.slip,
         fits: !of.does_not_fit(),
-        says: of.does_not_fit().then(|| of.words(model)),
+        says: of.does_not_fit().then(|| of.told(job)),
     }
 }
 
 fn instead(model: &Model, suggestion: &Suggestion) -> Instead {
     Instead {
         action: suggestion.action.name(),
-        title: suggestion.action.title(model),
+        title: suggestion.title(model),
         minutes: suggestion.minutes,
         expected_minutes: suggestion.expected_minutes,
         parts_cost: match suggestion.action {
@@ -290,7 +294,8 @@ fn action(job: &Analysis, suggestion: &Suggestion) -> NextAction {
         action: suggestion.action.name(),
         check: check.map(|id| model[id].name.clone()),
         at: check.map(|id| model[id].site.to_string()),
-        title: suggestion.action.title(model),
+        title: suggestion.title(model),
+        again: suggestion.again,
         provocation: None,
         correction: None,
         minutes: suggestion.minutes,
@@ -301,7 +306,12 @@ fn action(job: &Analysis, suggestion: &Suggestion) -> NextAction {
         expected_minutes: suggestion.expected_minutes,
         why: suggestion.why.clone(),
         outcomes: suggestion.forecasts.iter().map(|f| what_if(model, suggestion, f)).collect(),
-        instead: job.advice().instead_of(model, suggestion.action).into_iter().map(|s| instead(model, s)).collect(),
+        instead: job
+            .advice_with_doubts()
+            .instead_of(model, suggestion.action)
+            .into_iter()
+            .map(|s| instead(model, s))
+            .collect(),
     };
     match suggestion.action {
         Action::Provoke(id) => next.provocation = Some(model[id].name.clone()),
@@ -335,7 +345,7 @@ fn what_if(model: &Model, suggestion: &Suggestion, forecast: &Forecast) -> WhatI
 fn cautions(job: &Analysis) -> Vec<Caution> {
     let model = job.model();
     let standing = job.warnings().into_iter().map(|caution| Caution { hazard: "side-live".to_owned(), caution });
-    let first = job.advice().first().map(|s| job.state().cautions(model, s.action)).unwrap_or_default();
+    let first = job.advice_with_doubts().first().map(|s| job.state().cautions(model, s.action)).unwrap_or_default();
     let before =
         first.into_iter().map(|id| Caution { hazard: model[id].name.clone(), caution: model[id].caution.clone() });
     standing.chain(before).collect()

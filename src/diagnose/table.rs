@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use super::findings::{CauseFound, Findings};
 use crate::analysis::Analysis;
 use crate::job::tell_recent_work;
+use crate::text::rounded;
 
 /// Causes shown below this probability are counted, not listed.
 const WORTH_A_LINE: f64 = 0.005;
@@ -59,7 +60,7 @@ pub fn table(job: &Analysis, findings: &Findings) -> String {
         let _ = writeln!(out, "\n{words}");
     }
     for misfit in job.misfits().iter().filter(|misfit| misfit.does_not_fit()) {
-        let _ = writeln!(out, "\nDOES NOT FIT: {}", misfit.words(model));
+        let _ = writeln!(out, "\nDOES NOT FIT: {}", misfit.told(job));
     }
     for set in job.alike().iter().take(ALIKE) {
         let causes: Vec<String> = set
@@ -83,8 +84,8 @@ pub fn table(job: &Analysis, findings: &Findings) -> String {
             let _ = writeln!(out, "     {}", next.why);
         }
     }
-    let expected = job.advice().expected_minutes;
-    let _ = writeln!(out, "\nAbout {expected:.0} minutes of work are expected to a proven cure.");
+    let expected = job.advice_with_doubts().expected_minutes;
+    let _ = writeln!(out, "\nExpected to a proven cure: about {} of work.", rounded(expected, "minute"));
     let _ = writeln!(
         out,
         "Follow the manufacturer's current instructions and local rules; only a person authorised to do so returns the aircraft to service."

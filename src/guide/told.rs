@@ -1,7 +1,8 @@
 //! What a person is told before doing one thing.
 
-use crate::job::Job;
-use crate::model::HazardId;
+use crate::job::{Job, State};
+use crate::model::{HazardId, Model};
+use crate::text::rounded;
 use crate::work::{Action, Work};
 
 use super::{access_words, check_words};
@@ -58,7 +59,7 @@ impl Told {
         let owed = state.ledger.owed().into_iter().filter(|(id, owed)| owed.before_run && action != Action::Check(*id));
         let owed = owed.filter(|_| work.engine.runs()).map(|(id, _)| check_words(model, id));
         Self {
-            title: action.title(model),
+            title: title(model, state, action),
             not_now: match action {
                 Action::Check(id) => state.ready(model, id).err().map(|why| why.words(model)),
                 _ => None,
@@ -71,7 +72,11 @@ impl Told {
                 (false, true) => Some("shut down first".to_owned()),
                 (false, false) => None,
             },
-            brings: (work.during != state.conditions()).then(|| work.during.words(&model.conditions)),
+            brings: {
+                let other = action == Action::ProofRun && state.proof_under() != state.in_hand().1;
+                let during = if other { state.proof_under() } else { &work.during };
+                (*during != state.conditions()).then(|| during.words(&model.conditions))
+            },
             owed_first: owed.collect(),
             tools: check.map(|c| c.tools.clone()).unwrap_or_default(),
             steps: action.steps(model, &model[state.in_hand().0].proof.steps).to_vec(),
@@ -94,11 +99,13 @@ impl Told {
             return None;
         }
         let waits = if *waiting > 0.0 {
-            format!("; {waiting:.0} minutes of waiting are in it as a quarter")
+            format!("; {} of waiting count as a quarter", rounded(*waiting, "minute"))
         } else {
             String::new()
         };
-        Some(format!("Takes {minutes:.0} minutes, {moving:.0} of them for access and the engine{waits}."))
+        let takes = rounded(*minutes, "minute");
+        let of_them = if takes.ends_with('s') { "of them" } else { "of it" };
+        Some(format!("Takes {takes}, {moving:.0} {of_them} for access and the engine{waits}."))
     }
 
     /// What access says: what has to be closed and opened first; none where nothing is asked of it.
@@ -113,4 +120,14 @@ impl Told {
         }
         (!words.is_empty()).then(|| words.join("; "))
     }
+}
+
+/// What to do, with its site; a proof run says under which conditions.
+fn title(model: &Model, state: &State, action: Action) -> String {
+    let levels = state.proof_levels(model);
+    if action != Action::ProofRun || levels.is_empty() {
+        return action.title(model);
+    }
+    let levels: Vec<String> = levels.iter().map(|(name, level)| format!("{name} {level}")).collect();
+    format!("Proof run under conditions in which it showed here ({})", levels.join(", "))
 }

@@ -1,9 +1,10 @@
 //! How a job ends: what its record bears out, whatever it was closed as, and what is missing for a better end.
 
-use crate::model::{CheckId, CorrectionKind, Model};
+use crate::model::{CheckId, ComplaintId, Conditions, CorrectionKind, Model};
 use crate::work::{Action, grounding_checks};
 
-use super::entry::Ending;
+use super::entry::{Ending, Entry, Levels};
+use super::names::levels_of;
 use super::refusal::Refusal;
 use super::state::State;
 
@@ -58,9 +59,14 @@ impl State {
         if !self.was_corrected(model) {
             all.push(missing("nothing was put right".to_owned(), None));
         }
-        for complaint in self.unproven() {
+        for (complaint, under) in self.runs_missing() {
+            let elsewhere = self.unlike_report(model, complaint, under);
+            let under = elsewhere.map_or_else(
+                || "under the conditions of its report".to_owned(),
+                |levels| format!("under conditions in which it showed here ({levels})"),
+            );
             let words = format!(
-                "not yet proven gone by a run under the conditions of its report: {}, {}",
+                "not yet proven gone by a run {under}: {}, {}",
                 model[complaint].title,
                 model.site_words(model[complaint].site)
             );
@@ -71,6 +77,27 @@ impl State {
         all
     }
 
+    /// In which levels conditions differ from those of a complaint's report, in words; none where they do not.
+    fn unlike_report(&self, model: &Model, complaint: ComplaintId, under: &Conditions) -> Option<String> {
+        let (_, reported) = self.complaints().find(|(id, _)| *id == complaint)?;
+        let levels = unlike(model, reported, under);
+        let words = levels.iter().map(|(name, level)| format!("{name} {level}")).collect::<Vec<_>>();
+        (!words.is_empty()).then(|| words.join(", "))
+    }
+
+    /// The levels of the proof run that comes next as they differ from the report of the complaint in hand; empty where it is made as
+    /// reported.
+    #[must_use]
+    pub fn proof_levels(&self, model: &Model) -> Levels {
+        unlike(model, self.in_hand().1, self.proof_under())
+    }
+
+    /// The proof run that comes next, as it is entered.
+    #[must_use]
+    pub fn proof_run(&self, model: &Model, showing: bool) -> Entry {
+        Entry::ProofRun { showing, levels: self.proof_levels(model) }
+    }
+
     /// What keeps the job from ending as cured or as not found: sides that may be live, and checks that are owed.
     #[must_use]
     pub fn keeps_open(&self, model: &Model) -> Vec<String> {
@@ -79,9 +106,10 @@ impl State {
 
     /// The same, each with the check that settles it.
     fn left_standing(&self, model: &Model) -> Vec<(String, Option<CheckId>)> {
+        // With the engine at rest it is proven of a side whether that fires or not.
+        let grounding = |side| grounding_checks(model, side).min_by_key(|id| model[*id].manner.engine);
         let live = self.ledger.live().iter();
-        let live =
-            live.map(|side| (format!("the {side} side is not proven grounded"), grounding_checks(model, *side).next()));
+        let live = live.map(|side| (format!("the {side} side is not proven grounded"), grounding(*side)));
         let owed = self.ledger.owed().into_iter().map(|(id, _)| id);
         let coming = self.ledger.owed_once_closed(model, self.setting.open.iter()).into_iter().map(|(id, _)| id);
         let words = |id: CheckId| format!("owed: {}, {}", model[id].title, model.site_words(model[id].site));
@@ -138,4 +166,10 @@ impl State {
     fn was_there_in_the_work(&self, model: &Model) -> bool {
         !self.shown_in.is_empty() || self.given.iter().any(|given| given.is_abnormal_run(model))
     }
+}
+
+/// The levels of conditions that differ from others.
+fn unlike(model: &Model, from: &Conditions, levels: &Conditions) -> Levels {
+    let from = levels_of(model, from);
+    levels_of(model, levels).into_iter().filter(|(name, level)| from.get(name) != Some(level)).collect()
 }

@@ -2,7 +2,7 @@
 
 use crate::measure::{Context, Reading, judge, parse_reading};
 use crate::model::{CauseId, ComplaintId, Conditions, Fitted, Mode, Model, Seen, Site};
-use crate::work::{Action, Ledger, Minutes, On, Setting, Work, reach};
+use crate::work::{Action, Ledger, Minutes, On, Setting, Work, level_in, reach};
 
 use super::clock::Clock;
 use super::entry::{Answer, Entry, Logged, Opening, RecentWork};
@@ -148,6 +148,7 @@ impl State {
             also: Vec::new(),
             spells,
             shown_in: std::collections::BTreeSet::default(),
+            shown_under: Vec::new(),
             given: Vec::new(),
             not_possible: std::collections::BTreeSet::default(),
             skipped: std::collections::BTreeSet::default(),
@@ -221,7 +222,7 @@ impl State {
             Entry::Corrected { correction, at } => self.corrected(model, number, correction, *at)?,
             Entry::ProofRun { showing, levels } => {
                 let conditions = names::with_levels(model, self.in_hand().1, levels)?;
-                self.proof_run(model, number, *showing, conditions);
+                self.made_proof_run(model, number, *showing, conditions);
             }
             Entry::Complained { complaint, at, reported } => {
                 let id = names::complaint(model, complaint, *at)?;
@@ -303,14 +304,42 @@ impl State {
             let minutes = model[spell.complaint].proof.minutes;
             spell.looked = if ran { spell.looked + minutes } else { spell.looked.max(minutes) };
         }
+        let now = self.now();
         match showing {
-            Some(true) => drop(self.shown_in.insert(self.now())),
+            Some(true) => {
+                self.shown_in.insert(now);
+                if ran || self.setting.engine.runs() {
+                    self.showed_under(model);
+                }
+            }
             Some(false) => {}
-            None => drop(self.shown_in.remove(&self.now())),
+            None => {
+                self.shown_in.remove(&now);
+                self.shown_under.retain(|(spell, ..)| *spell != now);
+            }
         }
     }
 
-    fn proof_run(&mut self, model: &Model, number: u64, showing: bool, conditions: Conditions) {
+    /// Keeps under which conditions a complaint showed in this spell, where there was more of one of them than when it was reported, and than
+    /// its own run brings by itself. A run under more of a condition passes through less, so less asks for no run of its own. Records of the
+    /// first rule know nothing of it.
+    fn showed_under(&mut self, model: &Model) {
+        let Some(spell) = self.spells.last().filter(|_| self.follows_engine) else { return };
+        let id = spell.complaint;
+        let Some((_, reported)) = self.complaints().find(|(of, _)| *of == id) else { return };
+        let of_run = |condition| level_in(model, model[id].proof.engine, condition).unwrap_or(0);
+        let levels = reported.0.iter().zip(&spell.conditions.0).enumerate();
+        let more = |(at, (reported, shown)): (usize, (&usize, &usize))| {
+            if *shown > of_run(at).max(*reported) { *shown } else { *reported }
+        };
+        let under = Conditions(levels.map(more).collect());
+        let known = self.shown_under.iter().any(|(_, of, known)| *of == id && *known == under);
+        if under != *reported && !known {
+            self.shown_under.push((self.now(), id, under));
+        }
+    }
+
+    fn made_proof_run(&mut self, model: &Model, number: u64, showing: bool, conditions: Conditions) {
         let work = self.work(model, Action::ProofRun);
         if showing {
             self.ledger.complained(model, self.in_hand().0);
@@ -323,6 +352,7 @@ impl State {
         self.spells.iter_mut().rev().take(1).for_each(|spell| spell.looked = minutes);
         if showing {
             self.shown_in.insert(self.now());
+            self.showed_under(model);
         }
         self.stands_in(model);
     }
@@ -410,9 +440,11 @@ impl State {
         let id = names::check(model, &answer.check, answer.at)?;
         let check = &model[id];
         let chosen = match &answer.outcome {
+            Some(name) if !check.formerly(name).is_empty() => None,
             Some(name) => Some(check.seen(name).ok_or_else(|| names::no_outcome(check, name))?),
             None => None,
         };
+        let either = answer.outcome.as_ref().map(|name| check.formerly(name)).unwrap_or_default();
         let reading = match &answer.reading {
             Some(typed) => {
                 let limit = check.limit.ok_or_else(|| Refusal::TakesNoReading(check.name.clone()))?;
@@ -421,7 +453,7 @@ impl State {
             }
             None => None,
         };
-        if chosen.is_none() && reading.is_none() {
+        if chosen.is_none() && either.is_empty() && reading.is_none() {
             return Err(Refusal::NoAnswer(check.name.clone()));
         }
         if answer.celsius.is_some_and(|t| !(-60.0..=400.0).contains(&t)) {
@@ -442,6 +474,7 @@ impl State {
             check: id,
             spell,
             chosen,
+            either,
             reading,
             typed: answer.reading.clone().unwrap_or_default(),
             celsius: answer.celsius,
@@ -477,6 +510,12 @@ impl State {
     fn judge(&mut self, model: &Model) {
         let all = self.given.clone();
         self.given.iter_mut().for_each(|given| judge_one(model, &all, given));
+        // Misses are shared by all looks of a check, so a first look that was a slip would make the second tell nothing. Whoever looks again
+        // looks closer: as within one spell, the later word stands for both.
+        let overruled = |first: &Given| self.given.iter().any(|later| self.contradicts(model, first, later));
+        let overruled: Vec<u64> =
+            self.given.iter().filter(|given| overruled(given)).map(|given| given.number).collect();
+        self.given.retain(|given| !overruled.contains(&given.number));
     }
 }
 
@@ -529,6 +568,10 @@ fn weights(model: &Model, given: &Given) -> Vec<f64> {
         return check.clear(seen);
     }
     let mut weights = vec![0.0; check.outcomes.len() + 1];
+    if !given.either.is_empty() {
+        given.either.iter().for_each(|at| weights[*at] = 1.0);
+        return weights;
+    }
     for (name, weight) in given.judged.iter().flatten().flat_map(|j| &j.weights) {
         // A limit may name outcomes that this layout's check has lost; they cannot be what is there.
         if let Some(seen) = check.seen(name) {

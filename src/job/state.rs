@@ -29,6 +29,16 @@ pub struct Spell {
     pub number: u64,
 }
 
+impl Spell {
+    /// Whether it tells, as a run, of a complaint under conditions: one in which that showed, or one under just these.
+    fn speaks_for(&self, id: ComplaintId, under: &Conditions) -> bool {
+        match self.showing {
+            Some(true) => self.complaint == id,
+            _ => self.conditions == *under,
+        }
+    }
+}
+
 /// How a spell came about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Origin {
@@ -66,6 +76,8 @@ pub struct Given {
     pub spell: usize,
     /// The outcome chosen, where one was.
     pub chosen: Option<Seen>,
+    /// The outcomes, by their indices, that it can have been, where it was chosen by a name that is several now.
+    pub either: Vec<usize>,
     /// The reading, where one was typed.
     pub reading: Option<Reading>,
     /// The reading as typed.
@@ -186,6 +198,9 @@ pub struct State {
     pub spells: Vec<Spell>,
     /// Spells at work in which a complaint was there, whatever was told of them later.
     pub shown_in: BTreeSet<usize>,
+    /// Conditions other than those of its report under which a complaint showed in the work, each with its spell: a run that proves it gone is
+    /// made under them too.
+    pub shown_under: Vec<(usize, ComplaintId, Conditions)>,
     /// Checks that stand, in order.
     pub given: Vec<Given>,
     /// Checks that cannot be made on this aircraft.
@@ -271,6 +286,56 @@ impl State {
         others && (depends || self.upset.iter().any(|(from, _)| *from > now))
     }
 
+    /// Whether a look made now would be a second one at what this answer looked at: nothing of it was worked on since, and what sees only what
+    /// is awake would see it under the same conditions. Whoever has looked again already is not asked to once more.
+    #[must_use]
+    pub fn would_look_again(&self, model: &Model, first: &Given) -> bool {
+        let same_conditions = || {
+            let during = self.work(model, Action::Check(first.check)).during;
+            self.spells.get(first.spell).is_some_and(|spell| spell.conditions == during)
+        };
+        self.looked_again(first).is_none()
+            && self.is_untouched(model, first, (u64::MAX, self.next_spell()))
+            && (model[first.check].sees == Sees::Present || same_conditions())
+    }
+
+    /// The later answer of the same check, where there is one.
+    #[must_use]
+    pub fn looked_again(&self, first: &Given) -> Option<&Given> {
+        self.given.iter().find(|later| later.check == first.check && later.number > first.number)
+    }
+
+    /// Whether the later of two answers is a second look at the same thing, and says otherwise.
+    pub(super) fn contradicts(&self, model: &Model, first: &Given, later: &Given) -> bool {
+        let clear = first.seen().zip(later.seen()).is_some_and(|(first, later)| first != later);
+        first.check == later.check
+            && first.number < later.number
+            && clear
+            && model[first.check].sees == Sees::Present
+            && self.is_untouched(model, first, (later.number, later.spell))
+    }
+
+    /// Whether nothing that a check shows was worked on after an answer of it, nor may have been brought by work, until an entry and a spell.
+    fn is_untouched(&self, model: &Model, first: &Given, (entry, spell): (u64, usize)) -> bool {
+        let shown = |id: &CauseId| model[first.check].shows(*id) > 0.0;
+        let since = self.done.iter().filter(|done| first.number < done.number && done.number < entry);
+        let mut brought = self.upset.iter().filter(|(from, _)| first.spell < *from && *from <= spell);
+        !since.flat_map(|done| &model[done.correction].cures).any(shown) && !brought.any(|(_, id)| shown(id))
+    }
+
+    /// Whether another state of the same job has the same evidence, so that the same is believed by both.
+    #[must_use]
+    pub fn has_same_evidence(&self, other: &Self) -> bool {
+        self.spells == other.spells
+            && self.given == other.given
+            && self.confirmed == other.confirmed
+            && self.upset == other.upset
+            && self.done == other.done
+            && self.window_hours.total_cmp(&other.window_hours).is_eq()
+            && self.disturbed == other.disturbed
+            && self.ages == other.ages
+    }
+
     /// Conditions now.
     #[must_use]
     pub fn conditions(&self) -> Conditions {
@@ -306,11 +371,60 @@ impl State {
     pub fn awaits_proof(&self) -> bool {
         let Some(from) = self.done.last().map(|done| done.from) else { return false };
         let runs = || self.spells.iter().skip(from).filter(|s| s.origin == Origin::Proof);
-        let of = |id, reported: &Conditions, run: &Spell| match run.showing {
-            Some(true) => run.complaint == id,
-            _ => run.conditions == *reported,
+        self.runs_to_make().into_iter().any(|(id, under)| !runs().any(|run| run.speaks_for(id, under)))
+    }
+
+    /// The runs that prove every complaint gone: each complaint under the conditions of its report, then under others in which it showed.
+    #[must_use]
+    pub fn runs_to_make(&self) -> Vec<(ComplaintId, &Conditions)> {
+        let mut all: Vec<(ComplaintId, &Conditions)> = Vec::new();
+        for (id, reported) in self.complaints() {
+            let elsewhere = self.shown_under.iter().filter(|(_, shown, _)| *shown == id);
+            for under in std::iter::once(reported).chain(elsewhere.map(|(_, _, under)| under)) {
+                if !all.contains(&(id, under)) {
+                    all.push((id, under));
+                }
+            }
+        }
+        all
+    }
+
+    /// Those of them that were not made, and passed, since the last correction and since the complaint last showed.
+    #[must_use]
+    pub fn runs_missing(&self) -> Vec<(ComplaintId, &Conditions)> {
+        let corrected = self.done.last().map_or(0, |done| done.from);
+        let proven = |(id, under): &(ComplaintId, &Conditions)| {
+            // A run in which nothing showed speaks for every complaint of its conditions, and for no other; one in which something did, for
+            // that alone.
+            let tells = |spell: &&Spell| match (spell.origin, spell.showing) {
+                (Origin::Proof, Some(false)) => spell.conditions == **under,
+                (_, Some(true)) => spell.complaint == *id,
+                _ => false,
+            };
+            let came = self.also.iter().rfind(|a| a.complaint == *id).map_or(0, |a| a.spell);
+            let mut since = self.spells.iter().skip(corrected.max(came));
+            since.rfind(tells).is_some_and(|last| last.showing == Some(false))
         };
-        self.complaints().any(|(id, reported)| !runs().any(|run| of(id, reported, run)))
+        self.runs_to_make().into_iter().filter(|run| !proven(run)).collect()
+    }
+
+    /// Conditions of the proof run that comes next: those of the report of the complaint in hand until a run under them has passed, then
+    /// others in which it showed.
+    #[must_use]
+    pub fn proof_under(&self) -> &Conditions {
+        let (in_hand, reported) = self.in_hand();
+        if self.shown_under.is_empty() {
+            return reported;
+        }
+        self.runs_missing().into_iter().find(|(id, _)| *id == in_hand).map_or(reported, |(_, under)| under)
+    }
+
+    /// The last proof run that tells of a complaint, where there is one.
+    pub fn last_proof_of(&self, id: ComplaintId) -> Option<&Spell> {
+        let runs = self.spells.iter().filter(|spell| spell.origin == Origin::Proof);
+        let under: Vec<&Conditions> =
+            self.runs_to_make().into_iter().filter(|(of, _)| *of == id).map(|(_, under)| under).collect();
+        runs.rev().find(|run| under.iter().any(|under| run.speaks_for(id, under)))
     }
 
     /// Whether the last word on every complaint is a proof run that passed, with nothing corrected after it.
@@ -324,24 +438,13 @@ impl State {
         std::iter::once((self.complaint, &self.reported)).chain(self.also.iter().map(|a| (a.complaint, &a.reported)))
     }
 
-    /// The complaints that no proof run has shown to be gone since the last correction, under the conditions of their report, and since
-    /// they last showed.
+    /// The complaints that proof runs have not shown to be gone since the last correction, under the conditions of their report and others in
+    /// which they showed, and since they last showed.
     #[must_use]
     pub fn unproven(&self) -> Vec<ComplaintId> {
-        let corrected = self.done.last().map_or(0, |done| done.from);
-        let proven = |(id, reported): &(ComplaintId, &Conditions)| {
-            // A run in which nothing showed speaks for every complaint of its conditions, and for no other; one in which something did, for
-            // that alone.
-            let tells = |spell: &&Spell| match (spell.origin, spell.showing) {
-                (Origin::Proof, Some(false)) => spell.conditions == **reported,
-                (_, Some(true)) => spell.complaint == *id,
-                _ => false,
-            };
-            let came = self.also.iter().rfind(|a| a.complaint == *id).map_or(0, |a| a.spell);
-            let mut since = self.spells.iter().skip(corrected.max(came));
-            since.rfind(tells).is_some_and(|last| last.showing == Some(false))
-        };
-        self.complaints().filter(|c| !proven(c)).map(|(id, _)| id).collect()
+        let mut unproven: Vec<ComplaintId> = self.runs_missing().into_iter().map(|(id, _)| id).collect();
+        unproven.dedup();
+        unproven
     }
 
     /// The complaint that is worked on, with the conditions of its report: the first that is not proven to be gone, else the last.

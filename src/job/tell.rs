@@ -1,7 +1,7 @@
 //! Entries in words, for every surface alike. Texts that a person typed come out as typed; whoever shows them makes them safe.
 
 use super::entry::{Answer, Entry, Levels, NoWork, Opening, RecentWork, WorkDone};
-use crate::model::{Mode, Model, Site};
+use crate::model::{Check, Mode, Model, Site};
 
 /// An entry in words, without a full stop at its end.
 #[must_use]
@@ -142,8 +142,10 @@ fn tell_answer(model: &Model, answer: &Answer) -> String {
     let words = check_words(model, &answer.check, answer.at);
     let check = model.find_check(&answer.check, answer.at).map(|id| &model[id]);
     let outcome = answer.outcome.as_ref().map(|name| {
-        let title = check.and_then(|c| c.seen(name).map(|seen| c.outcome_title(seen)));
-        title.unwrap_or(name).to_owned()
+        let title = check.and_then(|c| c.seen(name).map(|seen| c.outcome_title(seen).to_owned()));
+        let were = |c: &Check| c.formerly(name).into_iter().map(|at| c.outcomes[at].title.clone()).collect::<Vec<_>>();
+        let several = || check.map(|c| were(c).join(", or ")).filter(|titles| !titles.is_empty());
+        title.or_else(several).unwrap_or_else(|| name.clone())
     });
     let celsius = answer.celsius.map(|t| format!(" at {t} C")).unwrap_or_default();
     let reading = answer.reading.as_ref().map(|typed| format!("read {}{celsius}", typed.trim()));

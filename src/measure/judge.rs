@@ -121,7 +121,7 @@ pub fn judge_guarded(
         Reading::Open => open(limit),
         Reading::Value { quantity, resolution } => {
             let compared = basis::compare(limit, quantity, resolution, context, &instrument)?;
-            Ok(value(limit, &compared, guard, &instrument, context.instrument.is_none()))
+            Ok(value(limit, &compared, resolution, guard, &instrument, context.instrument.is_none()))
         }
     }
 }
@@ -144,7 +144,14 @@ fn open(limit: &Limit) -> Result<Judgement, NeedsMore> {
     })
 }
 
-fn value(limit: &Limit, compared: &Compared, guard: Guard, instrument: &Instrument, ordinary: bool) -> Judgement {
+fn value(
+    limit: &Limit,
+    compared: &Compared,
+    resolution: f64,
+    guard: Guard,
+    instrument: &Instrument,
+    ordinary: bool,
+) -> Judgement {
     let at = compared.value;
     let width = guard.0.max(0.0) * compared.uncertainty;
     let edges = || limit.bands.iter().filter_map(|band| band.upper);
@@ -168,6 +175,7 @@ fn value(limit: &Limit, compared: &Compared, guard: Guard, instrument: &Instrume
         clear,
         at_limit,
         guard: width,
+        resolution,
         weights: &weights,
         instrument,
         ordinary,

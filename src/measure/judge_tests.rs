@@ -59,17 +59,55 @@ fn words_say_what_was_compared_and_how_near() {
     let context = Context::default();
     assert_eq!(
         judged(&coil(), "8.2k", &context).words,
-        "8.2 kohm: at least 8 kohm and up to 8.5 kohm (normal). The nearest limit is 200 ohm away, more than the guard \
-         band of 141.6 ohm for an ordinary multimeter (common practice)."
+        "8.2 kohm: at least 8 kohm and up to 8.5 kohm (normal). The nearest limit is 0.2 kohm away, more than the guard \
+         band of 0.15 kohm for an ordinary multimeter (common practice)."
     );
     let close = judged(&coil().from_source("common"), "8.05k", &context).words;
     assert!(
-        close.starts_with("8.05 kohm: too close to the limit of 8 kohm to call, within the guard band of 127.6 ohm"),
+        close.starts_with("8.05 kohm: too close to the limit of 8 kohm to call, within the guard band of 0.13 kohm"),
         "{close}"
     );
     assert!(close.contains("It counts as 21.66 % shorted, 78.34 % normal until then."), "{close}");
     assert!(close.ends_with("the manufacturer's current figure goes before it."), "{close}");
     assert_eq!(judged(&coil(), "open", &context).words, "The meter shows an open circuit (open).");
+}
+
+#[test]
+fn how_near_a_limit_is_is_said_in_the_unit_and_digits_of_the_reading() {
+    let drop = limit("V", Basis::Absolute, &[("up-to 50 mV", &["normal"]), ("", &["high"])]);
+    let primary = limit("ohm", Basis::Absolute, &[("below 800 ohm", &["shorted"]), ("", &["normal"])]);
+    let per_foot = limit("ohm", Basis::PerFoot, &[("up-to 60 ohm per foot", &["normal"]), ("", &["high"])]);
+    let four = Context { feet: Some(4.0), ..Context::default() };
+    let context = Context::default();
+    for (limit, typed, context, says) in [
+        (&drop, "40 mV", &context, "10 mV away, more than the guard band of 1 mV for"),
+        (&drop, "49 mV", &context, "within the guard band of 2 mV for"),
+        (&drop, "49.5 mV", &context, "within the guard band of 1 mV for"),
+        (&drop, "0.9 mV", &context, "49.1 mV away, more than the guard band of 0.4 mV for"),
+        (&coil(), "30k", &context, "21 kohm away, more than the guard band of 1 kohm for"),
+        (&coil(), "11.4k", &context, "2.9 kohm away, more than the guard band of 0.2 kohm for"),
+        (&primary, "916 ohm", &context, "116 ohm away, more than the guard band of 15 ohm for"),
+        (&per_foot, "220", &four, "5 ohm per foot away, more than the guard band of 1.6 ohm per foot for"),
+    ] {
+        let words = judged(limit, typed, context).words;
+        assert!(words.contains(says), "{typed}: {words}");
+    }
+    // A guard band is never shown narrower than it is, a distance never longer, and the one is seen to be less than the other.
+    for ohms in 1..400 {
+        let at = 8000.0 + f64::from(ohms);
+        let judgement = judged(&coil(), &format!("{at}"), &context);
+        let number = |after: &str| {
+            let rest = judgement.words.split_once(after).unwrap().1;
+            rest.split(' ').next().unwrap().parse::<f64>().unwrap() * 1e3
+        };
+        let guard = number("guard band of ");
+        assert!(guard >= judgement.guard - 1e-6 && guard <= judgement.guard + 1.0, "{}", judgement.words);
+        if judgement.clear {
+            let away = number("The nearest limit is ");
+            let real = (at - 8000.0).min((8500.0 - at).abs());
+            assert!(away <= real + 1e-6 && away > guard, "{}", judgement.words);
+        }
+    }
 }
 
 #[test]

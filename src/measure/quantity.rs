@@ -77,7 +77,8 @@ impl Quantity {
         }
     }
 
-    fn unit(&self, hint: Option<&Unit>) -> Unit {
+    /// The unit that it is shown in.
+    pub(super) fn unit(&self, hint: Option<&Unit>) -> Unit {
         let size = self.value.abs();
         let by_size = match self.dimension {
             Dimension::Resistance => fitting(&OHM, size),

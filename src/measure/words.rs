@@ -2,7 +2,7 @@
 //!
 //! Owns the wording. Must not decide anything: it is told what was found.
 
-use super::{Basis, Edge, Instrument, Limit, Quantity, quantity::figures};
+use super::{Basis, Dimension, Edge, Instrument, Limit, Quantity, Unit, quantity::figures};
 
 /// What was found of a reading.
 pub(super) struct Said<'a> {
@@ -13,6 +13,8 @@ pub(super) struct Said<'a> {
     pub(super) clear: bool,
     pub(super) at_limit: bool,
     pub(super) guard: f64,
+    /// What the last digit of the reading is worth, in base units.
+    pub(super) resolution: f64,
     pub(super) weights: &'a [(String, f64)],
     pub(super) instrument: &'a Instrument,
     pub(super) ordinary: bool,
@@ -56,12 +58,8 @@ fn distance(said: &Said<'_>, edge: Edge) -> String {
         let at = edge_text(limit, edge.at);
         format!(" It is exactly at the limit of {at}, and so not {side} it.")
     } else if said.guard > 0.0 {
-        format!(
-            " The nearest limit is {} away, more than the guard band of {} for {}.",
-            apart_text(limit, (said.at - edge.at).abs()),
-            apart_text(limit, said.guard),
-            instrument(said),
-        )
+        let (away, guard) = Digits::of(said, edge).away_and_guard(said, edge);
+        format!(" The nearest limit is {away} away, more than the guard band of {guard} for {}.", instrument(said))
     } else {
         String::new()
     }
@@ -69,7 +67,10 @@ fn distance(said: &Said<'_>, edge: Edge) -> String {
 
 fn too_close(said: &Said<'_>) -> String {
     let limit = said.limit;
-    let at = nearest(said).map_or_else(String::new, |edge| format!(" of {}", edge_text(limit, edge.at)));
+    let (at, guard) = nearest(said).map_or_else(
+        || (String::new(), apart_text(limit, said.guard)),
+        |edge| (format!(" of {}", edge_text(limit, edge.at)), Digits::of(said, edge).outward(limit, said.guard)),
+    );
     let shares: Vec<String> = said
         .weights
         .iter()
@@ -78,10 +79,9 @@ fn too_close(said: &Said<'_>) -> String {
         .map(|(name, weight)| format!("{} % {}", figures((weight * 1e4).round() / 100.0), plain(name)))
         .collect();
     format!(
-        "{}: too close to the limit{at} to call, within the guard band of {} for {}. It counts as {} until then. \
+        "{}: too close to the limit{at} to call, within the guard band of {guard} for {}. It counts as {} until then. \
          Measure again to more digits or with a better instrument, or go on with it so.",
         said.phrase,
-        apart_text(limit, said.guard),
         instrument(said),
         shares.join(", "),
     )
@@ -132,10 +132,72 @@ fn apart_text(limit: &Limit, at: f64) -> String {
     let text = Quantity::new(limit.dimension, at).show_difference(Some(&limit.unit));
     match limit.basis {
         Basis::RatioToPeers => format!("{} times", figures(at)),
-        Basis::PerFoot => format!("{text} per foot"),
-        _ => text,
+        _ => on_scale(limit, text),
     }
 }
+
+fn on_scale(limit: &Limit, text: String) -> String {
+    if limit.basis == Basis::PerFoot { format!("{text} per foot") } else { text }
+}
+
+/// The unit and the digits of what is said beside a reading of how near a limit is: those of the reading. A guard band is
+/// never shown narrower than it is, and a distance never longer.
+struct Digits {
+    unit: Unit,
+    /// What the last digit is worth, in base units.
+    place: f64,
+}
+
+/// A reading so many times less than the limit lends its unit to nothing beside it.
+const OF_ITS_SIZE: f64 = 10.0;
+/// Digits that a reading's own are added to before a distance and a guard band are told apart.
+const FINER: i32 = 4;
+
+impl Digits {
+    fn of(said: &Said<'_>, edge: Edge) -> Self {
+        let limit = said.limit;
+        let shown = if said.at.abs() * OF_ITS_SIZE < edge.at.abs() { edge.at } else { said.at };
+        let unit = match limit.basis {
+            Basis::RatioToPeers => Unit::RATIO,
+            _ => Quantity::new(limit.dimension, shown).unit(Some(&limit.unit)),
+        };
+        let place = match limit.basis {
+            // These are other scales than that of the reading: two figures.
+            Basis::PerFoot | Basis::RatioToPeers => 10_f64.powf(said.guard.log10().floor() - 1.0),
+            _ => said.resolution,
+        };
+        // Nought and what is no number have no digits.
+        let one = unit.difference_to_base(1.0).abs();
+        Self { unit, place: if place.is_finite() && place > 0.0 { place } else { one } }
+    }
+
+    /// How far away a limit is and how wide the guard band is, to as many digits as tell that the one is more than the other.
+    fn away_and_guard(&self, said: &Said<'_>, edge: Edge) -> (String, String) {
+        let away = (said.at - edge.at).abs();
+        let told = |finer: &i32| {
+            let place = self.place * 10_f64.powi(-finer);
+            (away / place + SLACK).floor() > (said.guard / place - SLACK).ceil()
+        };
+        let finer = (0..FINER).find(told).unwrap_or(FINER);
+        let digits = Self { place: self.place * 10_f64.powi(-finer), ..*self };
+        (digits.text(said.limit, (away / digits.place + SLACK).floor()), digits.outward(said.limit, said.guard))
+    }
+
+    fn outward(&self, limit: &Limit, width: f64) -> String {
+        self.text(limit, (width / self.place - SLACK).ceil())
+    }
+
+    fn text(&self, limit: &Limit, places: f64) -> String {
+        let number = figures(self.unit.difference_from_base(places * self.place));
+        match self.unit.symbol() {
+            _ if limit.dimension == Dimension::Angle => format!("{number} deg"),
+            symbol => on_scale(limit, format!("{number} {symbol}")),
+        }
+    }
+}
+
+/// How a computer writes tenths is no reason to go a digit further.
+const SLACK: f64 = 1e-9;
 
 fn instrument(said: &Said<'_>) -> String {
     let name = &said.instrument.name;

@@ -104,6 +104,8 @@ pub struct Outcome {
     pub looks_so: Option<f64>,
     /// A standing warning it raises or lifts.
     pub warning: Option<Warning>,
+    /// The name that an outcome had in older trees which is several now, this among them.
+    pub formerly: Option<String>,
 }
 
 /// A standing warning about a side whose spark cannot be switched off.
@@ -115,6 +117,9 @@ pub enum Warning {
     OtherSideLive,
     /// The side is proven grounded: the warning is lifted.
     SideGrounded,
+    /// The side did not fire in a run on it alone, so that stopping the engine proves nothing of its grounding. Every other outcome of the
+    /// check says that it fires.
+    SideSilent,
 }
 
 /// What brings an abnormal outcome: a noisy-or of causes and gates, and a leak.
@@ -145,6 +150,13 @@ impl Check {
             return Some(Seen::Normal);
         }
         self.outcomes.iter().position(|o| o.name == name).map(Seen::Abnormal)
+    }
+
+    /// The outcomes, by their indices, that older trees had as one of this name.
+    #[must_use]
+    pub fn formerly(&self, name: &str) -> Vec<usize> {
+        let were = self.outcomes.iter().enumerate().filter(|(_, o)| o.formerly.as_deref() == Some(name));
+        were.map(|(at, _)| at).collect()
     }
 
     /// The name of an outcome.

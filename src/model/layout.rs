@@ -158,7 +158,9 @@ pub struct Layout {
 
 impl Layout {
     /// Tags that follow from a layout's coils, triggers and plugs.
-    pub const DERIVED_TAGS: [&str; 8] = [
+    pub const DERIVED_TAGS: [&str; 10] = [
+        "two-magnetos",
+        "two-electronic",
         "waste-spark",
         "individual-coils",
         "hall-trigger",

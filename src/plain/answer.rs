@@ -1,7 +1,7 @@
 //! What an answer to a question means: an outcome, a reading, or that a thing was done.
 
 use super::command::Command;
-use crate::job::{Answer, Ending, Entry, Job, Levels};
+use crate::job::{Answer, Ending, Entry, Job};
 use crate::model::{Check, Seen};
 use crate::plan::Action;
 
@@ -40,8 +40,8 @@ pub(super) fn meant(job: &Job, action: Action, command: &Command) -> Meant {
             None => Meant::Nothing,
         },
         Action::ProofRun => match pick(command, &["not-showing", "showing", "else"]) {
-            Some(2) => Meant::SomethingElse(Entry::ProofRun { showing: false, levels: Levels::new() }),
-            Some(at) => Meant::Entry(Entry::ProofRun { showing: at == 1, levels: Levels::new() }),
+            Some(2) => Meant::SomethingElse(job.state().proof_run(model, false)),
+            Some(at) => Meant::Entry(job.state().proof_run(model, at == 1)),
             None => Meant::Nothing,
         },
         Action::Provoke(id) => match pick(command, &["done"]) {

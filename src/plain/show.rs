@@ -5,13 +5,18 @@ use crate::guide::{Told, came_with, round_words};
 use crate::job::Job;
 use crate::model::{CauseId, Check, CheckId, Model, Seen};
 use crate::plan::{Action, Suggestion};
+use crate::text::rounded;
 
 /// Causes shown in a ranking.
 const RANKED: usize = 12;
 
 /// The line that says which spell it is.
 pub(super) fn spell(job: &Analysis) -> String {
-    format!("{}, about {:.0} to come.", spell_only(job).trim_end_matches('.'), job.advice().expected_minutes)
+    format!(
+        "{}, about {:.0} to come.",
+        spell_only(job).trim_end_matches('.'),
+        job.advice_with_doubts().expected_minutes
+    )
 }
 
 /// The same without what is expected to come.
@@ -23,13 +28,18 @@ pub(super) fn spell_only(job: &Job) -> String {
         None => "whether the complaint is showing is not known",
     };
     let conditions = state.conditions().named(&model.conditions);
-    format!("Spell {}: conditions {conditions}; {showing}. {:.0} minutes so far.", state.now(), state.minutes)
+    format!("Spell {}: conditions {conditions}; {showing}. {} so far.", state.now(), rounded(state.minutes, "minute"))
 }
 
 /// Everything to know before doing it, without the cautions, which come first.
 pub(super) fn action(job: &Job, action: Action, suggestion: Option<&Suggestion>) -> Vec<String> {
     let model = job.model();
-    let mut lines = vec![format!("Next: {}", action.title(model))];
+    let told = Told::of(job, action);
+    let title = match suggestion {
+        Some(suggestion) if suggestion.again => suggestion.title(model),
+        _ => told.title.clone(),
+    };
+    let mut lines = vec![format!("Next: {title}")];
     if let Some(suggestion) = suggestion {
         if !suggestion.why.is_empty() {
             lines.push(format!("Why: {}", suggestion.why));
@@ -46,7 +56,6 @@ pub(super) fn action(job: &Job, action: Action, suggestion: Option<&Suggestion>)
         _ => None,
     };
     lines.extend(check.map(|c| format!("What it separates: {}", c.purpose)).filter(|_| suggestion.is_none()));
-    let told = Told::of(job, action);
     lines.extend(told.not_now.as_ref().map(|why| format!("Not suggested now: {why}.")));
     lines.extend(told.takes());
     if !told.closes.is_empty() {
@@ -152,7 +161,7 @@ pub(super) fn why(job: &Analysis, suggestion: &Suggestion) -> Vec<String> {
             .collect();
         lines.push(format!("{outcome} ({:.0} % likely): then {}.", 100.0 * forecast.probability, then.join("; ")));
     }
-    let others = job.advice().instead_of(model, suggestion.action);
+    let others = job.advice_with_doubts().instead_of(model, suggestion.action);
     lines.extend(others.into_iter().map(|s| format!("Instead: {}.", s.cost_words(model))));
     if lines.is_empty() {
         lines.push("There is nothing more to say of this one.".to_owned());

@@ -73,13 +73,13 @@ impl Walk<'_, '_> {
 
     /// What is to be done now: what was asked for, else the first suggestion that was not passed over.
     fn action(&self) -> Action {
-        let next = self.analysis.advice().next.iter().map(|s| s.action);
+        let next = self.analysis.advice_with_doubts().next.iter().map(|s| s.action);
         let suggested = next.clone().find(|a| !self.session.passed.contains(a)).or_else(|| next.clone().next());
         self.session.chosen.or(suggested).unwrap_or(Action::CloseNotFound)
     }
 
     fn suggestion(&self, action: Action) -> Option<&Suggestion> {
-        self.analysis.advice().next.iter().find(|s| s.action == action)
+        self.analysis.advice_with_doubts().next.iter().find(|s| s.action == action)
     }
 
     /// Says the warnings, the spell and the action, once after each entry.
@@ -100,7 +100,7 @@ impl Walk<'_, '_> {
             self.session.console.say(&format!("{asks} Type still where it is; go on where it is not."))?;
         }
         for misfit in job.misfits().iter().filter(|misfit| misfit.does_not_fit()) {
-            self.session.console.say(&format!("DOES NOT FIT: {}", misfit.words(job.model())))?;
+            self.session.console.say(&format!("DOES NOT FIT: {}", misfit.told(job)))?;
         }
         for reminder in job.reminders() {
             self.session.console.say(&format!("Due: {}", reminder.words()))?;
@@ -187,7 +187,7 @@ impl Walk<'_, '_> {
                 }
             }
             Command::Proof(showing) => {
-                let entry = Entry::ProofRun { showing, levels: crate::job::Levels::new() };
+                let entry = self.session.job().state().proof_run(self.session.job().model(), showing);
                 let title = Action::ProofRun.title(self.session.job().model());
                 return self.session.enter_with_cautions(&title, Action::ProofRun, entry);
             }
@@ -266,7 +266,7 @@ impl Walk<'_, '_> {
                 self.session.chosen = None;
                 self.session.shown = None;
                 self.session.passed.insert(other);
-                if self.analysis.advice().next.iter().all(|s| self.session.passed.contains(&s.action)) {
+                if self.analysis.advice_with_doubts().next.iter().all(|s| self.session.passed.contains(&s.action)) {
                     self.session.passed.clear();
                     self.session.console.say(
                         "There is no other suggestion; they begin again. Type other WORDS to choose a check, or close.",
@@ -280,8 +280,8 @@ impl Walk<'_, '_> {
     }
 
     fn other(&mut self, words: &str) -> io::Result<Flow> {
-        let found = if words.trim().is_empty() {
-            self.analysis.advice().next.iter().map(|s| s.action).collect()
+        let found: Vec<Action> = if words.trim().is_empty() {
+            self.analysis.advice_with_doubts().next.iter().map(|s| s.action).collect()
         } else {
             search::find(self.session.job(), words)
         };
@@ -291,7 +291,11 @@ impl Walk<'_, '_> {
                 .say(&format!("Nothing has \"{words}\" in its title, name or site. Try one word of it."))?;
             return Ok(Flow::On);
         }
-        let titles: Vec<String> = found.iter().map(|a| a.title(self.session.job().model())).collect();
+        let title = |action: &Action| match self.suggestion(*action) {
+            Some(suggestion) => suggestion.title(self.session.job().model()),
+            None => action.title(self.session.job().model()),
+        };
+        let titles: Vec<String> = found.iter().map(title).collect();
         match self.session.console.pick("Which one?", &titles)? {
             Picked::Option(at) => {
                 self.session.chosen = found.get(at).copied();

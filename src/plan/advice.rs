@@ -17,6 +17,8 @@ pub struct Round {
 pub struct Suggestion {
     /// What to do.
     pub action: Action,
+    /// Whether it is a second look at what was answered already, since the answer does not fit.
+    pub again: bool,
     /// The check it is done for, where a provocation is followed by one.
     pub then: Option<CheckId>,
     /// Minutes it counts, access included: those of [`crate::work::Work`].
@@ -43,6 +45,7 @@ impl Suggestion {
         let (minutes, waiting) = (work.minutes, work.waiting);
         Self {
             action,
+            again: false,
             then: None,
             minutes,
             waiting,

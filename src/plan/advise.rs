@@ -4,6 +4,7 @@ use crate::model::{CauseId, Model};
 use crate::work::Action;
 
 use super::advice::{Advice, Suggestion};
+use super::again::look_again;
 use super::candidate::Candidate;
 use super::candidates::{candidates, showing};
 use super::corrections::{corrections, otherwise};
@@ -55,7 +56,9 @@ fn weigh(situation: &Situation<'_>, done: Option<Action>) -> (Advice, Option<Sug
     let mut looks = candidates(situation, &hypotheses);
     looks.sort_by(|a, b| b.worth().total_cmp(&a.worth()).then(a.action.cmp(&b.action)));
     let mends = corrections(situation, &hypotheses, to_come);
-    let best = looks.iter().map(Candidate::worth).chain(mends.iter().map(|m| m.worth)).fold(0.0, f64::max);
+    let again = look_again(situation, to_come);
+    let worths = looks.iter().map(Candidate::worth).chain(mends.iter().map(|m| m.worth));
+    let best = worths.chain(again.iter().map(|(worth, _)| *worth)).fold(0.0, f64::max);
     let pays = |least: f64| best * something_left > least * LITTLE_LEFT;
 
     let mut next: Vec<Suggestion> = Vec::new();
@@ -71,6 +74,8 @@ fn weigh(situation: &Situation<'_>, done: Option<Action>) -> (Advice, Option<Sug
     for look in looks.iter().take(IN_FULL) {
         ranked.push((look.worth(), in_full(situation, &hypotheses, look, to_come)));
     }
+    ranked.retain(|(_, s)| !again.iter().any(|(_, again)| again.action == s.action));
+    ranked.extend(again);
     ranked.sort_by(|a, b| b.0.total_cmp(&a.0));
     let mut ranked: Vec<Suggestion> = ranked.into_iter().map(|(_, suggestion)| suggestion).collect();
     if let Some(Action::Correct(id)) = ranked.first().map(|s| s.action) {
@@ -112,11 +117,12 @@ fn ending(situation: &Situation<'_>, something_left: f64, pays: impl Fn(f64) -> 
 }
 
 fn proof_run(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64) -> Suggestion {
-    let waking = Waking::under(situation, &situation.reported.0);
+    let waking = Waking::under(situation, &situation.proof_under.0);
     let prospect = Prospect::of(hypotheses, &showing(situation), &Moment::New(waking.into()));
     let work = situation.now.work(Action::ProofRun);
     Suggestion {
         action: Action::ProofRun,
+        again: false,
         then: None,
         minutes: work.minutes,
         waiting: work.waiting,
@@ -125,7 +131,15 @@ fn proof_run(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64) -
         expected_minutes: work.minutes.max(to_come),
         bits: prospect.nats / std::f64::consts::LN_2,
         forecasts: prospect.forecasts(hypotheses, 3),
-        why: "A correction is only proven by a run under the conditions that brought the complaint.".into(),
+        why: why_proof(situation).into(),
+    }
+}
+
+fn why_proof(situation: &Situation<'_>) -> &'static str {
+    if situation.proof_under == situation.reported {
+        "A correction is only proven by a run under the conditions that brought the complaint."
+    } else {
+        "It showed here under other conditions than it was reported under, and is gone only where it is gone under them too."
     }
 }
 
@@ -142,6 +156,7 @@ fn in_full(situation: &Situation<'_>, hypotheses: &Hypotheses, candidate: &Candi
     let forecasts = candidate.prospect.forecasts(hypotheses, 3);
     Suggestion {
         action: candidate.action,
+        again: false,
         then: candidate.then,
         minutes: candidate.minutes,
         waiting: candidate.waiting,

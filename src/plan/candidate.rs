@@ -54,5 +54,10 @@ impl Candidate {
 
 /// Minutes of doubt saved per minute.
 pub(super) fn worth(nats: f64, minutes: f64) -> f64 {
-    minutes_of_doubt(nats) / minutes.max(0.5)
+    worth_of(minutes_of_doubt(nats), minutes)
+}
+
+/// Minutes saved per minute.
+pub(super) fn worth_of(saved: f64, minutes: f64) -> f64 {
+    saved / minutes.max(0.5)
 }

@@ -13,7 +13,7 @@ use super::value::{WORTH_PROVING, minutes_to_come, remedy_minutes};
 /// Minutes that a good part thrown away is taken to cost where the tree gives no price: ordering, fitting, waiting. Placeholder.
 const MINUTES_OF_A_GOOD_PART: f64 = 120.0;
 /// Minutes that handing over costs when it was something else: the other trade looks for nothing, and the aircraft comes back. Placeholder.
-const MINUTES_OF_A_COME_BACK: f64 = 240.0;
+pub(super) const MINUTES_OF_A_COME_BACK: f64 = 240.0;
 /// From this probability on a correction is put before looks that only chase the little doubt left.
 const SURE: f64 = 0.9;
 /// How much more it then counts.
@@ -21,7 +21,7 @@ const WORTH_OF_BEING_SURE: f64 = 4.0;
 /// Corrections that are worked out.
 const MOST: usize = 4;
 /// Probability below which a correction is not worth naming.
-const LEAST: f64 = 0.05;
+pub(super) const LEAST: f64 = 0.05;
 
 /// A correction with its worth.
 pub(super) struct Mend {
@@ -49,6 +49,15 @@ pub(super) fn corrections(situation: &Situation<'_>, hypotheses: &Hypotheses, to
     likeliest.sort_by(|a, b| needed[b.0].total_cmp(&needed[a.0]));
     likeliest.truncate(MOST);
     likeliest.into_iter().map(|id| mend(situation, hypotheses, to_come, id, needed[id.0])).collect()
+}
+
+/// Minutes that a correction costs beside its own work where it was not needed.
+pub(super) fn minutes_in_vain(kind: CorrectionKind) -> f64 {
+    match kind {
+        CorrectionKind::HandOver => MINUTES_OF_A_COME_BACK,
+        kind if kind.spends_part() => MINUTES_OF_A_GOOD_PART,
+        _ => 0.0,
+    }
 }
 
 /// The other corrections that cure what this one is sure to be needed for; none where it is not sure. What is found is put right in one way
@@ -106,12 +115,8 @@ fn mend(situation: &Situation<'_>, hypotheses: &Hypotheses, to_come: f64, id: Co
     let after = proof.as_ref().map_or(&work.after, |proof| &proof.after);
     let rest_minutes: Vec<f64> = rest.keys().map(|remedy| remedy_minutes(situation, after, remedy)).collect();
     let rest_weight: Vec<f64> = rest.into_values().collect();
-    let wasted = match correction.kind {
-        CorrectionKind::HandOver => MINUTES_OF_A_COME_BACK,
-        kind if kind.spends_part() => MINUTES_OF_A_GOOD_PART,
-        _ => 0.0,
-    };
-    let cost = work.minutes + proof.map_or(0.0, |proof| proof.minutes) + (1.0 - needed) * wasted;
+    let cost =
+        work.minutes + proof.map_or(0.0, |proof| proof.minutes) + (1.0 - needed) * minutes_in_vain(correction.kind);
     let saved = to_come - minutes_to_come(&rest_weight, &rest_minutes);
     let sure = if needed >= SURE { WORTH_OF_BEING_SURE } else { 1.0 };
     Mend { id, needed, work, worth: sure * saved / cost.max(0.5) }

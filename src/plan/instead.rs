@@ -39,6 +39,13 @@ fn kind(model: &Model, action: Action) -> (&'static str, &str) {
 }
 
 impl Suggestion {
+    /// In words, with its site; that it is a second look where it is one.
+    #[must_use]
+    pub fn title(&self, model: &Model) -> String {
+        let title = self.action.title(model);
+        if self.again { format!("Look again: {title}") } else { title }
+    }
+
     /// What it is and what it costs: "Spark test, left: 12 min, then about 95 min in all to a proven cure". Parts where it spends any.
     #[must_use]
     pub fn cost_words(&self, model: &Model) -> String {
@@ -49,7 +56,7 @@ impl Suggestion {
         };
         format!(
             "{}{then}: {:.0} min{parts}; about {:.0} min in all to a proven cure",
-            self.action.title(model),
+            self.title(model),
             self.minutes,
             self.expected_minutes
         )

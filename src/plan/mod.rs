@@ -7,6 +7,7 @@
 
 mod advice;
 mod advise;
+mod again;
 mod candidate;
 mod candidates;
 mod corrections;
@@ -24,4 +25,5 @@ mod waking;
 pub use crate::work::Action;
 pub use advice::{Advice, Forecast, Round, Suggestion};
 pub use advise::{advise, appraise, expected_minutes};
+pub use again::Doubt;
 pub use situation::Situation;

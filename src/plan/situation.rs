@@ -4,6 +4,8 @@ use crate::belief::Posterior;
 use crate::model::{CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Model, Seen};
 use crate::work::Now;
 
+use super::again::Doubt;
+
 /// What the planner needs to know of a job.
 // Each is a fact of its own, and several hold at once.
 #[allow(clippy::struct_excessive_bools)]
@@ -19,6 +21,8 @@ pub struct Situation<'a> {
     pub now: Now<'a>,
     /// Conditions when the complaint was reported.
     pub reported: &'a Conditions,
+    /// Conditions of the proof run that comes next: those, or others in which it showed.
+    pub proof_under: &'a Conditions,
     /// Conditions under which it was said not to show.
     pub quiet: Option<&'a Conditions>,
     /// Conditions of the spell it is now: of the last look that depended on them.
@@ -33,6 +37,8 @@ pub struct Situation<'a> {
     pub seen_since_corrected: Vec<(CheckId, Option<Seen>)>,
     /// Checks that are not to be suggested.
     pub barred: Vec<CheckId>,
+    /// Answers that do not fit the others and can be looked at again; none where that was not worked out.
+    pub doubts: Vec<Doubt>,
     /// Whether a correction waits for its proof run.
     pub awaits_proof: bool,
     /// Whether the last word is a proof run that passed.

@@ -8,6 +8,7 @@ use serde::Serialize;
 use super::bout::Bout;
 use super::points::Work;
 use crate::job::Job;
+use crate::text::counted;
 
 /// The jobs at the start and at the end that are held against each other.
 const THEN_AND_NOW: usize = 3;
@@ -208,7 +209,7 @@ impl Group {
     /// In words: "awake: 4 jobs, 3 proven, 61 points on the mean, first 40, last 80, 1.3 times the planner's minutes".
     #[must_use]
     pub fn words(&self) -> String {
-        let jobs = if self.jobs == 1 { "1 job".to_owned() } else { format!("{} jobs", self.jobs) };
+        let jobs = counted(self.jobs, "job");
         let trend = if self.jobs > THEN_AND_NOW {
             format!(", the first {THEN_AND_NOW} {:.0}, the last {THEN_AND_NOW} {:.0}", self.first, self.last)
         } else {

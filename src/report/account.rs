@@ -12,7 +12,7 @@ use super::page::{self, Row};
 use super::suspicion::{self, Suspicion};
 use super::when::unlike_rest;
 use super::{INSTRUCTIONS, STATEMENT};
-use crate::analysis::{Analysis, Found};
+use crate::analysis::{Analysis, Found, Misfit};
 use crate::guide::Stands;
 use crate::job::{Entry, Job, tell_recent_work};
 use crate::text::{safe_lines, safe_text};
@@ -105,6 +105,8 @@ pub struct Account {
     pub suspicion: Suspicion,
     /// Checks that stand, in order.
     pub checks: Vec<CheckLine>,
+    /// The answers that fit the others least, the least fitting first, at most two.
+    pub misfits: Vec<MisfitLine>,
     /// Cautions acknowledged.
     pub cautions: Vec<Told>,
     /// A draft of the entry for the aircraft's record, to be checked and written by the person who signs.
@@ -112,9 +114,12 @@ pub struct Account {
     /// Conditions of the report as they differ from rest.
     #[serde(skip)]
     pub(super) unlike_rest: String,
-    /// The last proof run as a sentence.
+    /// The last proof run of each complaint as a sentence; none where no proof run was made.
     #[serde(skip)]
-    pub(super) last_proof: Option<String>,
+    pub(super) last_proofs: Vec<String>,
+    /// Whether something was corrected here, and a run that passed proves every complaint gone.
+    #[serde(skip)]
+    pub(super) proven_by_run: bool,
     /// The one page that begins every report.
     #[serde(skip)]
     pub(super) page: Vec<Row>,
@@ -131,6 +136,24 @@ fn owed(job: &Job) -> Vec<String> {
     let stands = Stands::of(job);
     let steps = stands.before_run.iter().map(|step| format!("{}{BEFORE_RUN}", step.words));
     steps.chain(stands.before_end.iter().map(|step| step.words.clone())).map(|words| safe(&words)).collect()
+}
+
+/// An answer that fits the others least.
+#[derive(Debug, Clone, Serialize)]
+pub struct MisfitLine {
+    /// Number of its entry.
+    pub entry: u64,
+    /// Probability that it is a slip, 0 to 1.
+    pub slip: f64,
+    /// Whether it fits; where it does not, it is printed.
+    pub fits: bool,
+    /// In words.
+    pub says: String,
+}
+
+fn misfit(job: &Job, of: &Misfit) -> MisfitLine {
+    let says = if of.does_not_fit() { of.told(job) } else { of.least(job.model()) };
+    MisfitLine { entry: of.number, slip: of.slip, fits: !of.does_not_fit(), says: safe(&says) }
 }
 
 /// What was suggested next.
@@ -207,10 +230,13 @@ impl Account {
             plan: engine::plan(job),
             suspicion: suspicion::of(job),
             checks,
+            misfits: job.misfits().iter().map(|of| misfit(job, of)).collect(),
             cautions: course::cautions(job),
             entry: DraftEntry::default(),
             unlike_rest: safe(&unlike_rest(&state.reported, &model.conditions)),
-            last_proof: course::last_proof(job),
+            last_proofs: course::last_proofs(job),
+            proven_by_run: state.proof_passed()
+                && state.done.iter().any(|done| model[done.correction].kind != crate::model::CorrectionKind::HandOver),
             page: Vec::new(),
             letter: Vec::new(),
         };
@@ -218,6 +244,20 @@ impl Account {
         account.page = page::rows(&account, job);
         account.letter = letter::paragraphs(job, &account);
         account
+    }
+
+    /// The answers that do not fit, in words.
+    pub(super) fn misfit_words(&self) -> impl Iterator<Item = &str> {
+        self.misfits.iter().filter(|misfit| !misfit.fits).map(|misfit| misfit.says.as_str())
+    }
+
+    /// What is said where nobody saw or measured a part at fault: what was done about the signs, and whether that is proven, is told with it.
+    pub(super) fn nothing_found(&self) -> &'static str {
+        if self.proven_by_run {
+            "Nobody saw or measured the fault itself; that the work cured it was proven by the run."
+        } else {
+            "Nothing was seen or measured at fault."
+        }
     }
 
     /// Under which conditions it was reported, after the complaint: " (when warm, low load)"; empty where they are those of rest.
@@ -236,8 +276,8 @@ fn reviewed(job: &Job) -> Option<String> {
 
 fn next(job: &Analysis) -> Option<NextLine> {
     let model = job.model();
-    let first = job.advice().first().filter(|_| job.state().ended.is_none())?;
-    let instead = job.advice().instead_of(model, first.action);
+    let first = job.advice_with_doubts().first().filter(|_| job.state().ended.is_none())?;
+    let instead = job.advice_with_doubts().instead_of(model, first.action);
     Some(NextLine {
         words: safe(&first.cost_words(model)),
         why: safe(&first.why),

@@ -6,8 +6,8 @@ use serde::Serialize;
 
 use super::account::safe;
 use super::when::{moment, unlike_rest};
-use crate::job::{Entry, Given, Job, Origin, tell};
-use crate::model::{CorrectionKind, Model, Sees};
+use crate::job::{Entry, Given, Job, Origin, Spell, tell};
+use crate::model::{ComplaintId, Conditions, CorrectionKind, Model, Sees};
 use crate::text::safe_lines;
 
 /// A spell of the job with its entries.
@@ -167,9 +167,9 @@ fn marks(job: &Job) -> BTreeMap<u64, String> {
             Entry::Amend { of, .. } if !taken_back.contains(of) => {
                 marks.insert(*of, format!("put right by entry {}", logged.number));
             }
-            // The same check made again in its spell: the later word stands for both.
+            // The same thing looked at again: the later word stands for both.
             Entry::Answer(_) if !taken_back.contains(&logged.number) && !stands(logged.number) => {
-                marks.entry(logged.number).or_insert_with(|| "answered again later in this spell".to_owned());
+                marks.entry(logged.number).or_insert_with(|| "looked at again: the later word stands".to_owned());
             }
             _ => {}
         }
@@ -244,14 +244,27 @@ pub(super) fn corrections(job: &Job) -> Vec<CorrectionLine> {
     job.state().done.iter().map(line).collect()
 }
 
-/// The last proof run as a sentence.
-pub(super) fn last_proof(job: &Job) -> Option<String> {
-    let (model, spell) = (job.model(), job.state().last_proof()?);
+/// The last proof run of each complaint, a sentence each; none where no proof run was made.
+pub(super) fn last_proofs(job: &Job) -> Vec<String> {
+    let (model, state) = (job.model(), job.state());
+    if state.also.is_empty() {
+        return state.last_proof().map(|spell| run(job, spell)).into_iter().collect();
+    }
+    let of = |(id, _): (ComplaintId, &Conditions)| {
+        let complaint = safe(&format!("{}, {}", model[id].title, model.site_words(model[id].site)));
+        let run = state.last_proof_of(id).map(|spell| run(job, spell));
+        format!("{complaint}: {}", run.unwrap_or_else(|| "no run under its conditions was made.".to_owned()))
+    };
+    if state.last_proof().is_some() { state.complaints().map(of).collect() } else { Vec::new() }
+}
+
+fn run(job: &Job, spell: &Spell) -> String {
+    let model = job.model();
     let under = unlike_rest(&spell.conditions, &model.conditions);
     let under = if under.is_empty() { String::new() } else { format!(" when {under}") };
     let on = moment(&when(job, spell.number));
     let on = if on.is_empty() { String::new() } else { format!(" on {on}") };
-    Some(safe(&format!("Run{on}{under}: {}.", showing_words(spell.showing))))
+    safe(&format!("Run{on}{under}: {}.", showing_words(spell.showing)))
 }
 
 /// Proof runs in words.

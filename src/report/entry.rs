@@ -62,7 +62,7 @@ fn description(account: &Account) -> String {
         }
     }
     if found.is_empty() {
-        out.push_str(" Nothing was seen or measured at fault.");
+        let _ = write!(out, " {}", account.nothing_found());
     } else {
         let _ = write!(out, " Found: {}.", found.join("; "));
     }
@@ -80,11 +80,11 @@ fn description(account: &Account) -> String {
     for line in over {
         let _ = write!(out, " Not done here: {}.", lower(&line.title));
     }
-    match &account.last_proof {
-        Some(run) => {
-            let _ = write!(out, " {run}");
-        }
-        None => out.push_str(" No proof run was made."),
+    if account.last_proofs.is_empty() {
+        out.push_str(" No proof run was made.");
+    }
+    for run in &account.last_proofs {
+        let _ = write!(out, " {run}");
     }
     for warning in &account.warnings {
         let _ = write!(out, " STANDS: {warning}");

@@ -109,13 +109,15 @@ impl Page {
     fn section(&mut self, account: &Account, section: Section) {
         match section {
             Section::Corrected if account.left.corrected.is_empty() => return,
+            Section::Misfits if account.misfit_words().next().is_none() => return,
             Section::Due if account.upkeep.is_empty() && account.next_due.is_none() => return,
             _ => self.heading(section.title()),
         }
         match section {
-            Section::Found => self.list(&found(&account.known.found)),
+            Section::Found => self.list(&found(account)),
             Section::Course => account.course.iter().for_each(|stretch| self.stretch(stretch)),
             Section::Checks => self.checks(&account.checks),
+            Section::Misfits => self.list(&account.misfit_words().map(str::to_owned).collect::<Vec<_>>()),
             Section::Inferred => self.causes(&account.proven),
             Section::Corrected => self.causes(&account.left.corrected),
             Section::ShownGood => self.list(&account.known.good_words()),

@@ -60,7 +60,7 @@ fn found(account: &Account) -> String {
     let by = |how: &str| account.known.found.iter().filter(|line| line.by == how).map(what).collect::<Vec<_>>();
     let (measured, seen) = (by("measured"), by("seen"));
     match (measured.is_empty(), seen.is_empty()) {
-        (true, true) => "Nothing was seen or measured at fault.".to_owned(),
+        (true, true) => account.nothing_found().to_owned(),
         (false, true) => format!("By measuring we found: {}.", list(&measured)),
         (true, false) => format!("By looking we found: {}.", list(&seen)),
         (false, false) => format!("By measuring we found: {}. By looking we found: {}.", list(&measured), list(&seen)),
@@ -86,10 +86,10 @@ fn done(account: &Account) -> String {
     }
     let unseen: Vec<&CorrectionLine> = account.known.replaced_unseen.iter().collect();
     if !unseen.is_empty() && unseen.len() == ours.len() {
-        out.push(
-            "Nobody had seen or measured the fault before this work; it was done because the signs pointed there."
-                .to_owned(),
-        );
+        let nobody =
+            "Nobody had seen or measured the fault before this work; it was done because the signs pointed there.";
+        let said_already = account.known.found.is_empty();
+        out.push(if said_already { "It was done because the signs pointed there." } else { nobody }.to_owned());
     } else if !unseen.is_empty() {
         let which = list(&titles(&unseen));
         out.push(format!("Nobody had seen or measured a fault before we did this part of it: {which}. It was done because the signs pointed there."));

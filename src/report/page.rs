@@ -8,14 +8,14 @@ use super::found::{FoundLine, lower};
 use super::when::moment;
 use crate::analysis::Standing;
 use crate::job::{Job, State};
-use crate::text::wrap;
+use crate::text::{rounded, wrap};
 
 /// Columns of the text of a row of the page.
 pub const COLUMNS: usize = 80;
 /// The label of a warning.
 pub const WARNS: &str = "WARNING";
 /// Lines that all rows may take together.
-const MOST_LINES: usize = 49;
+const MOST_LINES: usize = 48;
 
 /// A row of the page.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -81,10 +81,11 @@ pub(super) fn rows(account: &Account, job: &Job) -> Vec<Row> {
     rows.extend(
         account.warnings.iter().map(|warning| Row { warns: true, ..Row::new(WARNS, 9, vec![warning.clone()]) }),
     );
-    rows.push(Row::new("Found", 4, found(&account.known.found)));
+    rows.push(Row::new("Found", 4, found(account)));
     rows.push(Row::new("Done", 4, done(account)));
     rows.push(Row::new("Proof", 2, proof(account)));
     rows.push(Row::new("Left open", 3, left_open(account, state)));
+    rows.push(Row::new("Does not fit", 1, account.misfit_words().take(1).map(str::to_owned).collect()));
     rows.push(Row::new("Shown good", 1, shown_good(account)));
     rows.push(Row::new("Still owed", 3, account.owed.clone()));
     let next = account.next_due.iter().map(|next| format!("next: {next}"));
@@ -112,7 +113,7 @@ fn fit(rows: &mut [Row]) {
 }
 
 fn mechanic(account: &Account) -> String {
-    let work = format!("{:.0} minutes of work by the tree's figures, access included", account.minutes);
+    let work = format!("{} of work by the tree's figures, access included", rounded(account.minutes, "minute"));
     let opened = moment(&account.opened);
     let of = [account.mechanic.as_str(), opened.as_str()].into_iter().filter(|words| !words.is_empty());
     of.map(str::to_owned).chain([work]).collect::<Vec<_>>().join("; ")
@@ -127,7 +128,8 @@ fn ended(account: &Account) -> String {
 }
 
 /// What was found, the same look with the same outcome once.
-pub(super) fn found(found: &[FoundLine]) -> Vec<String> {
+pub(super) fn found(account: &Account) -> Vec<String> {
+    let found = &account.known.found;
     let mut lines: Vec<(&FoundLine, Vec<u64>)> = Vec::new();
     for line in found {
         let same = |other: &FoundLine| {
@@ -140,7 +142,7 @@ pub(super) fn found(found: &[FoundLine]) -> Vec<String> {
         }
     }
     if lines.is_empty() {
-        return vec!["Nothing was seen or measured at fault.".to_owned()];
+        return vec![account.nothing_found().to_owned()];
     }
     lines.into_iter().map(|(line, entries)| line.words(&entry_words(&entries))).collect()
 }
@@ -171,10 +173,10 @@ fn done(account: &Account) -> Vec<String> {
 
 fn proof(account: &Account) -> Vec<String> {
     let earlier = account.proof_runs.len().saturating_sub(1);
-    match &account.last_proof {
-        None => vec!["No proof run was made.".to_owned()],
-        Some(last) if earlier > 0 => vec![format!("{last} ({earlier} earlier)")],
-        Some(last) => vec![last.clone()],
+    match account.last_proofs.as_slice() {
+        [] => vec!["No proof run was made.".to_owned()],
+        [last] if earlier > 0 => vec![format!("{last} ({earlier} earlier)")],
+        each => each.to_vec(),
     }
 }
 

@@ -89,13 +89,15 @@ impl Page {
     fn section(&mut self, account: &Account, section: Section) {
         match section {
             Section::Corrected if account.left.corrected.is_empty() => return,
+            Section::Misfits if account.misfit_words().next().is_none() => return,
             Section::Due if account.upkeep.is_empty() && account.next_due.is_none() => return,
             _ => self.heading(section.title()),
         }
         match section {
-            Section::Found => self.list(&found(&account.known.found)),
+            Section::Found => self.list(&found(account)),
             Section::Course => self.course(account),
             Section::Checks => self.checks(&account.checks),
+            Section::Misfits => self.list(&account.misfit_words().map(str::to_owned).collect::<Vec<_>>()),
             Section::Inferred => self.cause_list(&account.proven),
             Section::Corrected => self.cause_list(&account.left.corrected),
             Section::ShownGood => self.list(&account.known.good_words()),

@@ -59,7 +59,7 @@ impl Hidden {
     }
 
     /// The entry that an action leads to: what is done, with what the engine shows to it. `run_levels` are the conditions of a proof run that
-    /// differ from the reported ones. None for a closing, which is nobody's but the mechanic's.
+    /// differ from the reported ones; where none are given, of the one that comes next. None for a closing, which is nobody's but the mechanic's.
     #[must_use]
     pub fn answer(&self, job: &Job, action: Action, run_levels: &Levels) -> Option<Entry> {
         let (model, state) = (job.model(), job.state());
@@ -75,8 +75,10 @@ impl Hidden {
             }
             Action::ProofRun => {
                 let mut engine = self.engine(model, state);
-                engine.begin_as(state.next_spell(), &conditions_of_run(model, state, run_levels));
-                Entry::ProofRun { showing: engine.showing(), levels: run_levels.clone() }
+                let due = state.proof_levels(model);
+                let levels = if run_levels.is_empty() { &due } else { run_levels };
+                engine.begin_as(state.next_spell(), &conditions_of_run(model, state, levels));
+                Entry::ProofRun { showing: engine.showing(), levels: levels.clone() }
             }
             Action::Provoke(id) => Entry::Provoked { provocation: model[id].name.clone() },
             Action::Correct(id) => Entry::Corrected { correction: model[id].name.clone(), at: model[id].site },
@@ -125,5 +127,6 @@ fn says_nothing_else(job: &Job, answer: &Answer, seen: Seen) -> bool {
 
 /// The conditions of a proof run; levels that are not known are passed over, as the job refuses them.
 fn conditions_of_run(model: &Model, state: &State, levels: &Levels) -> Conditions {
-    with_levels(model, &state.reported, levels).unwrap_or_else(|_| state.reported.clone())
+    let reported = state.in_hand().1;
+    with_levels(model, reported, levels).unwrap_or_else(|_| reported.clone())
 }

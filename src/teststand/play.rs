@@ -86,7 +86,7 @@ pub(super) fn step(job: &mut Job, engine: &mut Engine<'_>, action: Action) -> Re
         Action::SeeWhetherItShows if !job.state().is_under(&during) => {
             engine.begin(&during);
         }
-        Action::ProofRun => engine.begin(&job.state().reported),
+        Action::ProofRun => engine.begin(job.state().proof_under()),
         Action::Correct(id) => engine.correct(id),
         _ => {}
     }
@@ -95,7 +95,7 @@ pub(super) fn step(job: &mut Job, engine: &mut Engine<'_>, action: Action) -> Re
         Action::SeeWhetherItShows => Entry::Showing { showing: Some(engine.showing()), ran: true },
         Action::Provoke(id) => Entry::Provoked { provocation: model[id].name.clone() },
         Action::Correct(id) => Entry::Corrected { correction: model[id].name.clone(), at: model[id].site },
-        Action::ProofRun => Entry::ProofRun { showing: engine.showing(), levels: Levels::default() },
+        Action::ProofRun => job.state().proof_run(model, engine.showing()),
         Action::CloseCured => return close(job, Ending::CuredProven),
         Action::CloseHandedOver => return close(job, Ending::HandedOver),
         Action::CloseNotFound => return close(job, Ending::NotFound),

@@ -160,6 +160,7 @@ impl SmallTree {
                 proves: false,
                 looks_so: None,
                 warning: None,
+                formerly: None,
             }],
         };
         let correction = |(at, small): (usize, &SmallCorrection)| Correction {

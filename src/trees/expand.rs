@@ -20,7 +20,7 @@ use super::work_twin::EngineTwin;
 use crate::measure::Limit;
 use crate::model::{
     Access, AccessId, Cause, CauseId, Check, Complaint, Correction, Event, Layout, Mode, ModeFacts, Model, Outcome,
-    ProofRun, Provocation, Site,
+    ProofRun, Provocation, Side, Site,
 };
 
 /// The most causes, effects, complaints, checks, corrections, access states and kinds of work after expansion, all together.
@@ -177,7 +177,7 @@ impl Parts<'_> {
             for site in check_sites(self.ground, &decl.twin) {
                 let outcomes = match (&decl.twin.swap, site) {
                     (Some(swap), Site::Pair(pair)) => self.swapped(decl, swap, pair, causes, faults),
-                    _ => self.outcomes(decl, site),
+                    _ => self.outcomes(decl, site, causes),
                 };
                 if outcomes.iter().all(|outcome| is_empty(&outcome.event)) {
                     continue;
@@ -222,12 +222,17 @@ impl Parts<'_> {
 
     /// The outcomes of a check that something can bring here. Those that a reading can end in stay in any case, so that
     /// every reading has an outcome.
-    fn outcomes(&self, decl: &Decl<CheckTwin>, site: Site) -> Vec<Outcome> {
+    fn outcomes(&self, decl: &Decl<CheckTwin>, site: Site, causes: &[Cause]) -> Vec<Outcome> {
         let limit = decl.twin.reading.as_ref().and_then(|reading| self.declared.limits.position(&reading.limit));
         let limit = limit.and_then(|i| self.limits.get(i));
         let read = |name: &str| limit.is_some_and(|limit| limit.outcomes().any(|outcome| outcome == name));
         let lower = decl.twin.outcomes.0.iter().map(|(name, twin)| {
             let mut event = self.event(site, &twin.shows, twin.leak);
+            if let Some(side) = twin.of_side.map(Side::from) {
+                let not_other = |id: &CauseId| causes[id.0].site.side() != Some(side.other());
+                event.causes.retain(|(id, _)| not_other(id));
+                event.gates.retain(|(formula, _)| formula.causes().iter().all(not_other));
+            }
             let looks_so = twin.sight.map(|SightTwin::Certain| std::mem::replace(&mut event.leak, CERTAIN_LEAK));
             Outcome {
                 name: name.clone(),
@@ -237,6 +242,7 @@ impl Parts<'_> {
                 event,
                 looks_so,
                 warning: twin.warns.map(Into::into),
+                formerly: twin.formerly.clone(),
             }
         });
         lower.filter(|outcome| !is_empty(&outcome.event) || read(&outcome.name)).collect()

@@ -4,12 +4,12 @@
 
 use super::declared::{Decl, Declared};
 use super::shapes::{Cite, Ordered};
-use super::twin::{CauseTwin, KindTwin, LifeTwin, SeesTwin, StandsTwin, UnknownTwin, WarnsTwin};
+use super::twin::{CauseTwin, KindTwin, LifeTwin, SeesTwin, SideTwin, StandsTwin, UnknownTwin, WarnsTwin};
 use super::wakes::{Named, WakesTwin};
 use super::work_twin::{EngineTwin, LeavesTwin, ModeTwin};
 use crate::model::{
-    Cause, Cited, Condition, Conditions, CorrectionKind, Hazard, HazardId, Life, Manner, Mode, ModeFacts, Sees, Site,
-    Source, SourceId, Standing, Trigger, UNLISTED, Waking, Warning,
+    Cause, Cited, Condition, Conditions, CorrectionKind, Hazard, HazardId, Life, Manner, Mode, ModeFacts, Sees, Side,
+    Site, Source, SourceId, Standing, Trigger, UNLISTED, Waking, Warning,
 };
 
 /// Sources that need no declaration, with their words.
@@ -222,12 +222,22 @@ impl From<SeesTwin> for Sees {
     }
 }
 
+impl From<SideTwin> for Side {
+    fn from(twin: SideTwin) -> Self {
+        match twin {
+            SideTwin::Left => Self::Left,
+            SideTwin::Right => Self::Right,
+        }
+    }
+}
+
 impl From<WarnsTwin> for Warning {
     fn from(twin: WarnsTwin) -> Self {
         match twin {
             WarnsTwin::SideLive => Self::SideLive,
             WarnsTwin::OtherSideLive => Self::OtherSideLive,
             WarnsTwin::SideGrounded => Self::SideGrounded,
+            WarnsTwin::SideSilent => Self::SideSilent,
         }
     }
 }

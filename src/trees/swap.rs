@@ -83,6 +83,7 @@ impl Parts<'_> {
                 proves: false,
                 looks_so: None,
                 warning: None,
+                formerly: None,
             })
             .collect()
     }

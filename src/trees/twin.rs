@@ -344,6 +344,7 @@ pub(super) enum WarnsTwin {
     SideLive,
     OtherSideLive,
     SideGrounded,
+    SideSilent,
 }
 
 /// Access that must be open and closed.
@@ -377,7 +378,7 @@ pub(super) struct ReadingTwin {
 
 /// An abnormal outcome.
 #[derive(Debug, Clone, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub(super) struct OutcomeTwin {
     /// Title for people.
     pub title: String,
@@ -398,6 +399,18 @@ pub(super) struct OutcomeTwin {
     pub sight: Option<SightTwin>,
     /// A standing warning that it raises or lifts.
     pub warns: Option<WarnsTwin>,
+    /// Where it tells of one side alone: it shows what is of that side, and what is of neither.
+    pub of_side: Option<SideTwin>,
+    /// The name that an outcome had which is several now; an answer by that name counts for each of them.
+    pub formerly: Option<String>,
+}
+
+/// A side.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub(super) enum SideTwin {
+    Left,
+    Right,
 }
 
 /// How sure it is what an outcome shows.

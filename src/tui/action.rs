@@ -61,6 +61,8 @@ pub(super) enum Action {
     Still,
     /// Show how the aircraft stands.
     Stands,
+    /// Make the check anew whose answer does not fit.
+    LookAgain,
     /// Pass over for now.
     Skip,
     /// Write a note.

@@ -374,6 +374,13 @@ impl App {
         self.mode.held().map(Held::misfits_now).unwrap_or_default()
     }
 
+    /// The second look at an answer of the job as it is now that does not fit, and whether it is worth more than all else, where that is
+    /// worked out already.
+    #[must_use]
+    pub(super) fn second_look(&self) -> Option<(&plan::Suggestion, bool)> {
+        self.analysis()?.second_look_now()
+    }
+
     /// What is to be worked out: the job as it is now, with what is known of it already. None where that is kept back.
     #[must_use]
     pub(super) fn to_work_out(&self) -> Option<Task> {
@@ -460,7 +467,10 @@ impl App {
     #[must_use]
     pub(super) fn front(&self) -> Option<Front> {
         let job = self.job()?;
-        let front = Front::of(job, self.advice_now(), self.walk().chosen, &self.walk().run_levels)?;
+        let mut front = Front::of(job, self.advice_now(), self.walk().chosen, &self.walk().run_levels)?;
+        if let Some((again, _)) = self.second_look().filter(|(again, _)| again.action == front.action) {
+            front.suggestion = Some(again.clone());
+        }
         Some(if self.is_practice() { front.in_practice(job.model()) } else { front })
     }
 

@@ -64,12 +64,13 @@ impl Front {
         let action = chosen.or(first)?;
         let suggestion = advice.and_then(|a| a.next.iter().find(|s| s.action == action).cloned());
         let model = job.model();
+        let run_levels = if run_levels.is_empty() { job.state().proof_levels(model) } else { run_levels.clone() };
         Some(Self {
             action,
             suggestion,
             is_first: first == Some(action),
             hazards: job.state().now_for_work(model).cautions(action),
-            choices: choices(model, action, run_levels),
+            choices: choices(model, action, &run_levels),
         })
     }
 

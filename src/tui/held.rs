@@ -165,7 +165,7 @@ impl Held {
     pub(super) fn all_worked_out(&self) -> Option<Arc<Analysis>> {
         let analysis = self.to_work_out()?.ranked();
         if analysis.state().ended.is_none() {
-            let _ = (analysis.advice(), analysis.alike());
+            let _ = (analysis.advice_with_doubts(), analysis.alike());
         }
         match self.newest() {
             Some(last) => _ = analysis.course_after(last),

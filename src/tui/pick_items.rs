@@ -216,9 +216,13 @@ fn checks(app: &App, job: &Job) -> Vec<Item> {
     let suggested: Vec<(CheckId, f64)> = suggested.collect();
     let most = suggested.iter().map(|(_, bits)| *bits).fold(f64::MIN_POSITIVE, f64::max);
     let answered = state.answered_now();
+    let again = app.second_look().map(|(again, _)| again.action);
+    let again = |id: &CheckId| again == Some(Action::Check(*id));
     let row = |id: CheckId, bits: Option<f64>| {
         let word = if state.not_possible.contains(&id) {
             "not possible"
+        } else if again(&id) {
+            "look again"
         } else if answered.contains(&id) {
             "answered"
         } else if state.skipped.contains(&id) {
@@ -236,13 +240,13 @@ fn checks(app: &App, job: &Job) -> Vec<Item> {
             left: words::check(model, id),
             right: format!("{:>7}  {word:<12}", words::minutes(state.work(model, Action::Check(id)).minutes)),
             bar: app.advice_now().map(|_| bits.map_or(0.0, |bits| bits / most)),
-            faint: answered.contains(&id) || state.not_possible.contains(&id),
+            faint: answered.contains(&id) && !again(&id) || state.not_possible.contains(&id),
             does: Does::Front(Action::Check(id)),
         }
     };
     let rest = (0..model.checks.len()).map(CheckId).filter(|id| !suggested.iter().any(|(s, _)| s == id));
     let mut rest: Vec<Item> = rest.map(|id| row(id, None)).collect();
-    rest.sort_by_key(|item| item.faint);
+    rest.sort_by_key(|item| (!matches!(item.does, Does::Front(Action::Check(id)) if again(&id)), item.faint));
     suggested.iter().map(|(id, bits)| row(*id, Some(*bits))).chain(rest).collect()
 }
 

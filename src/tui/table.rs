@@ -78,6 +78,9 @@ fn can_lack(app: &App) -> bool {
 fn paused(app: &App) -> bool {
     open(app) && app.job().is_some_and(|job| job.state().paused.is_some())
 }
+fn can_look_again(app: &App) -> bool {
+    open(app) && !app.is_practice() && app.second_look().is_some()
+}
 fn takes_reading(app: &App) -> bool {
     is_check(app) && app.limit_in_front().is_some()
 }
@@ -232,6 +235,7 @@ pub(crate) const TABLE: &[Row] = &[
     row!(NotToBeHad, "not to be had", [Char('B')], JOB, true, can_lack, "A tool or gauge it asks for, or this way to wake the fault, is not to be had: nothing asks for it again."),
     row!(Stands, "how it stands", [Char('J')], &[C::Walk, C::Caution], true, has_job, "How the aircraft stands: what the engine does, what is open, what must be closed and done, in order."),
     row!(Still, "still so", [Char('Y')], JOB, true, paused, "After a pause: it is still as warm and as wet as before it."),
+    row!(LookAgain, "look again", [Char('A')], WALK, true, can_look_again, "Make the check anew whose answer does not fit the others. The later word stands for both; both stay in the record."),
     row!(Skip, "skip", [Char('S')], JOB, true, is_check, "Pass this check over until conditions change."),
     row!(Suspects, "suspects", [Char('L')], &[C::Walk, C::Caution, C::Replay], true, has_job, "List every cause with its standing, and the look that shows it good."),
     row!(Tree, "tree", [Char('D')], &[C::Walk, C::Caution, C::Engine, C::Course, C::Page, C::Report, C::Replay], true, tells, "Walk the fault tree down from the complaint."),

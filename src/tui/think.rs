@@ -69,7 +69,8 @@ impl Thinker {
                 None => _ = of.course(),
             }
             done();
-            let _ = of.misfits();
+            // What is in front is never changed by it under a finger: it is shown beside it, with a key of its own.
+            let _ = of.advice_with_doubts();
             done();
             let _ = of.alike();
             last = Some(Arc::clone(of));

@@ -176,9 +176,12 @@ fn change(app: &mut App, action: Action) -> Vec<Effect> {
             app.show(Screen::Write(Purpose::Note, Field::default()));
             Vec::new()
         }
-        Action::Proof | Action::NotPossible | Action::Skip | Action::Acknowledge | Action::Choice(_) => {
-            walk::command(app, &action)
-        }
+        Action::Proof
+        | Action::LookAgain
+        | Action::NotPossible
+        | Action::Skip
+        | Action::Acknowledge
+        | Action::Choice(_) => walk::command(app, &action),
         Action::Paste(text) if matches!(app.top(), Screen::Grid(_)) => grid::paste(app, &text),
         Action::Paste(text) if matches!(app.top(), Screen::Review(_)) => lead::paste(app, &text),
         Action::Paste(text) => text.chars().fold(Vec::new(), |mut effects, c| {
@@ -245,7 +248,7 @@ pub(super) fn show_list(app: &mut App, pick: Pick) -> Vec<Effect> {
 fn conditions(app: &mut App) -> Vec<Effect> {
     let Some(job) = app.job() else { return Vec::new() };
     let of_run = app.front().is_some_and(|f| f.action == crate::plan::Action::ProofRun);
-    let mut levels = if of_run { job.state().in_hand().1.0.clone() } else { job.state().conditions().0 };
+    let mut levels = if of_run { job.state().proof_under().0.clone() } else { job.state().conditions().0 };
     let before = levels.clone();
     if of_run {
         for (at, kind) in job.model().conditions.iter().enumerate() {

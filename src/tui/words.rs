@@ -89,7 +89,7 @@ pub(crate) fn action(model: &Model, job: &Job, action: Action) -> String {
         Action::Provoke(id) => clean(&model[id].title),
         Action::Correct(id) => at(model, &model[id].title, model[id].site),
         Action::ProofRun => {
-            format!("Proof run: {}", conditions(model, job.state().in_hand().1))
+            format!("Proof run: {}", conditions(model, job.state().proof_under()))
         }
         Action::CloseCured => "Close the job: cured".into(),
         Action::CloseHandedOver => "Close the job: not ignition, handed over".into(),

@@ -4,7 +4,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::model::{
-    AccessId, CauseId, Check, CheckId, ComplaintId, CorrectionId, Model, ProvocationId, Seen, Side, Spends, Warning,
+    AccessId, CauseId, Check, CheckId, ComplaintId, CorrectionId, Model, ProvocationId, Seen, Side, Site, Spends,
+    Warning,
 };
 
 use super::taken::Work;
@@ -25,6 +26,8 @@ pub struct Ledger {
     spent: BTreeSet<CheckId>,
     /// Checks that the last look answers too, without another minute.
     same_look: BTreeSet<CheckId>,
+    /// Checks that were answered by the last look: to answer one anew is to look again.
+    answered: BTreeSet<CheckId>,
     /// Checks that work made necessary, and that were not made since with a normal result.
     owed: BTreeMap<CheckId, Owed>,
     /// Tools and gauges that are not to be had.
@@ -35,6 +38,8 @@ pub struct Ledger {
     live: BTreeSet<Side>,
     /// Sides proven grounded, and not worked on since.
     grounded: BTreeSet<Side>,
+    /// Sides that fired when the engine was last run on them alone.
+    firing: BTreeSet<Side>,
 }
 
 impl Ledger {
@@ -55,7 +60,7 @@ impl Ledger {
     /// Takes down what doing something has left behind.
     pub fn did(&mut self, model: &Model, number: u64, work: &Work) {
         if !work.same_look {
-            self.same_look.clear();
+            self.looked_away();
         }
         for id in &work.opens {
             self.spend(model, Spends::Opened(*id));
@@ -70,7 +75,7 @@ impl Ledger {
     /// Takes down a correction.
     pub fn corrected(&mut self, model: &Model, number: u64, id: CorrectionId) {
         let correction = &model[id];
-        self.same_look.clear();
+        self.looked_away();
         self.spend(model, Spends::Corrected(id));
         self.owe(number, &correction.owes, &correction.owes_before_run);
         self.no_longer_grounded(model, &correction.cures);
@@ -81,7 +86,7 @@ impl Ledger {
     pub fn answered(&mut self, model: &Model, id: CheckId, seen: Option<Seen>) {
         let check = &model[id];
         self.same_look.extend(&check.same_look);
-        self.same_look.insert(id);
+        self.answered.insert(id);
         if seen == Some(Seen::Normal) {
             self.owed.remove(&id);
         }
@@ -90,7 +95,25 @@ impl Ledger {
             Seen::Normal => proves_grounding(check).then_some(Warning::SideGrounded),
             Seen::Abnormal(at) => check.outcomes.get(at).and_then(|o| o.warning),
         };
-        self.warned(sides(check.site.side()), word);
+        if let Some(side) = check.site.side().filter(|_| tells_firing(check)) {
+            if word == Some(Warning::SideSilent) {
+                self.firing.remove(&side);
+            } else {
+                self.firing.insert(side);
+            }
+        }
+        let mut of = sides(check.site.side());
+        if word == Some(Warning::SideGrounded) && check.site.side().is_none() && check.manner.engine.runs() {
+            of.retain(|side| self.may_have_been_stopped(model, *side));
+        }
+        self.warned(of, word);
+    }
+
+    /// Whether an engine that stopped on OFF says anything of a side: it fired when it was last run alone. A side that does not fire stops
+    /// nothing and keeps nothing going. Where the tree has no check that tells, it is held to fire.
+    fn may_have_been_stopped(&self, model: &Model, side: Side) -> bool {
+        let tells = model.checks.iter().any(|check| check.site == Site::Side(side) && tells_firing(check));
+        self.firing.contains(&side) || !tells
     }
 
     /// Something is not to be had here: a tool or a gauge, by its name.
@@ -106,6 +129,7 @@ impl Ledger {
     /// A new stretch of time has begun: the last look is over.
     pub fn looked_away(&mut self) {
         self.same_look.clear();
+        self.answered.clear();
     }
 
     fn spend(&mut self, model: &Model, by: Spends) {
@@ -131,7 +155,7 @@ impl Ledger {
                     self.live.remove(&side);
                     self.grounded.insert(side);
                 }
-                None => {}
+                Some(Warning::SideSilent) | None => {}
             }
         }
     }
@@ -164,7 +188,7 @@ impl Ledger {
     /// Whether the last look answers this check too.
     #[must_use]
     pub fn is_same_look(&self, id: CheckId) -> bool {
-        self.same_look.contains(&id)
+        self.same_look.contains(&id) && !self.answered.contains(&id)
     }
 
     /// Checks that work made necessary, those before a start first.
@@ -231,6 +255,11 @@ pub fn proves_grounding(check: &Check) -> bool {
 pub fn grounding_checks(model: &Model, side: Side) -> impl Iterator<Item = CheckId> + '_ {
     let of_side = move |id: &CheckId| model[*id].site.side().is_none_or(|s| s == side);
     (0..model.checks.len()).map(CheckId).filter(of_side).filter(|id| proves_grounding(&model[*id]))
+}
+
+/// Whether a check on the engine run on one side alone tells whether that side fires.
+fn tells_firing(check: &Check) -> bool {
+    check.outcomes.iter().any(|o| o.warning == Some(Warning::SideSilent))
 }
 
 fn sides(side: Option<Side>) -> Vec<Side> {

@@ -19,5 +19,5 @@ pub use doing::{Now, WAITING_COUNTS, reach};
 pub use ledger::{Ledger, Owed, grounding_checks, proves_grounding};
 pub use minutes::{Minutes, On};
 pub use ready::{Known, NotReady, ready};
-pub use setting::Setting;
+pub use setting::{Setting, level_in};
 pub use taken::Work;

@@ -195,6 +195,14 @@ impl Setting {
     }
 }
 
+/// The level of a condition that getting into a mode brings; none where no mode on the way sets it.
+#[must_use]
+pub fn level_in(model: &Model, mode: Mode, condition: usize) -> Option<usize> {
+    let way = way_from_rest(model, mode);
+    let mut sets = way.iter().flat_map(|mode| &model[*mode].sets);
+    sets.rfind(|(set, _)| *set == condition).map(|(_, level)| *level)
+}
+
 /// The modes passed through from rest to a mode, both among them.
 pub(super) fn way_from_rest(model: &Model, to: Mode) -> Vec<Mode> {
     let mut way = vec![to];

@@ -3,6 +3,7 @@
 use super::args::{Export, Form, Places};
 use super::{CliError, Kind, Outcome, out};
 use crate::review::{self, ExportError, Forms};
+use crate::text::counted;
 
 pub(super) fn run(places: &Places, args: &Export) -> Outcome {
     let Some(folder) = args.folder.as_ref().filter(|_| !args.schema) else {
@@ -22,23 +23,20 @@ pub(super) fn run(places: &Places, args: &Export) -> Outcome {
     done.unread.iter().for_each(|sentence| out::remark(sentence));
     if left_out > 0 {
         out::remark(&format!(
-            "{} left out; --practice takes them along.",
-            counted(left_out, "practice and demonstration job was", "practice and demonstration jobs were")
+            "{} {} left out; --practice takes them along.",
+            counted(left_out, "practice and demonstration job"),
+            if left_out == 1 { "was" } else { "were" }
         ));
     }
     let filter = filter.words().map_or_else(String::new, |words| format!("\n{}", crate::text::safe_text(&words)));
     out::print(&format!(
         "{} of {} {} in {}. SCHEMA.md there says what the tables hold.{filter}",
-        counted(done.jobs, "job", "jobs"),
-        counted(done.months, "month", "months"),
+        counted(done.jobs, "job"),
+        counted(done.months, "month"),
         if done.jobs == 1 { "is" } else { "are" },
         crate::text::safe_text(&folder.to_string_lossy())
     ))?;
     Ok(0)
-}
-
-fn counted(count: usize, one: &str, many: &str) -> String {
-    format!("{count} {}", if count == 1 { one } else { many })
 }
 
 impl From<ExportError> for CliError {

@@ -4,6 +4,7 @@ use ratatui::layout::Rect;
 
 use super::intake::caret;
 use crate::model::Seen;
+use crate::text::counted;
 use crate::tui::action::Action;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
@@ -103,7 +104,7 @@ fn rows(app: &App, grid: &Grid, columns: usize) -> (Vec<Row>, usize) {
         }
     }
     let typed = grid.typed();
-    let words = format!("Enter {typed} answer{}", if typed == 1 { "" } else { "s" });
+    let words = format!("Enter {}", counted(typed, "answer"));
     let mark = if grid.on_last() { app.theme.glyphs().mark } else { " " };
     if grid.on_last() {
         marked = page.len();

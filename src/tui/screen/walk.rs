@@ -5,6 +5,7 @@ use ratatui::layout::Rect;
 use super::suspects;
 use crate::guide::{Told, round_words};
 use crate::job::Job;
+use crate::plan::Action;
 use crate::tui::app::App;
 use crate::tui::canvas::Canvas;
 use crate::tui::front::Front;
@@ -183,7 +184,12 @@ fn title(app: &App, job: &Job, front: &Front, told: &Told, page: &mut Page) {
 fn why(app: &App, job: &Job, front: &Front, page: &mut Page) {
     let model = job.model();
     if let Some(misfit) = app.misfits_now().iter().find(|misfit| misfit.does_not_fit()) {
-        page.label("no fit", Role::Warn, &clean(&misfit.words(model)));
+        let again = app.second_look().filter(|(again, _)| again.action == Action::Check(misfit.check));
+        let again = again.map_or_else(String::new, |(again, first)| {
+            let more = if first { ", worth more than anything else now" } else { "" };
+            format!(" A looks again: {}{more}.", words::minutes(again.minutes))
+        });
+        page.label("no fit", Role::Warn, &clean(&format!("{}{again}", misfit.words(model))));
     }
     let mut words = front.suggestion.as_ref().map(|s| clean(&s.why)).unwrap_or_default();
     if let Some(then) = front.suggestion.as_ref().and_then(|s| s.then) {

@@ -304,9 +304,9 @@ pub(super) fn write(app: &App, path: String) -> Vec<Effect> {
 /// It is written.
 pub(super) fn written(app: &mut App, path: &str, count: usize) {
     app.back_to(|s| matches!(s, Screen::Learn(_)));
-    let figures = if count == 1 { "figure" } else { "figures" };
     app.say(format!(
-        "{count} {figures} written to {}. Read them, keep the file under version control, and use it with --learnt.",
+        "{} written to {}. Read them, keep the file under version control, and use it with --learnt.",
+        crate::text::counted(count, "figure"),
         clean(path)
     ));
 }

@@ -17,6 +17,12 @@ pub(super) fn command(app: &mut App, action: &Action) -> Vec<Effect> {
         app.set_walk(Walk { chosen: Some(plan::Action::ProofRun), ..Default::default() });
         return Vec::new();
     }
+    if *action == Action::LookAgain {
+        if let Some(again) = app.second_look().map(|(again, _)| again.action) {
+            app.set_walk(Walk { chosen: Some(again), ..Default::default() });
+        }
+        return Vec::new();
+    }
     let Some(front) = app.front() else { return Vec::new() };
     match action {
         Action::Acknowledge => {

@@ -6,6 +6,7 @@ use super::chart::{Bar, Bars, Chart, Section, Table, name, number, number_on_pag
 use crate::figures::{AGES, AgainstPlan, CheckFigure, FEW, Figures, MechanicFigure, REPEAT_HOURS, Spent, WORTH_NAMING};
 use crate::job::Ending;
 use crate::spread::Spread;
+use crate::text::counted;
 
 /// Rows of a table on a page.
 const MOST_ROWS: usize = 40;
@@ -46,11 +47,6 @@ fn plain(name: &str) -> String {
     name.replace('-', " ")
 }
 
-/// So many of them, in words: `1 job`, `2 jobs`.
-fn many(count: usize, one: &str) -> String {
-    if count == 1 { format!("1 {one}") } else { format!("{count} {one}s") }
-}
-
 /// With one digit, but none where it is a whole number.
 fn count(number: f64) -> String {
     if (number - number.round()).abs() < 0.05 { format!("{number:.0}") } else { format!("{number:.1}") }
@@ -67,11 +63,11 @@ fn jobs(figures: &Figures) -> Section {
         (jobs > 0).then(|| vec![words.to_owned(), jobs.to_string(), share(figures.state_shares.get(name))])
     };
     let rows = states().filter_map(state).collect();
-    let mut about = vec![format!("{}.", many(all, "job"))];
+    let mut about = vec![format!("{}.", counted(all, "job"))];
     about.extend(figures.filter.words());
     if figures.left_out > 0 {
         let is = if figures.left_out == 1 { "is" } else { "are" };
-        about.push(format!("{} {is} left out.", many(figures.left_out, "practice and demonstration job")));
+        about.push(format!("{} {is} left out.", counted(figures.left_out, "practice and demonstration job")));
     }
     about.push(format!(
         "After each share its range stands in brackets, in per cent: the share that many more such jobs would come to lies in it 95 times in 100. Of fewer than {FEW} jobs, parts or answers it is wide: go by the range then, not by the share."
@@ -138,7 +134,7 @@ fn repeats(figures: &Figures) -> Section {
         about: vec![format!(
             "The same complaint on the same aircraft: {} of the {} whose card told the engine hours, {}.",
             repeats.found.len(),
-            many(repeats.known, "job"),
+            counted(repeats.known, "job"),
             share(repeats.share.as_ref())
         )],
         charts: Vec::new(),
@@ -227,7 +223,7 @@ fn minutes(figures: &Figures) -> Section {
         about: vec![
             format!(
                 "{} that ended cured or handed over took {:.0} minutes by the tree's figures; at their openings the planner expected {:.0}. Half took between {:.2} and {:.2} times what was expected, the middle one {:.2} times{}.",
-                many(all.jobs, "job"),
+                counted(all.jobs, "job"),
                 all.worked,
                 all.planned,
                 all.ratio.low,
@@ -278,7 +274,7 @@ fn spent(figures: &Figures) -> Section {
         title,
         about: vec![format!(
             "{} took {total:.0} minutes by the trees of today, open ones as far as they are. Opening and closing took {:.0} of them, {}. A quarter of the waiting counts.",
-            many(spent.jobs, "job"),
+            counted(spent.jobs, "job"),
             spent.access,
             part(spent.access)
         )],

@@ -1,8 +1,9 @@
 //! Parts measured and replaced, and good parts thrown away.
 
 use super::super::chart::{Bars, Chart, Section, Table, number, number_on_page, word};
-use super::{MOST_BARS, MOST_ROWS, SHARE, bar, many, plain, share};
+use super::{MOST_BARS, MOST_ROWS, SHARE, bar, plain, share};
 use crate::figures::{Figures, GoodParts, PartFigure};
+use crate::text::counted;
 
 /// What is known of parts that came off, in the order of [`crate::tables::WAS`].
 const KNOWN: [&str; 6] =
@@ -41,7 +42,7 @@ fn good_words(figures: &Figures) -> Vec<String> {
     let mut words = vec![format!(
         "{} of {} replaced {} good by the record, {}: {} shown good before, {} with the complaint still there after.{} Parts of one job hang together, so this range and those of the parts are, if anything, too narrow.",
         good.parts,
-        many(parts.replaced, "part"),
+        counted(parts.replaced, "part"),
         if good.parts == 1 { "was" } else { "were" },
         share(parts.good_share.as_ref()),
         good.shown_good,
@@ -64,7 +65,7 @@ fn money(good: &GoodParts) -> String {
     match (priced.join(" and "), good.without_price) {
         (priced, 0) => format!("{priced} by the shop's price list"),
         (priced, without) if priced.is_empty() => {
-            format!("an amount that is not known: the shop's price list has no price for {}", many(without, "part"))
+            format!("an amount that is not known: the shop's price list has no price for {}", counted(without, "part"))
         }
         (priced, without) => format!("{priced} by the shop's price list, which has no price for {without} of them"),
     }

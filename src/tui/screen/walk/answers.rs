@@ -1,6 +1,6 @@
 //! The answers to what is in front, the reading being typed, and its verdict.
 
-use crate::job::Job;
+use crate::job::{Job, Levels};
 use crate::model::Seen;
 use crate::plan::Action;
 use crate::tui::action::Action as Do;
@@ -31,8 +31,10 @@ pub(super) fn lines(app: &App, job: &Job, front: &Front, columns: usize) -> Vec<
         page.label("", Role::Faint, "Also 8.2k, 8k2, OL. With @ the temperature of the part in C: 9.1k @ 35.");
         return page.into_rows();
     }
-    if matches!(front.action, Action::ProofRun | Action::SeeWhetherItShows) && !app.walk().run_levels.is_empty() {
-        let levels: Vec<&str> = app.walk().run_levels.values().map(String::as_str).collect();
+    let due = if front.action == Action::ProofRun { job.state().proof_levels(job.model()) } else { Levels::new() };
+    let run_levels = if app.walk().run_levels.is_empty() { &due } else { &app.walk().run_levels };
+    if matches!(front.action, Action::ProofRun | Action::SeeWhetherItShows) && !run_levels.is_empty() {
+        let levels: Vec<&str> = run_levels.values().map(String::as_str).collect();
         page.label("run", Role::Warn, &format!("conditions of the run: {}", clean(&levels.join(", "))));
     }
     let titles = front.choices.iter().map(|c| width(&c.title)).max().unwrap_or(0).min(34);
