@@ -4,12 +4,8 @@
 //! them has been walked. All terms are positive, so nothing cancels. Where the states grow past a limit those that promise least
 //! are dropped, and what they could have weighed at the most is added up as a true bound.
 
-use std::borrow::Cow;
-
-use rand_chacha::ChaCha8Rng;
-
 use super::bits::{BitMap, BitSet};
-use super::cut::{Cutter, Unexplained};
+use super::cut::Unexplained;
 use super::findings::Closing;
 use super::kernel::{Kernel, Weights};
 use super::schedule::Step;
@@ -29,9 +25,6 @@ const MOST_DENSE: usize = 16;
 const MOST_CELLS: usize = 1 << 23;
 const MOST_CELL_TRANSITIONS: usize = 1 << 25;
 
-/// Walks that share the work where states are drawn.
-pub(super) const RUNS: usize = 16;
-
 /// No state: it was dropped.
 pub(super) const DROPPED: u32 = u32::MAX;
 
@@ -44,8 +37,6 @@ pub(super) struct Walk {
     pub(super) leads: Vec<Leads>,
     /// For each closing step, the weight of each state; empty for the others.
     pub(super) closing_weights: Vec<Vec<f64>>,
-    /// For each table that was cut by a draw, what the weight of each state was multiplied by; empty for the others.
-    boosts: Vec<Vec<f64>>,
     /// Log of the weight of all states at the end.
     pub(super) log_weight: f64,
     /// Log of the most that dropped states can have weighed, or minus infinity.
@@ -103,7 +94,6 @@ impl Walk {
         slots: usize,
         kernels: &[Kernel<'_, B>],
         closings: &[Closing],
-        luck: Option<&mut ChaCha8Rng>,
     ) -> Self {
         if fit_in_cells(&steps, slots, kernels) {
             return Self::in_cells(steps, slots, kernels, closings);
@@ -113,7 +103,6 @@ impl Walk {
             tables: vec![vec![1.0]],
             leads: Vec::with_capacity(steps.len()),
             closing_weights: Vec::with_capacity(steps.len()),
-            boosts: vec![Vec::new(); steps.len() + 1],
             log_weight: 0.0,
             log_dropped: f64::NEG_INFINITY,
             steps,
@@ -121,16 +110,10 @@ impl Walk {
         let mut index = Index::new(slots);
         let mut states = vec![B::empty()];
         let mut spent = 0;
-        let drawn = luck.is_some();
-        let mut cutter = Cutter { unexplained: Unexplained::default(), luck };
+        let mut unexplained = Unexplained::default();
         for at in 0..walk.steps.len() {
             let table = &walk.tables[at];
-            let mut next = Next {
-                states: Vec::with_capacity(states.len()),
-                weights: Vec::new(),
-                leads: Vec::new(),
-                boosts: Vec::new(),
-            };
+            let mut next = Next { states: Vec::with_capacity(states.len()), weights: Vec::new(), leads: Vec::new() };
             let mut closing_weights = Vec::new();
             match walk.steps[at] {
                 Step::Walk(cause) => next.spread(&states, table, &kernels[cause], &mut index),
@@ -140,12 +123,10 @@ impl Walk {
             }
             index.clear(&next.states);
             if let Step::Walk(cause) = walk.steps[at] {
-                cutter.unexplained.learn(&kernels[cause].unexplained);
+                unexplained.learn(&kernels[cause].unexplained);
             }
             spent += next.leads.len();
-            let most = most_states::<B>(walk.steps.get(at + 1), kernels, spent);
-            let most = if drawn { (most / RUNS).max(1) } else { most };
-            let dropped = next.prune(most, &mut cutter);
+            let dropped = next.prune(most_states::<B>(walk.steps.get(at + 1), kernels, spent), &unexplained);
             if dropped > 0.0 {
                 walk.log_dropped = log_add(walk.log_dropped, walk.log_weight + dropped.ln() + after[at + 1]);
             }
@@ -154,7 +135,6 @@ impl Walk {
             next.weights.iter_mut().for_each(|w| *w /= sum);
             states = next.states;
             walk.tables.push(next.weights);
-            walk.boosts[at + 1] = next.boosts;
             walk.leads.push(Leads::Listed(next.leads));
             walk.closing_weights.push(closing_weights);
         }
@@ -170,7 +150,6 @@ impl Walk {
             tables: vec![first],
             leads: Vec::with_capacity(steps.len()),
             closing_weights: Vec::with_capacity(steps.len()),
-            boosts: vec![Vec::new(); steps.len() + 1],
             log_weight: 0.0,
             log_dropped: f64::NEG_INFINITY,
             steps,
@@ -223,7 +202,7 @@ impl Walk {
         let mut scales = vec![1.0; self.steps.len()];
         let mut joining = vec![Vec::new(); self.steps.len()];
         for (at, step) in self.steps.iter().enumerate().rev() {
-            let next = &boosted(&onward[at + 1], &self.boosts[at + 1]);
+            let next = &onward[at + 1];
             let mut here = vec![0.0; self.tables[at].len()];
             match step {
                 Step::Walk(cause) => {
@@ -329,8 +308,6 @@ struct Next<B> {
     states: Vec<B>,
     weights: Vec<f64>,
     leads: Vec<u32>,
-    /// What a draw multiplied the weight of each state by; empty where there was none.
-    boosts: Vec<f64>,
 }
 
 impl<B: BitSet> Next<B> {
@@ -367,17 +344,16 @@ impl<B: BitSet> Next<B> {
         closing_weights
     }
 
-    /// Drops what is beyond the limit or weighs nothing, and mends the leads. Returns the weight that is missing then.
-    fn prune(&mut self, most: usize, cutter: &mut Cutter<'_>) -> f64 {
+    /// Drops what is beyond the limit or weighs nothing, and mends the leads. Returns the weight dropped.
+    fn prune(&mut self, most: usize, unexplained: &Unexplained) -> f64 {
         let n = self.states.len();
-        let drawn = cutter.luck.is_some();
-        let factors = if n > MANY_STATES.min(most) {
+        let mut kept: Vec<usize> = if n > MANY_STATES.min(most) {
             let weighed: Vec<(B, f64)> = self.states.iter().copied().zip(self.weights.iter().copied()).collect();
-            cutter.factors(&weighed, most, n > MANY_STATES)
+            let keep = unexplained.keep(&weighed, most, n > MANY_STATES);
+            (0..n).filter(|i| keep[*i]).collect()
         } else {
-            self.weights.iter().map(|weight| f64::from(u8::from(*weight > 0.0))).collect()
+            (0..n).filter(|i| self.weights[*i] > 0.0).collect()
         };
-        let mut kept: Vec<usize> = (0..n).filter(|i| factors[*i] > 0.0).collect();
         if kept.is_empty() {
             // Nothing has any weight: the evidence is impossible, which every state says alike.
             kept = (0..n.min(most)).collect();
@@ -389,26 +365,12 @@ impl<B: BitSet> Next<B> {
         for (to, from) in kept.iter().enumerate() {
             moved[*from] = u32::try_from(to).unwrap_or(DROPPED);
         }
-        let missing = if drawn {
-            self.boosts = kept.iter().map(|i| factors[*i]).collect();
-            self.weights.iter_mut().zip(&factors).for_each(|(weight, by)| *weight *= by);
-            0.0
-        } else {
-            self.weights.iter().zip(&moved).filter(|(_, to)| **to == DROPPED).map(|(w, _)| w).sum()
-        };
+        let dropped = self.weights.iter().zip(&moved).filter(|(_, to)| **to == DROPPED).map(|(w, _)| w).sum();
         self.leads.iter_mut().for_each(|lead| *lead = moved[*lead as usize]);
         self.states = kept.iter().map(|i| self.states[*i]).collect();
         self.weights = kept.iter().map(|i| self.weights[*i]).collect();
-        missing
+        dropped
     }
-}
-
-/// The weights of what follows each state, as the step before sees them: with what a draw made each heavier by.
-fn boosted<'a>(onward: &'a [f64], boosts: &[f64]) -> Cow<'a, [f64]> {
-    if boosts.is_empty() {
-        return Cow::Borrowed(onward);
-    }
-    Cow::Owned(onward.iter().zip(boosts).map(|(weight, by)| weight * by).collect())
 }
 
 /// How many states may go into a step after `spent` transitions so far.

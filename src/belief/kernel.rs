@@ -2,12 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use rand_chacha::ChaCha8Rng;
-
 use crate::model::Sees;
 
 use super::bits::BitSet;
-use super::cut::{Cutter, Unexplained, Weighed};
+use super::cut::Unexplained;
 use super::findings::Touch;
 use super::habits::{Alike, alike, shared_out};
 use super::moments::momentary;
@@ -46,16 +44,6 @@ impl Weights {
     }
 }
 
-impl Weighed for Weights {
-    fn weight(&self) -> f64 {
-        self.total
-    }
-
-    fn scale(&mut self, by: f64) {
-        *self = self.times(by);
-    }
-}
-
 /// The distribution of one cause over the bits it sets. Weights include what normal readings take away.
 #[derive(Debug, Clone)]
 pub(super) struct Kernel<'a, B> {
@@ -74,10 +62,11 @@ pub(super) struct Kernel<'a, B> {
 }
 
 impl<'a, B: BitSet> Kernel<'a, B> {
-    pub(super) fn of(cause: &'a CauseInput, spells: usize, touches: &[Touch], luck: Option<&mut ChaCha8Rng>) -> Self {
-        let cutter = Cutter { unexplained: Unexplained::of(touches), luck };
+    pub(super) fn of(cause: &'a CauseInput, spells: usize, touches: &[Touch]) -> Self {
+        let unexplained = Unexplained::of(touches);
         let alike = alike(cause, spells, touches);
-        let mut sum = Sum { table: BTreeMap::new(), left_out: 0.0, cutter, set: 0, sets: alike.len() };
+        let mut sum =
+            Sum { table: BTreeMap::new(), left_out: 0.0, unexplained: &unexplained, set: 0, sets: alike.len() };
         // Absent, there from the first, or brought by work later on: then only what was looked at since concerns it.
         there_from(cause, &alike, spells, touches, 0, cause.prior, &mut sum);
         let mut absent = 1.0 - cause.prior;
@@ -87,12 +76,11 @@ impl<'a, B: BitSet> Kernel<'a, B> {
             absent *= 1.0 - arrival.chance;
         }
         sum.add(B::empty(), Weights { total: absent, ..Weights::default() });
-        let Sum { table, left_out, mut cutter, .. } = sum;
-        let mut entries: Vec<(B, Entry)> = table.into_iter().filter(|(_, e)| e.weights.total > 0.0).collect();
-        let left_out = left_out + cutter.trim(&mut entries, MOST_ENTRIES);
+        let mut entries: Vec<(B, Entry)> = sum.table.into_iter().filter(|(_, e)| e.weights.total > 0.0).collect();
+        let left_out = sum.left_out + trim(&mut entries, MOST_ENTRIES, &unexplained, |e| e.weights.total);
         let (entries, present_by) =
             entries.into_iter().map(|(bits, entry)| ((bits, entry.weights), entry.present_by)).unzip();
-        Self { entries, present_by, alike, habits: cause.habits.len(), left_out, unexplained: cutter.unexplained }
+        Self { entries, present_by, alike, habits: cause.habits.len(), left_out, unexplained }
     }
 
     /// The probability of each habit of the cause where it is present, by what each entry gathers over everything else.
@@ -141,6 +129,7 @@ fn there_from<B: BitSet>(
     }
     let repeats = Repeats::of(touches);
     let ends = ends(cause, from, spells);
+    let unexplained = sum.unexplained;
     let through_spells = |habit: &&(usize, &Alike<'_>)| matches!(habit.1.comes, Comes::Spells(_));
     let habits: Vec<(usize, &Alike<'_>)> = habits.iter().enumerate().collect();
     if habits.iter().any(|habit| through_spells(&habit)) {
@@ -151,7 +140,7 @@ fn there_from<B: BitSet>(
                 .map(|spell| {
                     let mut of = |sees| {
                         let looks = looks.iter().filter(|t| t.spell == spell && t.sees == sees);
-                        ways(looks, &mut sum.cutter, &mut ignored)
+                        ways(looks, unexplained, &mut ignored)
                     };
                     Spot { present: of(Sees::Present), awake: of(Sees::Awake) }
                 })
@@ -179,7 +168,7 @@ fn there_from<B: BitSet>(
             }
             let mut ignored = 0.0;
             let lasts = end.spell == usize::MAX;
-            for (bits, by) in momentary(*each_minute, touches, end.spell, &mut sum.cutter, &mut ignored) {
+            for (bits, by) in momentary(*each_minute, touches, end.spell, unexplained, &mut ignored) {
                 let total = weight * by;
                 let here = if lasts { total } else { 0.0 };
                 sum.add(bits, Weights { total, present: here, awake: here, ever: total });
@@ -187,6 +176,23 @@ fn there_from<B: BitSet>(
             sum.left_out += weight * ignored;
         }
     }
+}
+
+/// Cuts entries down to `most`, in their order. Returns the weight left out.
+pub(super) fn trim<B: BitSet, T>(
+    entries: &mut Vec<(B, T)>,
+    most: usize,
+    unexplained: &Unexplained,
+    weight: impl Fn(&T) -> f64,
+) -> f64 {
+    if entries.len() <= most {
+        return 0.0;
+    }
+    let weighed: Vec<(B, f64)> = entries.iter().map(|(bits, w)| (*bits, weight(w))).collect();
+    let kept = unexplained.keep(&weighed, most, false);
+    let mut at = kept.iter();
+    entries.retain(|_| at.next().copied().unwrap_or(false));
+    weighed.iter().zip(kept).filter(|(_, kept)| !kept).map(|((_, weight), _)| weight).sum()
 }
 
 /// What one set of bits gathers.
@@ -197,21 +203,10 @@ struct Entry {
     present_by: Vec<f64>,
 }
 
-impl Weighed for Entry {
-    fn weight(&self) -> f64 {
-        self.weights.total
-    }
-
-    fn scale(&mut self, by: f64) {
-        self.weights.scale(by);
-        self.present_by.iter_mut().for_each(|weight| *weight *= by);
-    }
-}
-
 struct Sum<'a, B> {
     table: BTreeMap<B, Entry>,
     left_out: f64,
-    cutter: Cutter<'a>,
+    unexplained: &'a Unexplained,
     /// The set of alike habits that is being added.
     set: usize,
     /// How many there are.
@@ -313,7 +308,7 @@ fn history<B: BitSet>(
             let spot = &spots[*spell];
             let awake = awake(*spell);
             let ways = (spot.present.len() * (1 + spot.awake.len())).max(1);
-            sum.left_out += sum.cutter.trim(&mut table, (MOST_PRODUCT / ways).max(64));
+            sum.left_out += trim(&mut table, (MOST_PRODUCT / ways).max(64), sum.unexplained, |w| w.total);
             let mut next: Vec<(B, Weights)> = Vec::with_capacity(table.len() * (1 + spot.awake.len()));
             for (bits, weights) in &table {
                 for (more, by) in &spot.present {
@@ -347,7 +342,7 @@ fn history<B: BitSet>(
 /// The ways in which the touches of one spell can go, with their chances; impossible ones are left out.
 pub(super) fn ways<'a, B: BitSet>(
     touches: impl Iterator<Item = &'a Touch>,
-    cutter: &mut Cutter<'_>,
+    unexplained: &Unexplained,
     ignored: &mut f64,
 ) -> Vec<(B, f64)> {
     let mut found = vec![(B::empty(), 1.0)];
@@ -366,7 +361,7 @@ pub(super) fn ways<'a, B: BitSet>(
                 found.iter_mut().for_each(|(_, by)| *by *= 1.0 - touch.chance);
                 found.extend(shown);
                 found.retain(|(_, by)| *by > 0.0);
-                *ignored += cutter.trim(&mut found, MOST_ENTRIES);
+                *ignored += trim(&mut found, MOST_ENTRIES, unexplained, |by| *by);
             }
         }
     }
@@ -396,6 +391,6 @@ fn merge<B: BitSet>(mut next: Vec<(B, Weights)>, into: &mut Sum<'_, B>) -> Vec<(
             _ => merged.push((bits, weights)),
         }
     }
-    into.left_out += into.cutter.trim(&mut merged, MOST_ENTRIES);
+    into.left_out += trim(&mut merged, MOST_ENTRIES, into.unexplained, |w| w.total);
     merged
 }

@@ -9,7 +9,6 @@
 
 mod bits;
 mod cut;
-mod drawn;
 mod eliminate;
 mod explain;
 mod findings;

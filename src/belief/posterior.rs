@@ -1,7 +1,6 @@
 //! From a problem to the probability of every cause and the leading explanations.
 
 use super::bits::{BitSet, Wide};
-use super::drawn::{Beliefs, Drawn, Estimate};
 use super::eliminate::{Walk, log_add};
 use super::explain::{Explanation, Extent, Lister};
 use super::findings::Findings;
@@ -31,13 +30,10 @@ pub struct Posterior {
     pub log_evidence: f64,
     /// The leading explanations, best first.
     pub explanations: Vec<Explanation>,
-    /// How far a probability can be off, since not every way can be followed: the share that was left out at the most, or where that says
-    /// little, two standard errors of an estimate. 0 when the answer is exact.
+    /// How far a probability can be off, since not every way can be followed: the share that was left out at the most. 0 when the answer
+    /// is exact.
     pub error: f64,
 }
-
-/// Up to this share left out at the most, the answer of the plain walk stands.
-const LITTLE: f64 = 1e-3;
 
 impl Posterior {
     /// From this error on nothing is shown good by a look, or proven by belief alone: 2 in 100.
@@ -79,40 +75,33 @@ fn with_bits<B: BitSet>(
         .causes
         .iter()
         .zip(&findings.touches)
-        .map(|(cause, touches)| Kernel::of(cause, problem.spells, touches, None))
+        .map(|(cause, touches)| Kernel::of(cause, problem.spells, touches))
         .collect();
+    let mut causes = vec![Belief::default(); kernels.len()];
+    let mut habits = vec![Vec::new(); kernels.len()];
     let mut log_untouched = findings.log_constant;
-    let mut untouched = Beliefs::of(kernels.len());
-    for (at, kernel) in kernels.iter().enumerate().filter(|(at, _)| !touched[*at]) {
-        log_untouched += kernel.total().ln();
-        untouched.causes[at] = shares(kernel.idle());
-        untouched.habits[at] = kernel.idle_habits();
-    }
-    let drawn = Drawn { problem, findings, kernels: &kernels, steps: &schedule.steps, slots: schedule.slots };
-    let walk = Walk::run(schedule.steps.clone(), schedule.slots, &kernels, &findings.closings, None);
-    let mut beliefs = untouched.clone();
-    let back = walk.back(&kernels, |cause, sums, gathered| beliefs.see(&kernels, cause, sums, gathered));
-    let explanations = Lister { walk: &walk, back: &back, kernels: &kernels }.list(extent);
-    let dropped = log_add(walk.log_dropped, cut_from_kernels(&kernels, touched, findings));
-    let mut error =
-        if dropped == f64::NEG_INFINITY { 0.0 } else { (dropped - log_add(dropped, walk.log_weight)).exp() };
-    let mut log_weight = walk.log_weight;
-    if error > LITTLE {
-        drop((walk, back));
-        let estimate = drawn.estimate(&untouched);
-        if estimate.error < error {
-            Estimate { beliefs, log_weight, error } = estimate;
+    let left_out: f64 = if findings.overflowed { 1.0 } else { 0.0 };
+    for (((belief, habits), kernel), touched) in causes.iter_mut().zip(&mut habits).zip(&kernels).zip(touched) {
+        if !touched {
+            log_untouched += kernel.total().ln();
+            *belief = shares(kernel.idle());
+            *habits = kernel.idle_habits();
         }
     }
-    if findings.overflowed {
-        error = 1.0;
-    }
+    let walk = Walk::run(schedule.steps, schedule.slots, &kernels, &findings.closings);
+    let back = walk.back(&kernels, |cause, sums, gathered| {
+        causes[cause] = shares(sums);
+        habits[cause] = kernels[cause].habits(gathered);
+    });
+    let explanations = Lister { walk: &walk, back: &back, kernels: &kernels }.list(extent);
+    let dropped = log_add(walk.log_dropped, cut_from_kernels(&kernels, touched, findings));
+    let share = if dropped == f64::NEG_INFINITY { 0.0 } else { (dropped - log_add(dropped, walk.log_weight)).exp() };
     Posterior {
-        causes: beliefs.causes,
-        habits: beliefs.habits,
-        log_evidence: log_untouched + log_weight,
+        causes,
+        habits,
+        log_evidence: log_untouched + walk.log_weight,
         explanations,
-        error,
+        error: (left_out + share).min(1.0),
     }
 }
 
@@ -128,7 +117,7 @@ fn cut_from_kernels<B: BitSet>(kernels: &[Kernel<'_, B>], touched: &[bool], find
     whole + more.exp_m1().ln() + most
 }
 
-pub(super) fn shares(sums: Weights) -> Belief {
+fn shares(sums: Weights) -> Belief {
     // Evidence that no cause can explain and no leak allows has no probability; the loader keeps every leak above zero.
     if sums.total <= 0.0 {
         return Belief::default();
