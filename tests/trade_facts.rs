@@ -95,7 +95,7 @@ const READINGS: &[Reading] = &[
     r(H32, "bench timing: gap 0.018 +/- 0.006 in", FOUR, "points-gap-reading", "left", "0.014 in", &["normal"]),
     r(H32, "bench timing: gap 0.018 +/- 0.006 in", FOUR, "points-gap-reading", "left", "0.0265 in", &["wide"]),
     r(H32, "bench timing: gap 0.018 +/- 0.006 in", FOUR, "points-gap-reading", "left", "0.010 in", &["closed"]),
-    r(MAGNETOS, "timing within 1 to 2 deg of the data plate", SIX, "timing-to-engine-reading", "left", "25 btdc", &["normal"]),
+    r(MAGNETOS, "timing within 1 to 2 deg of the data plate", SIX, "timing-to-engine-reading", "left", "25 btdc", &["early", "late", "normal"]),
     r(MAGNETOS, "22 deg specified, 50 set", SIX, "timing-to-engine-reading", "left", "50 btdc", &["early"]),
     // Coils: copper, and sisters.
     r(INDUSTRIAL, "primary 2.9 to 3.6 ohm at 21 C", TWO_EL, "coil-primary-reading", "left coil A", "2.9 ohm", &["normal"]).celsius(20.0),

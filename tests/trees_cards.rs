@@ -91,7 +91,7 @@ fn each_look_alike_is_told_from_ignition_by_one_check() {
     let library = library();
     let mut wrong = BTreeSet::new();
     for model in models(&library) {
-        for (at, cause) in model.causes.iter().enumerate().filter(|(_, c)| c.not_ignition) {
+        for (at, cause) in model.causes.iter().enumerate().take(model.listed).filter(|(_, c)| c.not_ignition) {
             let Some(name) = &cause.told_by else {
                 wrong.insert(format!("{} has no check that tells it", cause.name));
                 continue;

@@ -1,5 +1,5 @@
 //! What wakes a fault is drawn once and kept: laws of a belief that knows it, on the shipped trees.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::print_stdout)]
 
 mod laws_support;
 
@@ -32,17 +32,28 @@ fn left(job: &Ranked) -> f64 {
 
 #[test]
 fn each_pass_under_the_same_conditions_says_less_than_the_one_before() {
+    let mut tenths = 0;
     for (name, model) in ENGINES.iter() {
         for complaint in (0..model.complaints.len()).map(ComplaintId) {
             let usual = &model[complaint].usual;
             let jobs: Vec<Ranked> = (0..=10).map(|n| after(model, complaint, &vec![usual; n])).collect();
-            let fell: Vec<f64> = jobs.windows(2).map(|pair| left(&pair[0]) - left(&pair[1])).collect();
+            // How surprising each pass is, in nats, by all that was known before it: what it says.
+            let log = |job: &Ranked| job.posterior().log_evidence;
+            let says: Vec<f64> = jobs.windows(2).map(|pair| log(&pair[0]) - log(&pair[1])).collect();
             let complaint = &model[complaint].name;
-            assert!(fell[1] < fell[0], "{name}, {complaint}: the second pass takes off {} of {}", fell[1], fell[0]);
-            assert!(fell[9] < fell[1], "{name}, {complaint}: the tenth pass takes off {} of {}", fell[9], fell[1]);
-            assert!(fell[9] < 0.03, "{name}, {complaint}: the tenth pass takes off {}", fell[9]);
+            // Two sides out at once take a gate for each pass; past a few of them not every way can be followed.
+            let exact = jobs.iter().take_while(|job| job.posterior().error < 1e-9).count().saturating_sub(1);
+            let says = &says[..exact];
+            assert!(says.len() >= 5, "{name}, {complaint}: exact for {exact} passes");
+            assert!(says.windows(2).all(|pair| pair[1] < pair[0]), "{name}, {complaint}: {says:?}");
+            assert!(says[1] < 0.8 * says[0], "{name}, {complaint}: the second pass says {} of {}", says[1], says[0]);
+            if let Some(tenth) = says.get(9) {
+                assert!(*tenth < 0.1 * says[0], "{name}, {complaint}: the tenth pass says {tenth} of {}", says[0]);
+                tenths += 1;
+            }
         }
     }
+    assert!(tenths > 100, "{tenths}");
 }
 
 #[test]

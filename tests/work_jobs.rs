@@ -227,8 +227,10 @@ fn an_off_test_speaks_for_the_sides_that_fire() {
     assert_eq!(live(&job), [Side::Right]);
     let missing = job.state().missing(&MODEL);
     let settles = missing.iter().find(|m| m.words.contains("right side is not proven grounded")).unwrap().action;
-    assert_eq!(settles, Some(Action::Check(check("p-lead-off-reading", "right"))), "with the engine at rest");
-    enter(&mut job, answer("p-lead-off-reading", "right", "normal"));
+    let Some(Action::Check(settles)) = settles else { panic!("{settles:?}") };
+    let settles = &MODEL[settles];
+    assert_eq!((settles.site, settles.manner.engine), (at("right"), Mode::AtRest), "{}", settles.name);
+    enter(&mut job, answer(&settles.name, "right", "normal"));
     assert_eq!(live(&job), []);
 }
 

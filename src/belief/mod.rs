@@ -20,6 +20,7 @@ mod prior;
 mod problem;
 mod repeats;
 mod schedule;
+mod ways;
 
 pub use explain::{Explanation, Extent, Now};
 pub use posterior::{Belief, Posterior, infer};

@@ -8,7 +8,7 @@ use crate::model::{Sees, met};
 use super::bits::BitSet;
 use super::cut::Unexplained;
 use super::findings::Touch;
-use super::kernel::{MOST_ENTRIES, merge_ways, trim, ways};
+use super::ways::{MOST_ENTRIES, merge_ways, trim, ways};
 
 /// Outcomes of one check, seen more than once, that are summed over case by case; past this many each look misses on its own.
 const MOST_OUTCOMES: usize = 6;

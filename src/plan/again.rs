@@ -1,26 +1,14 @@
 //! Whether to look again at what was answered already. An answer that does not fit the others may be a slip, and what is done on the word of
 //! a slip is done in vain: that is what a second look saves, against its own minutes.
 
-use std::sync::Arc;
-
-use crate::model::{CauseId, CheckId, CorrectionId, CorrectionKind};
+use crate::model::{CauseId, CorrectionId, CorrectionKind};
 use crate::work::Action;
 
 use super::advice::Suggestion;
 use super::candidate::worth_of;
 use super::corrections::{LEAST, MINUTES_OF_A_COME_BACK, minutes_in_vain};
+use super::doubt::Doubt;
 use super::situation::Situation;
-
-/// An answer that does not fit the others, and that can be looked at again.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Doubt {
-    /// The check it is of.
-    pub check: CheckId,
-    /// Probability that it is a slip, 0 to 1.
-    pub slip: f64,
-    /// For each cause, the probability that it is there by all other answers.
-    pub without: Arc<[f64]>,
-}
 
 /// The second looks, each with its worth: minutes saved per minute, as of everything else.
 pub(super) fn look_again(situation: &Situation<'_>, to_come: f64) -> Vec<(f64, Suggestion)> {

@@ -4,7 +4,7 @@ use crate::belief::Posterior;
 use crate::model::{CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Model, Seen};
 use crate::work::Now;
 
-use super::again::Doubt;
+use super::doubt::Doubt;
 
 /// What the planner needs to know of a job.
 // Each is a fact of its own, and several hold at once.

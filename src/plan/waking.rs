@@ -29,7 +29,7 @@ impl Waking {
                 let weight = believed.and_then(|habits| habits.get(of)).unwrap_or(weight);
                 match trigger {
                     Trigger::Moments(each) => {
-                        let known = each_minute.iter().position(|known| known == each);
+                        let known = each_minute.iter().position(|known| known.to_bits() == each.to_bits());
                         moments.push((*weight, known.unwrap_or(each_minute.len())));
                         if known.is_none() {
                             each_minute.push(*each);

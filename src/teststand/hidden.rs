@@ -109,7 +109,9 @@ impl Hidden {
         let answer = Answer { reading: Some(measured.typed), celsius: measured.celsius, as_typed: true, ..answer };
         let alone = Answer { outcome: None, ..answer.clone() };
         // The eye says what the number cannot: where it cannot be judged yet, or its like are not sound.
-        let tells = !measured.seen_beside && says_nothing_else(job, &alone, seen);
+        // So it does of a reading that was too close to call before: nobody measures it for ever.
+        let undecided = job.state().given.iter().any(|given| given.check == id && given.seen().is_none());
+        let tells = !measured.seen_beside && !undecided && says_nothing_else(job, &alone, seen);
         Entry::Answer(if tells { alone } else { answer })
     }
 }

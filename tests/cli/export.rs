@@ -166,8 +166,8 @@ fn demo_jobs_are_marked() {
     let (_, causes) = rows(&to, "causes");
     let found = |cause: &str, standing: &str| causes.iter().any(|c| c["cause"] == cause && c["standing"] == standing);
     assert!(found("lead-open", "put right") && found("el-coil-open", "put right"), "{causes:?}");
-    // Handed over: no proof run was made here.
-    assert!(found("nozzle-blocked", "proven"), "{causes:?}");
+    // Handed over on what falls away on both: nobody looked at a nozzle, so none is said to be found.
+    assert!(!causes.iter().any(|c| c["cause"] == "nozzle-blocked"), "{causes:?}");
     // What one correction cured counts as one fault.
     let mut shares: BTreeMap<String, f64> = BTreeMap::new();
     for cause in causes.iter().filter(|c| !c["corrected_entry"].is_null()) {

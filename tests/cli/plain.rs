@@ -67,7 +67,10 @@ fn every_command_word_is_taken() {
     bench.trace("because lead-open at left 3\n").code(0).says("No answer has moved its odds");
     bench.trace("because nothing at left 3\n").code(0).never_says("panicked");
     bench.trace(&format!("{FIND}because lead-open at left 3\n")).code(0).says("times more likely");
-    bench.trace("yes\nnormal\nbecause plug-fouled at left 3\n").code(0).says("times less likely");
+    bench
+        .trace("other lead-ohms left 3\n1\nyes\nnormal\nbecause lead-open at left 3\n")
+        .code(0)
+        .says("times less likely");
     bench.trace("conditions heat=hot damp=wet\n").code(0).says("Conditions now: damp wet, heat hot");
     bench.trace("showing yes\n").code(0).says("The complaint is showing");
     bench.trace("showing yes\nundo\n").code(0).says("Taken back: The complaint is showing");

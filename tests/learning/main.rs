@@ -21,11 +21,11 @@ const JOBS: u64 = 500;
 const HELD_OUT: u64 = 400;
 
 /// What a shop with the tree learns from its jobs on engines that fail by other rates.
-fn learnt_from(tree: &Arc<Model>, engines: &Field, jobs: u64) -> Lessons {
+fn learnt_from(tree: &Arc<Model>, engines: &Field, seed: u64, jobs: u64) -> Lessons {
     use rayon::prelude::*;
     let records: Vec<(Job, bool)> = (0..jobs)
         .into_par_iter()
-        .filter_map(|n| shop::work(engines, tree, SEED, n).map(|w| (shop::recorded(&w, SEED, n), false)))
+        .filter_map(|n| shop::work(engines, tree, seed, n).map(|w| (shop::recorded(&w, seed, n), false)))
         .collect();
     assert!(records.len() as u64 >= jobs * 95 / 100, "{} jobs were drawn", records.len());
     learn(&Cases::of(records, &BTreeMap::new()))
@@ -36,7 +36,7 @@ fn what_is_learnt_comes_closer_to_the_truth_in_brier_score_log_score_and_minutes
     let tree = small::model();
     let truth = shop::with_other_rates(&tree, LOG_SD, SEED);
     let engines = Field::of(Arc::clone(&truth), None).unwrap();
-    let lessons = learnt_from(&tree, &engines, JOBS);
+    let lessons = learnt_from(&tree, &engines, SEED, JOBS);
     assert!(lessons.rates_trial.adopted, "{:?}", lessons.rates_trial);
     let learnt = Arc::new(Model::clone(&tree).with_learnt(&lessons.learnt("records", "today")));
     let held_out = shop::held_out(&engines, &[tree, learnt, truth], SEED + 1_000_000, HELD_OUT);
@@ -58,7 +58,7 @@ fn what_is_learnt_comes_closer_to_the_truth_in_brier_score_log_score_and_minutes
 fn a_tree_that_is_right_is_left_alone() {
     let tree = small::model();
     let engines = Field::of(Arc::clone(&tree), None).unwrap();
-    let lessons = learnt_from(&tree, &engines, 200);
+    let lessons = learnt_from(&tree, &engines, SEED + 1, 200);
     assert!(lessons.jobs > 150);
     assert!(!lessons.rates_trial.adopted && !lessons.checks_trial.adopted, "{lessons:?}");
     assert!(lessons.learnt("records", "today").is_empty());
