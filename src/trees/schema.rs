@@ -196,6 +196,11 @@ shape!(WakesTwin, "WakesTwin", |generator| json_schema!({
         "steady": generator.subschema_for::<Weight>(),
         "at-times": generator.subschema_for::<Weight>(),
         "moments": generator.subschema_for::<Weight>(),
+        "base": {
+            "description": "The older form: the chance in a quiet spell, to which levels add. `tree lint` says what to write.",
+            "deprecated": true,
+            "anyOf": [{"type": "number", "minimum": 0, "maximum": 1}, {"const": "unknown"}],
+        },
         "source": generator.subschema_for::<Cite>(),
     },
     "required": ["source"],
