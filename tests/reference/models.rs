@@ -39,10 +39,9 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
 
 /// Swaps on the shipped trees: layout, complaint, its site, and the answer's check, pair of sites and outcome. One to a question:
 /// the outside library joins the gates of several into tables that do not fit into memory.
-const SWAPS: [(&str, &str, &str, [&str; 3]); 3] = [
+const SWAPS: [(&str, &str, &str, [&str; 3]); 2] = [
     ("four-two-magnetos", "rough-one-side", "left", ["swap-plug", "left 1 with left 3", "at-second"]),
     ("four-two-magnetos", "rough-one-side", "left", ["swap-magneto-lead", "left 1 with left 3", "at-both"]),
-    ("four-two-electronic", "rough-one-side", "right", ["swap-coils", "right coil A with right coil B", "at-first"]),
 ];
 
 /// The question that a job asks after a swap.
