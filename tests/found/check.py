@@ -94,33 +94,37 @@ def recount(job, engine):
 
 
 def endings(job, engine):
-    """What the entries bear out for each end, by the words of the rule; a run with levels of its own is not the one of the report."""
+    """What the entries bear out for each end, by the words of the rule; a run with levels of its own is not the one of the report.
+    Which runs are to be made, as reported and where it showed under more, is taken from the program."""
     mends = {(c["name"], c["at"]): c for c in engine["corrections"]}
     checks = {(c["name"], c["at"]): c for c in engine["checks"]}
     answers = {a["n"]: a for a in job["answers"]}
-    ours = last = ran = passed = 0
+    ours = last = 0
+    runs, passed = [], []
     there = False
     for n, e in standing(job["entries"]):
         body = e.get("body") or {}
         if e["kind"] == "corrected":
-            last, ran, passed = n, 0, 0
+            last, runs, passed = n, [], []
             ours = ours if mends[body["correction"], body["at"]]["hands_over"] else n
         elif e["kind"] == "proof-run":
-            as_reported = all(job["reported"][kind] == level for kind, level in body["levels"].items())
+            under = job["reported"] | body["levels"]
             there |= body["showing"]
-            ran = n if body["showing"] or as_reported else ran
-            passed = 0 if body["showing"] else n if as_reported else passed
+            runs.append((body["showing"], under))
+            passed = [] if body["showing"] else passed + [under]
         elif e["kind"] == "showing" and body["showing"] is not None:
             there |= body["showing"]
-            passed = 0 if body["showing"] else passed
+            passed = [] if body["showing"] else passed
         elif e["kind"] == "answer" and n in answers:
             check, judged = checks[body["check"], body["at"]], answers[n]["judged"]
             possible = [body["outcome"]] if body.get("outcome") else [o for o in judged or [] if o == "normal" or o in [x["name"] for x in check["outcomes"]]]
             there |= check["runs"] and not check["present"] and len(set(possible)) == 1 and possible[0] != "normal"
     less = "corrected-not-proven" if ours else "not-found" if there else "not-reproduced"
     out = dict.fromkeys(["corrected-not-proven", "not-reproduced"], less)
-    out["cured-proven"] = "cured-proven" if ours and passed and not job["stands"] else less
-    out["not-found"] = "not-found" if ours and ran else less
+    proven = all(under in passed for under in job["runs"])
+    made = all(any(showed or run == under for showed, run in runs) for under in job["runs"])
+    out["cured-proven"] = "cured-proven" if ours and proven and not job["stands"] else less
+    out["not-found"] = "not-found" if ours and (made or not last) else less
     return out | {"handed-over": "handed-over", "stopped": "stopped"}
 
 

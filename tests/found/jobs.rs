@@ -180,7 +180,9 @@ fn told(number: usize, job: &Analysis) -> Value {
     // What is owed and live is the work's own reckoning, which `work_laws` holds.
     let stands = !state.keeps_open(model).is_empty();
     let reported = roughrun::job::levels_of(model, &state.reported);
-    json!({"job": number, "reported": reported, "borne_out": borne_out, "stands": stands, "entries": entries, "answers": answers, "spells": spells, "upset": upset,
+    let runs: Vec<_> =
+        state.runs_to_make().into_iter().map(|(_, under)| roughrun::job::levels_of(model, under)).collect();
+    json!({"job": number, "reported": reported, "runs": runs, "borne_out": borne_out, "stands": stands, "entries": entries, "answers": answers, "spells": spells, "upset": upset,
         "faint": faint.collect::<Vec<_>>(), "left_out": job.posterior().error,
         "settled": settled_at(&Standing::Proven), "put_right": settled_at(&Standing::PutRight), "passed": state.proof_passed(),
         "chance": chance, "replaced": off,
