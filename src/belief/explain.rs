@@ -11,6 +11,7 @@ use super::bits::BitSet;
 use super::eliminate::{Back, DROPPED, Walk};
 use super::kernel::Kernel;
 use super::schedule::Step;
+use super::ways::add_up;
 
 /// Where a member of an explanation stands now.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -354,11 +355,5 @@ fn keep_heaviest(tables: &mut BTreeMap<Vec<Now>, Table>, ways: usize) {
 /// Sums the weights of each state.
 fn gather(table: &mut Table) {
     table.sort_unstable_by_key(|(state, _)| *state);
-    table.dedup_by(|next, kept| {
-        let same = next.0 == kept.0;
-        if same {
-            kept.1 += next.1;
-        }
-        same
-    });
+    add_up(table, |kept, next| *kept += next);
 }

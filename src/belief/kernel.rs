@@ -11,7 +11,7 @@ use super::habits::{Alike, alike, shared_out};
 use super::moments::momentary;
 use super::problem::{CauseInput, Comes};
 use super::repeats::{Repeats, SpellSet};
-use super::ways::{MOST_ENTRIES, trim, ways};
+use super::ways::{MOST_ENTRIES, add_up, trim, ways};
 
 /// Ways in which one spell may carry on the ways before it; where they are more, fewer of those before are kept.
 const MOST_PRODUCT: usize = 1 << 16;
@@ -128,9 +128,7 @@ fn there_from<B: BitSet>(
     let repeats = Repeats::of(touches);
     let ends = ends(cause, from, spells);
     let unexplained = sum.unexplained;
-    let through_spells = |habit: &&(usize, &Alike<'_>)| matches!(habit.1.comes, Comes::Spells(_));
-    let habits: Vec<(usize, &Alike<'_>)> = habits.iter().enumerate().collect();
-    if habits.iter().any(|habit| through_spells(&habit)) {
+    if habits.iter().any(|habit| matches!(habit.comes, Comes::Spells(_))) {
         let slept: Vec<Vec<(SpellSet, f64)>> = ends.iter().map(|end| repeats.slept(end.spell)).collect();
         repeats.cases(|chance, looks| {
             let mut ignored = 0.0;
@@ -144,9 +142,9 @@ fn there_from<B: BitSet>(
                 })
                 .collect();
             sum.left_out += weight * chance * ignored;
-            for (set, habit) in &habits {
+            for (set, habit) in habits.iter().enumerate() {
                 let Comes::Spells(awake) = habit.comes else { continue };
-                sum.set = *set;
+                sum.set = set;
                 for (end, slept) in ends.iter().zip(&slept) {
                     let weight = weight * habit.weight * chance * end.chance;
                     if weight > 0.0 {
@@ -156,9 +154,9 @@ fn there_from<B: BitSet>(
             }
         });
     }
-    for (set, habit) in &habits {
+    for (set, habit) in habits.iter().enumerate() {
         let Comes::Moments(each_minute) = habit.comes else { continue };
-        sum.set = *set;
+        sum.set = set;
         for end in &ends {
             let weight = weight * habit.weight * end.chance;
             if weight <= 0.0 {
@@ -266,7 +264,7 @@ fn history<B: BitSet>(
     let special_set = special.iter().filter(|s| **s < 128).fold(0, |set: SpellSet, s| set | 1 << s);
     let plain: Vec<usize> = (0..there).filter(|s| !special.contains(s)).collect();
     let awoken: f64 = plain.iter().map(|s| spots[*s].scale(awake(*s), false)).product();
-    // What sleeping through a spell makes of that; those without a share in it are multiplied out anew.
+    // What sleeping through a spell makes of that; where it is nothing, nothing can be made of it, and all is multiplied out anew.
     let ratios: Vec<(usize, f64)> = plain
         .iter()
         .filter(|s| **s < 128)
@@ -323,13 +321,7 @@ fn history<B: BitSet>(
 fn merge<B: BitSet>(mut next: Vec<(B, Weights)>, into: &mut Sum<'_, B>) -> Vec<(B, Weights)> {
     next.retain(|(_, w)| w.total > 0.0);
     next.sort_by_key(|e| e.0);
-    let mut merged: Vec<(B, Weights)> = Vec::with_capacity(next.len());
-    for (bits, weights) in next {
-        match merged.last_mut() {
-            Some((last, sum)) if *last == bits => sum.add(weights),
-            _ => merged.push((bits, weights)),
-        }
-    }
-    into.left_out += trim(&mut merged, MOST_ENTRIES, into.unexplained, |w| w.total);
-    merged
+    add_up(&mut next, Weights::add);
+    into.left_out += trim(&mut next, MOST_ENTRIES, into.unexplained, |w| w.total);
+    next
 }

@@ -57,10 +57,15 @@ pub(super) fn ways<'a, B: BitSet>(
 pub(super) fn merge_ways<B: BitSet>(ways: &mut Vec<(B, f64)>) {
     ways.retain(|(_, by)| *by > 0.0);
     ways.sort_by_key(|(bits, _)| *bits);
-    ways.dedup_by(|next, kept| {
+    add_up(ways, |kept, next| *kept += next);
+}
+
+/// Takes entries of the same key together, which stand beside each other.
+pub(super) fn add_up<K: PartialEq, W: Copy>(sorted: &mut Vec<(K, W)>, add: impl Fn(&mut W, W)) {
+    sorted.dedup_by(|next, kept| {
         let same = next.0 == kept.0;
         if same {
-            kept.1 += next.1;
+            add(&mut kept.1, next.1);
         }
         same
     });
