@@ -49,7 +49,7 @@ impl Lost {
         let costs = |lost: &Self| (lost.chances.0 - lost.chances.1) * lost.minutes;
         let raised = (0..model.corrections.len()).map(CorrectionId).filter_map(raised);
         raised.max_by(|a, b| costs(a).total_cmp(&costs(b))).unwrap_or_else(|| {
-            let all: Vec<CauseId> = (0..model.causes.len()).map(CauseId).filter(|id| *id != model.unknown()).collect();
+            let all: Vec<CauseId> = model.listed().collect();
             let (with, without) = likeliest(&all);
             Self { lead: None, chances: (with.min(without), without), minutes: MINUTES_OF_A_COME_BACK }
         })

@@ -8,7 +8,7 @@ use super::situation::Situation;
 pub(super) struct Waking {
     /// For each cause, the chance to be awake throughout.
     throughout: Vec<f64>,
-    /// (chance that it shows for moments, which of `minutes`), those of each cause together.
+    /// (chance that it shows for moments, which of `each_minute`), those of each cause together.
     moments: Vec<(f64, usize)>,
     /// The different chances that one minute meets a moment: few, so that a look works out once what it makes of each.
     each_minute: Vec<f64>,
