@@ -97,8 +97,12 @@ impl<'m> Ways<'m> {
 
 /// Picks an index, the heavier the likelier. None where all weigh nothing.
 pub(super) fn pick(weights: impl Iterator<Item = f64>, rng: &mut impl Rng) -> Option<usize> {
-    let weights: Vec<f64> = weights.collect();
-    let mut at = rng.random::<f64>() * weights.iter().sum::<f64>();
+    pick_at(&weights.collect::<Vec<_>>(), rng.random())
+}
+
+/// The index whose share of all weights holds a place from 0 to below 1. None where all weigh nothing.
+pub(super) fn pick_at(weights: &[f64], place: f64) -> Option<usize> {
+    let mut at = place * weights.iter().sum::<f64>();
     let found = weights.iter().position(|weight| {
         at -= weight;
         at < 0.0

@@ -9,6 +9,8 @@ use crate::model::{
     CauseId, CheckId, ComplaintId, Conditions, CorrectionId, Event, Model, Seen, Sees, Trigger, Waking,
 };
 
+use super::draw::pick_at;
+
 /// A fault in the engine.
 #[derive(Debug, Clone, PartialEq)]
 #[expect(clippy::struct_excessive_bools, reason = "four plain facts that go together in any way")]
@@ -106,7 +108,7 @@ impl Luck {
     /// What wakes a cause that was reported of these conditions.
     fn trigger(&mut self, cause: CauseId, waking: &Waking, reported: &Conditions) -> Trigger {
         let triggers = waking.triggers();
-        let mut at = match self {
+        let place = match self {
             Self::Drawn(rng) => rng.random::<f64>(),
             Self::Keyed(root) => share(mix(*root ^ Draw::Trigger(cause).key())),
             Self::Typical => {
@@ -115,12 +117,8 @@ impl Luck {
                 return best.map_or(Trigger::Steady, |(trigger, _)| trigger.clone());
             }
         };
-        let drawn = triggers.iter().find(|(_, weight)| {
-            at -= weight;
-            at < 0.0
-        });
-        // Rounding can run past the end.
-        drawn.or(triggers.last()).map_or(Trigger::Steady, |(trigger, _)| trigger.clone())
+        let weights: Vec<f64> = triggers.iter().map(|(_, weight)| *weight).collect();
+        pick_at(&weights, place).map_or(Trigger::Steady, |at| triggers[at].0.clone())
     }
 
     fn root(&mut self) -> u64 {
