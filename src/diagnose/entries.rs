@@ -80,8 +80,7 @@ fn worked_on(model: &Model, evidence: &Strict<Evidence>) -> Result<(Option<Recen
     let word = match &said.recent_work {
         None => None,
         Some(WorkSaid::Word(word)) => {
-            let known = [("nothing", NoWork::Nothing), ("not-known", NoWork::NotKnown)];
-            let Some((_, word)) = known.into_iter().find(|(known, _)| known == word) else {
+            let Some(word) = NoWork::ALL.into_iter().find(|known| known.name() == word) else {
                 let message = format!("\"{word}\" does not say what was worked on.");
                 let mend = "Write nothing, not-known, or a list such as [{work: plugs-out, at: left 3}].";
                 return Err(Box::new(evidence.fault("recent-work", &message, mend)));

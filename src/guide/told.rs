@@ -1,6 +1,6 @@
 //! What a person is told before doing one thing.
 
-use crate::job::{Job, State};
+use crate::job::{Job, State, levels_words};
 use crate::model::{HazardId, Model};
 use crate::text::rounded;
 use crate::work::{Action, Work};
@@ -124,10 +124,9 @@ impl Told {
 
 /// What to do, with its site; a proof run says under which conditions.
 fn title(model: &Model, state: &State, action: Action) -> String {
-    let levels = state.proof_levels(model);
-    if action != Action::ProofRun || levels.is_empty() {
-        return action.title(model);
+    let elsewhere = (action == Action::ProofRun).then(|| state.proof_levels(model)).filter(|levels| !levels.is_empty());
+    match elsewhere {
+        Some(levels) => format!("Proof run under conditions in which it showed here ({})", levels_words(&levels)),
+        None => action.title(model),
     }
-    let levels: Vec<String> = levels.iter().map(|(name, level)| format!("{name} {level}")).collect();
-    format!("Proof run under conditions in which it showed here ({})", levels.join(", "))
 }

@@ -7,6 +7,7 @@ use super::entry::{Ending, Entry, Levels};
 use super::names::levels_of;
 use super::refusal::Refusal;
 use super::state::State;
+use super::tell::levels_words;
 
 /// What a job still needs before it can end as cured and proven.
 #[derive(Debug, Clone, PartialEq)]
@@ -81,8 +82,7 @@ impl State {
     fn unlike_report(&self, model: &Model, complaint: ComplaintId, under: &Conditions) -> Option<String> {
         let (_, reported) = self.complaints().find(|(id, _)| *id == complaint)?;
         let levels = unlike(model, reported, under);
-        let words = levels.iter().map(|(name, level)| format!("{name} {level}")).collect::<Vec<_>>();
-        (!words.is_empty()).then(|| words.join(", "))
+        (!levels.is_empty()).then(|| levels_words(&levels))
     }
 
     /// The levels of the proof run that comes next as they differ from the report of the complaint in hand; empty where it is made as

@@ -307,6 +307,20 @@ pub struct WorkDone {
     pub at: Site,
 }
 
+impl NoWork {
+    /// Every word.
+    pub const ALL: [Self; 2] = [Self::Nothing, Self::NotKnown];
+
+    /// Its name in records and evidence files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Nothing => "nothing",
+            Self::NotKnown => "not-known",
+        }
+    }
+}
+
 impl RecentWork {
     /// What was worked on; none where nothing was, or nobody knows.
     #[must_use]

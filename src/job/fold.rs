@@ -112,14 +112,7 @@ impl State {
             recent_work.extend(names::recent_work(model, &done.work, done.at)?);
         }
         let resting = Conditions::resting(&model.conditions);
-        let mut spells = vec![Spell {
-            conditions: reported.clone(),
-            origin: Origin::Reported,
-            complaint,
-            showing: Some(true),
-            looked: f64::INFINITY,
-            number,
-        }];
+        let mut spells = vec![Spell::begun(number, reported.clone(), Origin::Reported, complaint, Some(true))];
         let quiet = match &opening.quiet {
             Some(levels) if levels.is_empty() => None,
             Some(levels) => Some(names::with_levels(model, &resting, levels)?),
@@ -127,12 +120,9 @@ impl State {
             None => model[complaint].quiet.clone().filter(|quiet| *quiet != reported),
         };
         if let Some(conditions) = quiet {
-            let origin = Origin::ReportedQuiet;
-            let looked = f64::INFINITY;
-            spells.push(Spell { conditions, origin, complaint, showing: Some(false), looked, number });
+            spells.push(Spell::begun(number, conditions, Origin::ReportedQuiet, complaint, Some(false)));
         }
-        let origin = Origin::Work;
-        spells.push(Spell { conditions: resting, origin, complaint, showing: None, looked: 0.0, number });
+        spells.push(Spell::begun(number, resting, Origin::Work, complaint, None));
         let ages = opening.aircraft.iter().flat_map(|a| &a.parts);
         let ages = ages.map(|p| Fitted { part: p.part.clone(), site: p.at, hours: p.hours, years: p.years });
         // What was fitted new is younger than the card knows; the first entry of a part counts.
@@ -270,7 +260,7 @@ impl State {
     fn begin(&mut self, number: u64, conditions: Conditions, origin: Origin, showing: Option<bool>) {
         let complaint = self.in_hand().0;
         self.spells.truncate(self.next_spell());
-        self.spells.push(Spell { conditions, origin, complaint, showing, looked: 0.0, number });
+        self.spells.push(Spell::begun(number, conditions, origin, complaint, showing));
     }
 
     /// Whether the complaint in hand shows, as it stands or in a run made to see.
@@ -348,8 +338,9 @@ impl State {
         self.closing_brings(model, &work);
         self.did(model, number, work, On::Running);
         self.begin(number, conditions, Origin::Proof, Some(showing));
-        let minutes = model[self.in_hand().0].proof.minutes;
-        self.spells.iter_mut().rev().take(1).for_each(|spell| spell.looked = minutes);
+        if let Some(run) = self.spells.last_mut() {
+            run.looked = model[run.complaint].proof.minutes;
+        }
         if showing {
             self.shown_in.insert(self.now());
             self.showed_under(model);
@@ -361,15 +352,12 @@ impl State {
     fn complained(&mut self, model: &Model, number: u64, complaint: ComplaintId, reported: Conditions) {
         self.spells.truncate(self.next_spell());
         let spell = self.spells.len();
-        let origin = Origin::Reported;
-        let (showing, looked) = (Some(true), f64::INFINITY);
-        self.spells.push(Spell { conditions: reported.clone(), origin, complaint, showing, looked, number });
+        self.spells.push(Spell::begun(number, reported.clone(), Origin::Reported, complaint, Some(true)));
         self.also.push(Also { complaint, reported, number, spell });
         self.ledger.complained(model, complaint);
         let conditions = self.conditions();
         let complaint = self.in_hand().0;
-        let origin = Origin::Work;
-        self.spells.push(Spell { conditions, origin, complaint, showing: None, looked: 0.0, number });
+        self.spells.push(Spell::begun(number, conditions, Origin::Work, complaint, None));
     }
 
     /// The aircraft stands in the conditions of the spell that has just begun.

@@ -23,7 +23,7 @@ pub use names::{KIND_OF_WORK, levels_of, with_levels};
 pub use refusal::Refusal;
 pub use review::{Remark, ReviewMark};
 pub use state::{Also, Done, Given, Origin, Pause, Spell, State};
-pub use tell::{tell, tell_recent_work};
+pub use tell::{levels_words, tell, tell_recent_work};
 
 use crate::model::{CorrectionId, Model};
 use crate::upkeep::{self, Reminder};

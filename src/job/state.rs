@@ -30,6 +30,19 @@ pub struct Spell {
 }
 
 impl Spell {
+    /// A spell in which nobody has looked yet. What a pilot tells of flights is taken as looked for long enough.
+    pub(super) fn begun(
+        number: u64,
+        conditions: Conditions,
+        origin: Origin,
+        complaint: ComplaintId,
+        showing: Option<bool>,
+    ) -> Self {
+        let told = matches!(origin, Origin::Reported | Origin::ReportedQuiet);
+        let looked = if told { f64::INFINITY } else { 0.0 };
+        Self { conditions, origin, complaint, showing, looked, number }
+    }
+
     /// Whether it tells, as a run, of a complaint under conditions: one in which that showed, or one under just these.
     fn speaks_for(&self, id: ComplaintId, under: &Conditions) -> bool {
         match self.showing {
@@ -332,6 +345,7 @@ impl State {
             && self.upset == other.upset
             && self.done == other.done
             && self.window_hours.total_cmp(&other.window_hours).is_eq()
+            && self.recent_work == other.recent_work
             && self.disturbed == other.disturbed
             && self.ages == other.ages
     }

@@ -160,7 +160,8 @@ fn check_words(model: &Model, name: &str, at: Site) -> String {
 }
 
 /// Levels by name: "heat hot, damp dry".
-fn levels_words(levels: &Levels) -> String {
+#[must_use]
+pub fn levels_words(levels: &Levels) -> String {
     let words: Vec<String> = levels.iter().map(|(name, level)| format!("{name} {level}")).collect();
     words.join(", ")
 }

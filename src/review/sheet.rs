@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::DateTime;
 
 use crate::analysis::{Analysis, By, Moment, Ranked, Replaced, Standing, findings, replaced, tells_of};
-use crate::job::{Entry, Given, Job, NoWork, Opening, RecentWork, tell};
+use crate::job::{Entry, Given, Job, Opening, RecentWork, tell};
 use crate::measure::Reading;
 use crate::model::{Cause, CauseId, Fitted, Model, Site, age_of};
 use crate::record::JobRecord;
@@ -106,8 +106,7 @@ fn fill(row: &mut JobRow, job: &Analysis) {
 /// What was worked on before, by the names of records.
 fn recent_work(opening: &Opening) -> String {
     match &opening.recent_work {
-        Some(RecentWork::Said(NoWork::Nothing)) => "nothing".to_owned(),
-        Some(RecentWork::Said(NoWork::NotKnown)) => "not-known".to_owned(),
+        Some(RecentWork::Said(word)) => word.name().to_owned(),
         done => {
             let done = done.iter().flat_map(RecentWork::done).map(|done| format!("{} at {}", done.work, done.at));
             let parts = opening.disturbed.iter().map(|part| format!("{} at {}", part.what, part.at));
