@@ -50,26 +50,29 @@ fn cause_input(model: &Model, state: &State, id: CauseId) -> CauseInput {
     let corrections = state.done.iter().filter(|d| model[d.correction].cures.contains(&id));
     let exposure = exposure(model, state, cause);
     // Work in the job that can bring a cause makes it likelier by the factor that old records have for a part worked on.
-    let undisturbed = prior(cause, &Exposure { disturbed: false, ..exposure });
-    let brings = prior(cause, &Exposure { disturbed: true, ..exposure }) - undisturbed;
+    let brings = || {
+        let undisturbed = prior(cause, &Exposure { disturbed: false, ..exposure });
+        prior(cause, &Exposure { disturbed: true, ..exposure }) - undisturbed
+    };
     let brought = state.upset.iter().filter(|(from, cause)| *cause == id && *from < state.spells.len());
     CauseInput {
-        prior: if state.confirmed.contains(&id) {
-            1.0
-        } else {
-            with_work(prior(cause, &exposure), state.recently_brought(model, id).map(|(_, chance)| chance))
-        },
+        prior: if state.confirmed.contains(&id) { 1.0 } else { before(model, state, id, prior(cause, &exposure)) },
         habits: cause.waking.triggers().iter().map(habit).collect(),
         corrections: corrections.map(|d| Corrected { from: d.from, fails: model[d.correction].fails }).collect(),
-        arrivals: brought.map(|(from, _)| Arrival { from: *from, chance: brings }).collect(),
+        arrivals: brought.map(|(from, _)| Arrival { from: *from, chance: brings() }).collect(),
     }
+}
+
+/// The chance that a cause was there when the job began, by that of its rate and by work before the job.
+fn before(model: &Model, state: &State, id: CauseId, of_rate: f64) -> f64 {
+    with_work(of_rate, state.recently_brought(model, id).map(|(_, chance)| chance))
 }
 
 /// How much of the chance that a cause was there comes of its rate, 0 to 1: the rest comes of work before the job.
 #[must_use]
 pub fn share_of_rate(model: &Model, state: &State, id: CauseId) -> f64 {
     let of_rate = prior(&model[id], &exposure(model, state, &model[id]));
-    let all = with_work(of_rate, state.recently_brought(model, id).map(|(_, chance)| chance));
+    let all = before(model, state, id, of_rate);
     if all > 0.0 { of_rate / all } else { 1.0 }
 }
 
