@@ -41,11 +41,13 @@ fn each_pass_under_the_same_conditions_says_less_than_the_one_before() {
             let log = |job: &Ranked| job.posterior().log_evidence;
             let says: Vec<f64> = jobs.windows(2).map(|pair| log(&pair[0]) - log(&pair[1])).collect();
             let complaint = &model[complaint].name;
-            // Two sides out at once take a gate for each pass; past a few of them not every way can be followed.
-            let exact = jobs.iter().take_while(|job| job.posterior().error < 1e-9).count().saturating_sub(1);
-            let says = &says[..exact];
-            assert!(says.len() >= 5, "{name}, {complaint}: exact for {exact} passes");
-            assert!(says.windows(2).all(|pair| pair[1] < pair[0]), "{name}, {complaint}: {says:?}");
+            // Two sides out at once take a gate for each pass; past a few of them what two causes say together is left out.
+            let known = jobs.iter().take_while(|job| job.posterior().error < 0.002).count().saturating_sub(1);
+            let says = &says[..known];
+            assert!(says.len() >= 4, "{name}, {complaint}: known for {known} passes");
+            let error = |at: usize| jobs[at..at + 3].iter().map(|job| job.posterior().error).sum::<f64>();
+            let falls = |(at, pair): (usize, &[f64])| pair[1] < pair[0] + 2.0 * error(at);
+            assert!(says.windows(2).enumerate().all(falls), "{name}, {complaint}: {says:?}");
             assert!(says[1] < 0.8 * says[0], "{name}, {complaint}: the second pass says {} of {}", says[1], says[0]);
             if let Some(tenth) = says.get(9) {
                 assert!(*tenth < 0.1 * says[0], "{name}, {complaint}: the tenth pass says {tenth} of {}", says[0]);

@@ -1,64 +1,83 @@
-//! Which states are worth keeping where there are too many: the heaviest, and those from which the findings are likeliest to be explained.
+//! Which sets of bits are worth keeping where there are too many: those that the most can become of.
 //!
-//! Weight alone would keep what explains nothing, since faults are rare, and drop the very states that the findings ask for.
+//! Weight alone would keep what explains nothing, since faults are rare, and drop the very sets that the findings ask for.
 
 use super::bits::BitSet;
 use super::findings::Touch;
 
-/// What is too little beside the rest, as a share.
-const NEXT_TO_NOTHING: f64 = 1e-17;
+/// Sets kept of one cause while it is only guessed what can become of them.
+const MOST_GUESSED: usize = 256;
+/// Sets kept of one cause by what can become of them.
+const MOST_KNOWN: usize = 256;
+/// From so many sets on, those are dropped of which next to nothing can become.
+const MANY: usize = 256;
+/// What is next to nothing, as a share of what can become of all.
+const NEXT_TO_NOTHING: f64 = 1e-12;
 
-/// For some bits, the log of about how likely each is explained by something else.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Unexplained(Vec<(usize, f64)>);
+/// What can become of sets of bits.
+#[derive(Debug, Clone)]
+pub(super) struct Worth<B> {
+    /// For some bits, log of how much likelier what is seen becomes where they are set.
+    more: Vec<(B, f64)>,
+    /// Whether that is a bound, and no guess.
+    known: bool,
+}
 
-impl Unexplained {
-    pub(super) fn of(touches: &[Touch]) -> Self {
-        let mut bits: Vec<(usize, f64)> =
-            touches.iter().filter(|t| t.alone < 1.0).filter_map(|t| Some((t.bit?, t.alone.ln()))).collect();
-        bits.sort_by_key(|(bit, _)| *bit);
-        bits.dedup_by_key(|(bit, _)| *bit);
-        Self(bits)
+impl<B: BitSet> Worth<B> {
+    /// By about how likely each bit is explained by something else.
+    pub(super) fn guessed(touches: &[Touch], masks: &[B]) -> Self {
+        let mut more: Vec<(B, f64)> =
+            touches.iter().filter(|t| t.alone < 1.0).filter_map(|t| Some((masks[t.bit?], -t.alone.ln()))).collect();
+        more.sort_by_key(|(bit, _)| *bit);
+        more.dedup_by_key(|(bit, _)| *bit);
+        Self { more, known: false }
     }
 
-    /// Takes over what another knows of its bits.
-    pub(super) fn learn(&mut self, other: &Self) {
-        for (bit, alone) in &other.0 {
-            match self.0.iter_mut().find(|(known, _)| known == bit) {
-                Some(known) => known.1 = *alone,
-                None => self.0.push((*bit, *alone)),
-            }
+    /// By a bound on how much likelier what is seen becomes by each bit, as logs.
+    pub(super) fn known(more: Vec<(B, f64)>) -> Self {
+        Self { more, known: true }
+    }
+
+    /// How many sets are kept.
+    pub(super) fn most(&self) -> usize {
+        if self.known { MOST_KNOWN } else { MOST_GUESSED }
+    }
+
+    /// Log of what can become of a set of such a weight.
+    fn of(&self, bits: &B, weight: f64) -> f64 {
+        weight.ln() + self.more.iter().filter(|(bit, _)| bits.union(*bit) == *bits).map(|(_, more)| more).sum::<f64>()
+    }
+
+    /// Cuts entries down to at most `most`, in their order. Returns the share that is lost of what can become of all.
+    pub(super) fn trim<T>(&self, entries: &mut Vec<(B, T)>, most: usize, weight: impl Fn(&T) -> f64) -> f64 {
+        let most = most.min(self.most());
+        if entries.len() <= most.min(if self.known { MANY } else { most }) {
+            return 0.0;
         }
-    }
-
-    /// Log of the chance that all unset bits are explained by something else.
-    fn rest<B: BitSet>(&self, bits: &B) -> f64 {
-        self.0.iter().filter(|(bit, _)| !bits.has(*bit)).map(|(_, alone)| alone).sum()
-    }
-
-    /// Which of these states to keep, at most `most`: the better half by weight, the others by their promise. Those that weigh nothing
-    /// are never kept; those next to nothing by both are not where `thin` says so.
-    pub(super) fn keep<B: BitSet>(&self, states: &[(B, f64)], most: usize, thin: bool) -> Vec<bool> {
-        let promise: Vec<f64> = states.iter().map(|(bits, weight)| weight.ln() + self.rest(bits)).collect();
-        let best = promise.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let floor = best + NEXT_TO_NOTHING.ln();
-        let light = NEXT_TO_NOTHING * states.iter().map(|(_, weight)| weight).sum::<f64>();
-        let mut kept: Vec<bool> = states
-            .iter()
-            .zip(&promise)
-            .map(|((_, weight), promise)| *weight > 0.0 && (!thin || *weight > light || *promise > floor))
-            .collect();
-        let mut left: Vec<usize> = (0..states.len()).filter(|at| kept[*at]).collect();
-        if left.len() <= most {
-            return kept;
+        let logs: Vec<f64> = entries.iter().map(|(bits, w)| self.of(bits, weight(w))).collect();
+        let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let worth: Vec<f64> = logs.into_iter().map(|log| (log - best).exp()).collect();
+        let whole: f64 = worth.iter().sum();
+        let mut kept = vec![false; entries.len()];
+        let mut left: Vec<usize> = (0..entries.len()).collect();
+        let mut room = most;
+        if self.known {
+            left.retain(|at| worth[*at] >= NEXT_TO_NOTHING * whole || entries[*at].0.is_empty());
+        } else {
+            // A guess may be far off: half of what is kept goes by weight.
+            room -= most / 2;
+            let heavier =
+                |a: &usize, b: &usize| weight(&entries[*b].1).total_cmp(&weight(&entries[*a].1)).then(a.cmp(b));
+            left.select_nth_unstable_by(most / 2, heavier);
+            left.drain(..most / 2).for_each(|at| kept[at] = true);
         }
-        kept.fill(false);
-        let half = most / 2;
-        left.select_nth_unstable_by(half, |a, b| states[*b].1.total_cmp(&states[*a].1).then(a.cmp(b)));
-        left.drain(..half).for_each(|at| kept[at] = true);
-        let others = most - half;
-        left.select_nth_unstable_by(others, |a, b| promise[*b].total_cmp(&promise[*a]).then(a.cmp(b)));
-        left[..others].iter().for_each(|at| kept[*at] = true);
-        kept
+        if left.len() > room {
+            left.select_nth_unstable_by(room, |a, b| worth[*b].total_cmp(&worth[*a]).then(a.cmp(b)));
+            left.truncate(room);
+        }
+        left.into_iter().for_each(|at| kept[at] = true);
+        let mut at = kept.iter();
+        entries.retain(|_| at.next().copied().unwrap_or(false));
+        worth.iter().zip(kept).filter(|(_, kept)| !kept).map(|(worth, _)| worth).sum::<f64>() / whole
     }
 }

@@ -1,40 +1,42 @@
 //! The walk over causes: a dynamic programme whose state is the set of findings already explained.
 //!
 //! Causes are walked one by one; an observation is closed, and its bits dropped from the state, as soon as every cause that can set
-//! them has been walked. All terms are positive, so nothing cancels. Where the states grow past a limit those that promise least
-//! are dropped, and what they could have weighed at the most is added up as a true bound.
+//! them has been walked. All terms are positive, so nothing cancels. Where there are too many transitions those that promise least are
+//! dropped, and what they could have become at the most is added up as a true bound.
 
 use super::bits::{BitMap, BitSet};
-use super::cut::Unexplained;
+use super::bound::Onward;
 use super::findings::Closing;
 use super::kernel::{Kernel, Weights};
 use super::schedule::Step;
+use super::view::{View, Views};
 
-/// States kept at a step; those beyond it are dropped and counted in the bound.
-const MOST_STATES: usize = 1 << 16;
-/// Transitions (a state meeting an entry of a kernel) that one walk may cost before it is held to [`STEADY_TRANSITIONS`] a step.
-/// Each is kept for the way back, so this bounds memory as well as time.
-const MOST_TRANSITIONS: usize = 1 << 21;
-/// A step may always cost so many; until the limit is reached, a sixteenth of what is left of it.
-const STEADY_TRANSITIONS: usize = 1 << 12;
-/// From so many states on, those that weigh next to nothing beside the rest are dropped and counted in the bound.
-const MANY_STATES: usize = 1 << 12;
+/// Transitions (a state meeting an entry of a view) of a walk in which nothing is dropped.
+const MOST_WHOLE: usize = 1 << 19;
+/// Transitions of a walk in which what promises least is dropped, before it is held to [`STEADY_TRANSITIONS`] a step. Each is kept
+/// for the way back, so this bounds memory as well as time.
+const MOST_TRANSITIONS: usize = 1 << 18;
+/// Entries that the views of one step are made of; the states beyond it that promise least see nothing.
+const MOST_SEEN: usize = 1 << 14;
+/// A step may always cost so many.
+const STEADY_TRANSITIONS: usize = 1 << 9;
+/// A step may cost so many times its even share of what is left.
+const AHEAD: usize = 6;
+/// A state that can become no more than this share of what the best can become is dropped and counted in the bound.
+const NEXT_TO_NOTHING: f64 = 1e-14;
 /// Up to so many slots, states are found by a table of all of them; past it, by hashing.
 const MOST_DENSE: usize = 16;
-/// Cells of all tables together, and transitions, up to which every state has its cell: nothing is dropped then.
-const MOST_CELLS: usize = 1 << 23;
-const MOST_CELL_TRANSITIONS: usize = 1 << 25;
 
 /// No state: it was dropped.
 pub(super) const DROPPED: u32 = u32::MAX;
 
 /// The tables of one walk, kept for the way back.
-pub(super) struct Walk {
+pub(super) struct Walk<B> {
     pub(super) steps: Vec<Step>,
     /// Weights of the states before each step; one more at the end. Each table sums to 1.
     tables: Vec<Vec<f64>>,
     /// Where each step leads.
-    pub(super) leads: Vec<Leads>,
+    pub(super) leads: Vec<Leads<B>>,
     /// For each closing step, the weight of each state; empty for the others.
     pub(super) closing_weights: Vec<Vec<f64>>,
     /// Log of the weight of all states at the end.
@@ -44,38 +46,41 @@ pub(super) struct Walk {
 }
 
 /// Where a step leads each state.
-pub(super) enum Leads {
-    /// By (state, kernel entry), or by state for a closing step.
-    Listed(Vec<u32>),
-    /// States are their own bits: to the union with the entry's.
-    Union,
-    /// States are their own bits: to what is left without these.
-    Without(u32),
+pub(super) enum Leads<B> {
+    /// A cause is walked.
+    Walked {
+        /// The kernel as the states see it.
+        views: Vec<View<B>>,
+        /// For each state, its view.
+        of: Vec<u32>,
+        /// For each state, where its leads begin; one more at the end.
+        from: Vec<u32>,
+        /// The state that each entry of the view leads to, for as many of them as are followed.
+        to: Vec<u32>,
+    },
+    /// An observation is closed: one for each state.
+    Closed(Vec<u32>),
 }
 
-impl Leads {
-    /// Where a state goes by an entry of a kernel with `entries` entries.
-    pub(super) fn by<B: BitSet>(&self, state: u32, at: usize, entries: usize, bits: &B) -> u32 {
+impl<B> Leads<B> {
+    /// What a cause adds to a state, and where that leads. Nothing where no cause is walked.
+    pub(super) fn walked(&self, state: u32) -> (&[(B, Weights)], &[u32]) {
         match self {
-            Self::Listed(leads) => leads[state as usize * entries + at],
-            Self::Union => state | cell(bits),
-            Self::Without(_) => DROPPED,
+            Self::Walked { views, of, from, to } => {
+                let at = state as usize;
+                (&views[of[at] as usize].entries, &to[from[at] as usize..from[at + 1] as usize])
+            }
+            Self::Closed(_) => (&[], &[]),
         }
     }
 
     /// Where a state goes when an observation is closed.
     pub(super) fn closed(&self, state: u32) -> u32 {
         match self {
-            Self::Listed(leads) => leads[state as usize],
-            Self::Union => DROPPED,
-            Self::Without(mask) => state & !mask,
+            Self::Closed(to) => to[state as usize],
+            Self::Walked { .. } => DROPPED,
         }
     }
-}
-
-/// The cell of a set of bits. Sets with cells have fewer than 32 bits.
-fn cell<B: BitSet>(bits: &B) -> u32 {
-    u32::try_from(bits.low()).unwrap_or(DROPPED)
 }
 
 /// Weights of what follows each state, scaled so that the best state of each step has 1.
@@ -88,115 +93,126 @@ pub(super) struct Back {
     pub(super) scales: Vec<f64>,
 }
 
-impl Walk {
-    pub(super) fn run<B: BitSet>(
-        steps: Vec<Step>,
+impl<B: BitSet> Walk<B> {
+    /// The walk in which nothing is dropped; none where it would take too long.
+    pub(super) fn whole(steps: &[Step], slots: usize, kernels: &[Kernel<'_, B>], closings: &[Closing]) -> Option<Self> {
+        let (walk, ended) = Self::run(steps, slots, kernels, closings, None);
+        ended.then_some(walk)
+    }
+
+    /// The walk that drops what promises least, where there is too much.
+    pub(super) fn bounded(
+        steps: &[Step],
         slots: usize,
         kernels: &[Kernel<'_, B>],
         closings: &[Closing],
+        onward: &Onward<'_, B>,
     ) -> Self {
-        if fit_in_cells(&steps, slots, kernels) {
-            return Self::in_cells(steps, slots, kernels, closings);
-        }
-        let after = most_after(&steps, kernels, closings);
+        Self::run(steps, slots, kernels, closings, Some(onward)).0
+    }
+
+    /// A walk, and whether it came to its end: only one in which nothing may be dropped can take too long.
+    fn run(
+        steps: &[Step],
+        slots: usize,
+        kernels: &[Kernel<'_, B>],
+        closings: &[Closing],
+        onward: Option<&Onward<'_, B>>,
+    ) -> (Self, bool) {
         let mut walk = Self {
             tables: vec![vec![1.0]],
             leads: Vec::with_capacity(steps.len()),
             closing_weights: Vec::with_capacity(steps.len()),
             log_weight: 0.0,
             log_dropped: f64::NEG_INFINITY,
-            steps,
+            steps: steps.to_vec(),
         };
         let mut index = Index::new(slots);
         let mut states = vec![B::empty()];
-        let mut spent = 0;
-        let mut unexplained = Unexplained::default();
-        for at in 0..walk.steps.len() {
+        // What each state can become at the most, as a share of the bound on the whole.
+        let mut promise = vec![1.0];
+        let mut left = if onward.is_some() { MOST_TRANSITIONS } else { MOST_WHOLE };
+        let mut walks = steps.iter().filter(|step| matches!(step, Step::Walk(_))).count();
+        // Share of the bound on the whole that was dropped.
+        let mut dropped = 0.0;
+        // What the step before dropped.
+        let mut rarely: f64 = 0.0;
+        for (at, step) in steps.iter().enumerate() {
             let table = &walk.tables[at];
-            let mut next = Next { states: Vec::with_capacity(states.len()), weights: Vec::new(), leads: Vec::new() };
+            let mut next = Next::default();
             let mut closing_weights = Vec::new();
-            match walk.steps[at] {
-                Step::Walk(cause) => next.spread(&states, table, &kernels[cause], &mut index),
-                Step::Close(closing) => {
-                    closing_weights = next.close(&states, table, &closings[closing], &mut index);
-                }
-            }
-            index.clear(&next.states);
-            if let Step::Walk(cause) = walk.steps[at] {
-                unexplained.learn(&kernels[cause].unexplained);
-            }
-            spent += next.leads.len();
-            let dropped = next.prune(most_states::<B>(walk.steps.get(at + 1), kernels, spent), &unexplained);
-            if dropped > 0.0 {
-                walk.log_dropped = log_add(walk.log_dropped, walk.log_weight + dropped.ln() + after[at + 1]);
-            }
-            let sum: f64 = next.weights.iter().sum();
-            walk.log_weight += sum.ln();
-            next.weights.iter_mut().for_each(|w| *w /= sum);
-            states = next.states;
-            walk.tables.push(next.weights);
-            walk.leads.push(Leads::Listed(next.leads));
-            walk.closing_weights.push(closing_weights);
-        }
-        walk
-    }
-
-    /// The walk with a cell for every state, in which nothing is dropped.
-    fn in_cells<B: BitSet>(steps: Vec<Step>, slots: usize, kernels: &[Kernel<'_, B>], closings: &[Closing]) -> Self {
-        let cells = 1 << slots;
-        let mut first = vec![0.0; cells];
-        first[0] = 1.0;
-        let mut walk = Self {
-            tables: vec![first],
-            leads: Vec::with_capacity(steps.len()),
-            closing_weights: Vec::with_capacity(steps.len()),
-            log_weight: 0.0,
-            log_dropped: f64::NEG_INFINITY,
-            steps,
-        };
-        for at in 0..walk.steps.len() {
-            let table = &walk.tables[at];
-            let mut next = vec![0.0; cells];
-            let mut closing_weights = Vec::new();
-            let leads = match walk.steps[at] {
+            let leads = match step {
                 Step::Walk(cause) => {
-                    let entries: Vec<(usize, f64)> =
-                        kernels[cause].entries.iter().map(|(bits, w)| (bits.low(), w.total)).collect();
-                    for (state, weight) in table.iter().enumerate().filter(|(_, weight)| **weight > 0.0) {
-                        entries.iter().for_each(|(bits, by)| next[state | bits] += weight * by);
+                    let kernel = &kernels[*cause];
+                    let mut views = Views::of(kernel, slots, onward.map(|onward| onward.tilt(*cause)));
+                    if onward.is_some() {
+                        let best = promise.iter().copied().fold(0.0, f64::max);
+                        let many = nth_best(&promise, MOST_SEEN / kernel.entries.len());
+                        // The best state always sees all.
+                        rarely = rarely.max(views.set() * many).min(views.set() * best);
                     }
-                    Leads::Union
+                    let of: Vec<u32> = states
+                        .iter()
+                        .zip(&promise)
+                        .map(|(state, promise)| views.seen_from(state, *promise, rarely))
+                        .collect();
+                    let views = views.made;
+                    let mut least = 0.0;
+                    if onward.is_some() {
+                        let room = (left / walks.max(1) * AHEAD).max(STEADY_TRANSITIONS);
+                        least = least_promise(&promise, &views, &of, room);
+                        rarely = least;
+                    } else if transitions(&promise, &views, &of, 0.0) > left {
+                        return (walk, false);
+                    }
+                    let mut from = vec![0];
+                    for (((bits, weight), promise), of) in states.iter().zip(table).zip(&promise).zip(&of) {
+                        let view = &views[*of as usize];
+                        let followed = view.followed(*promise, least);
+                        for (more, w) in &view.entries[..followed] {
+                            next.add(bits.union(*more), weight * w.total, &mut index);
+                        }
+                        dropped += promise * view.lost(followed);
+                        from.push(u32::try_from(next.leads.len()).unwrap_or(DROPPED));
+                    }
+                    left = left.saturating_sub(next.leads.len());
+                    walks -= 1;
+                    Some((views, of, from))
                 }
                 Step::Close(closing) => {
-                    let closing = &closings[closing];
-                    let mask = closing.bits.iter().fold(0, |mask, bit| mask | 1 << bit);
-                    for (state, weight) in table.iter().enumerate() {
-                        let by = if *weight > 0.0 { closing.weight(&|bit| state >> bit & 1 == 1) } else { 0.0 };
-                        closing_weights.push(by);
-                        next[state & !mask] += weight * by;
-                    }
-                    Leads::Without(u32::try_from(mask).unwrap_or(0))
+                    closing_weights = next.close(&states, table, &closings[*closing], &mut index);
+                    None
                 }
             };
-            let sum: f64 = next.iter().sum();
+            index.clear(&next.states);
+            if let Some(onward) = onward {
+                promise = onward.promise(at + 1, walk.log_weight, &next.states, &next.weights);
+            } else {
+                promise = vec![1.0; next.states.len()];
+            }
+            dropped += next.prune(&mut promise, onward.is_some());
+            let sum: f64 = next.weights.iter().sum();
             walk.log_weight += sum.ln();
             if sum > 0.0 {
-                next.iter_mut().for_each(|w| *w /= sum);
+                next.weights.iter_mut().for_each(|w| *w /= sum);
             }
-            walk.tables.push(next);
-            walk.leads.push(leads);
+            states = next.states;
+            walk.tables.push(next.weights);
+            walk.leads.push(match leads {
+                Some((views, of, from)) => Leads::Walked { views, of, from, to: next.leads },
+                None => Leads::Closed(next.leads),
+            });
             walk.closing_weights.push(closing_weights);
         }
-        walk
+        if let Some(onward) = onward {
+            walk.log_dropped = dropped.ln() + onward.log_whole();
+        }
+        (walk, true)
     }
 
     /// The way back: calls `visit` for each walked cause with its kernel's weights, each summed over everything else, and with what each entry of
     /// the kernel gathers of it.
-    pub(super) fn back<B: BitSet>(
-        &self,
-        kernels: &[Kernel<'_, B>],
-        mut visit: impl FnMut(usize, Weights, &[f64]),
-    ) -> Back {
+    pub(super) fn back(&self, kernels: &[Kernel<'_, B>], mut visit: impl FnMut(usize, Weights, &[f64])) -> Back {
         let mut onward = vec![Vec::new(); self.tables.len()];
         onward[self.steps.len()] = vec![1.0; self.tables[self.steps.len()].len()];
         let mut scales = vec![1.0; self.steps.len()];
@@ -204,47 +220,38 @@ impl Walk {
         for (at, step) in self.steps.iter().enumerate().rev() {
             let next = &onward[at + 1];
             let mut here = vec![0.0; self.tables[at].len()];
-            match step {
-                Step::Walk(cause) => {
-                    let entries = &kernels[*cause].entries;
-                    // What each entry gathers over all states; the weights of the entry are applied once at the end.
-                    let mut gathered = vec![0.0; entries.len()];
-                    let ways: Vec<(usize, f64)> = entries.iter().map(|(bits, w)| (bits.low(), w.total)).collect();
-                    // The entry without bits comes first, where there is one.
-                    let idle = usize::from(entries.first().is_some_and(|(bits, _)| bits.is_empty()));
-                    let mut with = vec![0.0; here.len()];
-                    let reached = self.tables[at].iter().enumerate().filter(|(_, weight)| **weight > 0.0);
-                    for (state, weight) in reached {
-                        let mut parts = [0.0, 0.0];
-                        let mut take = |entry: usize, onward: f64| {
-                            parts[usize::from(entry >= idle)] += ways[entry].1 * onward;
-                            gathered[entry] += weight * onward;
-                        };
-                        match &self.leads[at] {
-                            Leads::Listed(leads) => {
-                                let leads = &leads[state * ways.len()..(state + 1) * ways.len()];
-                                let kept = leads.iter().enumerate().filter(|(_, lead)| **lead != DROPPED);
-                                kept.for_each(|(entry, lead)| take(entry, next[*lead as usize]));
-                            }
-                            _ => (0..ways.len()).for_each(|entry| take(entry, next[state | ways[entry].0])),
+            if let (Step::Walk(cause), Leads::Walked { views, of, from, to }) = (step, &self.leads[at]) {
+                // What each entry gathers over all states; the weights of the entry are applied once at the end.
+                let mut gathered: Vec<Vec<f64>> = views.iter().map(|view| vec![0.0; view.entries.len()]).collect();
+                let mut with = vec![0.0; here.len()];
+                for (state, weight) in self.tables[at].iter().enumerate() {
+                    let view = of[state] as usize;
+                    let leads = &to[from[state] as usize..from[state + 1] as usize];
+                    let entries = views[view].entries.iter().zip(&mut gathered[view]);
+                    let mut parts = [0.0, 0.0];
+                    for (entry, (((_, w), gathered), lead)) in entries.zip(leads).enumerate() {
+                        if *lead != DROPPED {
+                            let onward = next[*lead as usize];
+                            parts[usize::from(entry > 0)] += w.total * onward;
+                            *gathered += weight * onward;
                         }
-                        with[state] = parts[1];
-                        here[state] = parts[0] + parts[1];
                     }
-                    joining[at] = with;
-                    let mut sums = Weights::default();
-                    for ((_, w), by) in entries.iter().zip(&gathered) {
-                        sums.add(w.times(*by));
-                    }
-                    visit(*cause, sums, &gathered);
+                    with[state] = parts[1];
+                    here[state] = parts[0] + parts[1];
                 }
-                Step::Close(_) => {
-                    let weights = self.closing_weights[at].iter();
-                    for ((sum, state), weight) in here.iter_mut().zip(0..).zip(weights) {
-                        let lead = self.leads[at].closed(state);
-                        if lead != DROPPED {
-                            *sum = weight * next[lead as usize];
-                        }
+                joining[at] = with;
+                let entries = &kernels[*cause].entries;
+                let mut of_kernel = vec![0.0; entries.len()];
+                views.iter().zip(&gathered).for_each(|(view, gathered)| view.hand_back(gathered, &mut of_kernel));
+                let mut sums = Weights::default();
+                entries.iter().zip(&of_kernel).for_each(|((_, w), by)| sums.add(w.times(*by)));
+                visit(*cause, sums, &of_kernel);
+            } else {
+                let weights = self.closing_weights[at].iter();
+                for ((sum, state), weight) in here.iter_mut().zip(0..).zip(weights) {
+                    let lead = self.leads[at].closed(state);
+                    if lead != DROPPED {
+                        *sum = weight * next[lead as usize];
                     }
                 }
             }
@@ -259,15 +266,28 @@ impl Walk {
     }
 }
 
-/// Whether a walk can have a cell for every state.
-fn fit_in_cells<B: BitSet>(steps: &[Step], slots: usize, kernels: &[Kernel<'_, B>]) -> bool {
-    let ways = |step: &Step| match step {
-        Step::Walk(cause) => kernels[*cause].entries.len(),
-        Step::Close(_) => 1,
-    };
-    slots < 20
-        && (steps.len() + 1) << slots <= MOST_CELLS
-        && steps.iter().map(ways).sum::<usize>() << slots <= MOST_CELL_TRANSITIONS
+/// The promise of the state that so many are better than; 0 where there are fewer.
+fn nth_best(promise: &[f64], n: usize) -> f64 {
+    if promise.len() <= n {
+        return 0.0;
+    }
+    let mut promise = promise.to_vec();
+    *promise.select_nth_unstable_by(n, |a, b| b.total_cmp(a)).1
+}
+
+/// The least promise of a transition that leaves no more of them than there is room for: as little as can be. The best state is always kept.
+fn least_promise<B: BitSet>(promise: &[f64], views: &[View<B>], of: &[u32], room: usize) -> f64 {
+    let best = promise.iter().copied().fold(0.0, f64::max);
+    let mut least = NEXT_TO_NOTHING * best;
+    while least < best && transitions(promise, views, of, least) > room {
+        least *= 4.0;
+    }
+    least.min(best)
+}
+
+/// How many transitions promise so much.
+fn transitions<B: BitSet>(promise: &[f64], views: &[View<B>], of: &[u32], least: f64) -> usize {
+    promise.iter().zip(of).map(|(promise, of)| views[*of as usize].followed(*promise, least)).sum()
 }
 
 /// Finds a state's place in the table that is being built.
@@ -310,6 +330,12 @@ struct Next<B> {
     leads: Vec<u32>,
 }
 
+impl<B> Default for Next<B> {
+    fn default() -> Self {
+        Self { states: Vec::new(), weights: Vec::new(), leads: Vec::new() }
+    }
+}
+
 impl<B: BitSet> Next<B> {
     fn add(&mut self, state: B, weight: f64, index: &mut Index<B>) {
         // Fewer than 2^32 states fit any machine this runs on.
@@ -321,15 +347,6 @@ impl<B: BitSet> Next<B> {
         }
         self.weights[place as usize] += weight;
         self.leads.push(place);
-    }
-
-    fn spread(&mut self, states: &[B], table: &[f64], kernel: &Kernel<'_, B>, index: &mut Index<B>) {
-        self.leads.reserve(states.len() * kernel.entries.len());
-        for (bits, weight) in states.iter().zip(table) {
-            for (more, w) in &kernel.entries {
-                self.add(bits.union(*more), weight * w.total, index);
-            }
-        }
     }
 
     fn close(&mut self, states: &[B], table: &[f64], closing: &Closing, index: &mut Index<B>) -> Vec<f64> {
@@ -344,19 +361,16 @@ impl<B: BitSet> Next<B> {
         closing_weights
     }
 
-    /// Drops what is beyond the limit or weighs nothing, and mends the leads. Returns the weight dropped.
-    fn prune(&mut self, most: usize, unexplained: &Unexplained) -> f64 {
+    /// Drops the states that weigh nothing, and where `thin` says so those that promise next to nothing, and mends the leads. Returns the
+    /// promise dropped.
+    fn prune(&mut self, promise: &mut Vec<f64>, thin: bool) -> f64 {
         let n = self.states.len();
-        let mut kept: Vec<usize> = if n > MANY_STATES.min(most) {
-            let weighed: Vec<(B, f64)> = self.states.iter().copied().zip(self.weights.iter().copied()).collect();
-            let keep = unexplained.keep(&weighed, most, n > MANY_STATES);
-            (0..n).filter(|i| keep[*i]).collect()
-        } else {
-            (0..n).filter(|i| self.weights[*i] > 0.0).collect()
-        };
+        let least = NEXT_TO_NOTHING * promise.iter().copied().fold(0.0, f64::max);
+        let keep = |at: &usize| self.weights[*at] > 0.0 && (!thin || promise[*at] >= least);
+        let mut kept: Vec<usize> = (0..n).filter(keep).collect();
         if kept.is_empty() {
             // Nothing has any weight: the evidence is impossible, which every state says alike.
-            kept = (0..n.min(most)).collect();
+            kept = (0..n.min(1)).collect();
         }
         if kept.len() == n {
             return 0.0;
@@ -365,34 +379,13 @@ impl<B: BitSet> Next<B> {
         for (to, from) in kept.iter().enumerate() {
             moved[*from] = u32::try_from(to).unwrap_or(DROPPED);
         }
-        let dropped = self.weights.iter().zip(&moved).filter(|(_, to)| **to == DROPPED).map(|(w, _)| w).sum();
+        let dropped = promise.iter().zip(&moved).filter(|(_, to)| **to == DROPPED).map(|(p, _)| p).sum();
         self.leads.iter_mut().for_each(|lead| *lead = moved[*lead as usize]);
-        self.states = kept.iter().map(|i| self.states[*i]).collect();
-        self.weights = kept.iter().map(|i| self.weights[*i]).collect();
+        self.states = kept.iter().map(|at| self.states[*at]).collect();
+        self.weights = kept.iter().map(|at| self.weights[*at]).collect();
+        *promise = kept.iter().map(|at| promise[*at]).collect();
         dropped
     }
-}
-
-/// How many states may go into a step after `spent` transitions so far.
-fn most_states<B: BitSet>(step: Option<&Step>, kernels: &[Kernel<'_, B>], spent: usize) -> usize {
-    let Some(Step::Walk(cause)) = step else { return MOST_STATES };
-    let allowed = (MOST_TRANSITIONS.saturating_sub(spent) / 16).max(STEADY_TRANSITIONS);
-    // Wide states take more memory each while a table is being built.
-    let allowed = if B::CAPACITY > <u64 as BitSet>::CAPACITY { allowed / 8 } else { allowed };
-    (allowed / kernels[*cause].entries.len().max(1)).clamp(1, MOST_STATES)
-}
-
-/// For each step, the log of the most weight that what follows can give any state.
-fn most_after<B: BitSet>(steps: &[Step], kernels: &[Kernel<'_, B>], closings: &[Closing]) -> Vec<f64> {
-    let mut after = vec![0.0; steps.len() + 1];
-    for (at, step) in steps.iter().enumerate().rev() {
-        let most = match step {
-            Step::Walk(cause) => kernels[*cause].total(),
-            Step::Close(closing) => closings[*closing].most(),
-        };
-        after[at] = after[at + 1] + most.ln();
-    }
-    after
 }
 
 /// log(exp(a) + exp(b)).

@@ -59,8 +59,18 @@ struct Prefix {
 struct Candidate {
     bound: f64,
     prefix: usize,
-    /// The step that walks the next member; none: no more members.
-    next: Option<usize>,
+    next: Next,
+}
+
+/// How a prefix goes on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Next {
+    /// The next member is walked at this step.
+    Member(usize),
+    /// The next member is walked somewhere in the stretch from this step on.
+    Within(usize),
+    /// There are no more members.
+    Nothing,
 }
 
 impl PartialEq for Candidate {
@@ -83,13 +93,28 @@ impl Ord for Candidate {
 }
 
 pub(super) struct Lister<'a, B> {
-    pub(super) walk: &'a Walk,
-    pub(super) back: &'a Back,
-    pub(super) kernels: &'a [Kernel<'a, B>],
+    walk: &'a Walk<B>,
+    back: &'a Back,
+    kernels: &'a [Kernel<'a, B>],
+    /// From each step, the stretch that it is in.
+    ahead: Vec<Ahead>,
+}
+
+/// What is left of a stretch from one of its steps on, with no new member. A stretch is a closing, or causes walked one after the other.
+#[derive(Default)]
+struct Ahead {
+    /// The step behind the stretch.
+    end: usize,
+    /// For each state, where it goes.
+    to: Vec<u32>,
+    /// What weights are multiplied by; for each state where an observation is closed.
+    by: Vec<f64>,
+    /// For each state, the part in which some cause of the stretch is the next member.
+    joining: Vec<f64>,
 }
 
 /// State transitions a listing may cost: some tens of milliseconds, so that a flat posterior does not hold up the screen.
-const MOST_WORK: usize = 6_000_000;
+const MOST_WORK: usize = 300_000;
 /// Ways in which the members of one explanation can stand; the lightest beyond it are shared out over the rest.
 const MOST_STANDINGS: usize = 64;
 /// Transitions that all standings together should not go far beyond in a step, so that large tables allow fewer standings.
@@ -102,8 +127,56 @@ const HASTY_STATES: usize = 256;
 const MANY_STEPS: usize = 64;
 /// What is too little to be told from rounding, as a probability.
 const NOTHING: f64 = 1e-13;
+/// Causes walked in one stretch.
+const STRETCH: usize = 16;
 
-impl<B: BitSet> Lister<'_, B> {
+impl<'a, B: BitSet> Lister<'a, B> {
+    pub(super) fn new(walk: &'a Walk<B>, back: &'a Back, kernels: &'a [Kernel<'a, B>]) -> Self {
+        let steps = walk.steps.len();
+        let mut ahead: Vec<Ahead> = Vec::with_capacity(steps);
+        for at in (0..steps).rev() {
+            let scale = back.scales[at];
+            let states = back.onward[at].len();
+            let next = match walk.steps[at] {
+                Step::Close(_) => Ahead {
+                    end: at + 1,
+                    to: (0..states).map(|state| walk.leads[at].closed(index(state))).collect(),
+                    by: walk.closing_weights[at].iter().map(|weight| weight / scale).collect(),
+                    joining: Vec::new(),
+                },
+                Step::Walk(cause) => {
+                    let idle = kernels[cause].idle().total / scale;
+                    let lead = |state| walk.leads[at].walked(index(state)).1.first().copied().unwrap_or(DROPPED);
+                    let leads: Vec<u32> = (0..states).map(lead).collect();
+                    let joining = back.joining[at].clone();
+                    let behind = ahead
+                        .last()
+                        .filter(|behind| matches!(walk.steps[at + 1], Step::Walk(_)) && behind.end - at <= STRETCH);
+                    match behind {
+                        None => Ahead { end: at + 1, to: leads, by: vec![idle], joining },
+                        Some(behind) => {
+                            let on = |lead: &u32| behind.to.get(*lead as usize).copied().unwrap_or(DROPPED);
+                            let more = |lead: &u32| behind.joining.get(*lead as usize).copied().unwrap_or(0.0);
+                            Ahead {
+                                end: behind.end,
+                                by: vec![idle * behind.by[0]],
+                                joining: joining
+                                    .iter()
+                                    .zip(&leads)
+                                    .map(|(own, lead)| own + idle * more(lead))
+                                    .collect(),
+                                to: leads.iter().map(on).collect(),
+                            }
+                        }
+                    }
+                }
+            };
+            ahead.push(next);
+        }
+        ahead.reverse();
+        Self { walk, back, kernels, ahead }
+    }
+
     pub(super) fn list(&self, extent: Extent) -> Vec<Explanation> {
         let whole = self.back.onward[0].first().copied().unwrap_or(0.0);
         let mut found: Vec<Explanation> = Vec::new();
@@ -117,7 +190,7 @@ impl<B: BitSet> Lister<'_, B> {
         let mut listed = 0.0;
         while let Some(candidate) = heap.pop() {
             match candidate.next {
-                None => {
+                Next::Nothing => {
                     let members = &prefixes[candidate.prefix].members;
                     let explanation = self.finish(members, candidate.bound, whole, &mut work);
                     listed += explanation.probability;
@@ -126,7 +199,10 @@ impl<B: BitSet> Lister<'_, B> {
                         break;
                     }
                 }
-                Some(step) => {
+                Next::Within(from) => {
+                    self.look_within(from, candidate.prefix, &prefixes, NOTHING, &mut heap, &mut work);
+                }
+                Next::Member(step) => {
                     prefixes.push(self.extend(&prefixes[candidate.prefix], step, &mut work));
                     self.look_into(prefixes.len() - 1, &prefixes, NOTHING, &mut heap, &mut work);
                 }
@@ -155,12 +231,20 @@ impl<B: BitSet> Lister<'_, B> {
             let mut prefix = prefixes[candidate.prefix].clone();
             self.narrow(&mut prefix);
             let mut next = candidate.next;
-            while let Some(step) = next {
-                prefix = self.extend(&prefix, step, work);
-                self.narrow(&mut prefix);
+            while next != Next::Nothing {
                 let mut ways = BinaryHeap::new();
-                self.look_into(0, std::slice::from_ref(&prefix), 0.0, &mut ways, work);
-                next = ways.pop().and_then(|way| way.next);
+                match next {
+                    Next::Within(from) => {
+                        self.look_within(from, 0, std::slice::from_ref(&prefix), 0.0, &mut ways, work);
+                    }
+                    Next::Member(step) => {
+                        prefix = self.extend(&prefix, step, work);
+                        self.narrow(&mut prefix);
+                        self.look_into(0, std::slice::from_ref(&prefix), 0.0, &mut ways, work);
+                    }
+                    Next::Nothing => {}
+                }
+                next = ways.pop().map_or(Next::Nothing, |way| way.next);
             }
             let probability = self.probability(&prefix.members, whole, work);
             if probability > 0.0 {
@@ -180,7 +264,7 @@ impl<B: BitSet> Lister<'_, B> {
                 prefix = self.extend(&prefix, at, work);
             }
         }
-        (prefix.at..self.walk.steps.len()).for_each(|at| self.pass(&mut prefix.table, at));
+        self.pass(&mut prefix.table, prefix.at, self.walk.steps.len());
         prefix.table.iter().map(|(_, weight)| weight).sum()
     }
 
@@ -192,7 +276,7 @@ impl<B: BitSet> Lister<'_, B> {
         prefix.table.truncate(HASTY_STATES);
     }
 
-    /// Finds every way of more than `least` that a prefix can go on: with each later cause as its next member, or with none.
+    /// Finds every way of more than `least` that a prefix can go on: with a next member in each later stretch, or with none.
     fn look_into(
         &self,
         prefix: usize,
@@ -202,67 +286,99 @@ impl<B: BitSet> Lister<'_, B> {
         work: &mut usize,
     ) {
         let mut table = prefixes[prefix].table.clone();
-        for at in prefixes[prefix].at..self.walk.steps.len() {
-            if let Step::Walk(_) = self.walk.steps[at] {
-                let joining = &self.back.joining[at];
-                // The probability of everything in which the cause walked here is the next member.
-                let bound: f64 = table.iter().map(|(state, weight)| weight * joining[*state as usize]).sum();
-                *work += table.len();
-                if bound > least {
-                    heap.push(Candidate { bound, prefix, next: Some(at) });
-                }
+        let mut at = prefixes[prefix].at;
+        while let Some(ahead) = self.ahead.get(at) {
+            // The probability of everything in which some cause of the stretch is the next member.
+            let bound = joining(&table, &ahead.joining);
+            *work += table.len();
+            if bound > least {
+                heap.push(Candidate { bound, prefix, next: Next::Within(at) });
             }
-            self.pass(&mut table, at);
+            at = self.pass_stretch(&mut table, at);
         }
         let bound = table.iter().map(|(_, weight)| weight).sum();
         if bound > least {
-            heap.push(Candidate { bound, prefix, next: None });
+            heap.push(Candidate { bound, prefix, next: Next::Nothing });
         }
     }
 
-    /// Takes a table past a step without a new member.
-    fn pass(&self, table: &mut Table, at: usize) {
-        let leads = &self.walk.leads[at];
-        match self.walk.steps[at] {
-            Step::Walk(cause) => {
-                let kernel = &self.kernels[cause];
-                // The entry without bits comes first, where there is one.
-                let idle = kernel.idle().total / self.back.scales[at];
-                table.retain_mut(|(state, weight)| {
-                    let lead = leads.by(*state, 0, kernel.entries.len(), &B::empty());
-                    *state = lead;
-                    *weight *= idle;
-                    lead != DROPPED && *weight > 0.0
-                });
+    /// Finds every way of more than `least` that a prefix can go on with a next member in the stretch from a step on.
+    fn look_within(
+        &self,
+        from: usize,
+        prefix: usize,
+        prefixes: &[Prefix],
+        least: f64,
+        heap: &mut BinaryHeap<Candidate>,
+        work: &mut usize,
+    ) {
+        let mut table = prefixes[prefix].table.clone();
+        self.pass(&mut table, prefixes[prefix].at, from);
+        for at in from..self.ahead[from].end {
+            let bound = joining(&table, &self.back.joining[at]);
+            *work += table.len();
+            if bound > least {
+                heap.push(Candidate { bound, prefix, next: Next::Member(at) });
             }
-            Step::Close(_) => {
-                let weights = &self.walk.closing_weights[at];
-                for (state, weight) in table.iter_mut() {
-                    *weight *= weights[*state as usize] / self.back.scales[at];
-                    *state = leads.closed(*state);
-                }
-                table.retain(|(state, weight)| *state != DROPPED && *weight > 0.0);
-                gather(table);
+            self.pass_step(&mut table, at);
+        }
+    }
+
+    /// Takes a table from a step to another without a new member.
+    fn pass(&self, table: &mut Table, mut from: usize, to: usize) {
+        while from < to {
+            if self.ahead[from].end <= to {
+                from = self.pass_stretch(table, from);
+            } else {
+                self.pass_step(table, from);
+                from += 1;
             }
         }
+    }
+
+    /// Takes a table past the stretch from a step on without a new member. Returns the step behind it.
+    fn pass_stretch(&self, table: &mut Table, at: usize) -> usize {
+        let ahead = &self.ahead[at];
+        let alike = ahead.by.first().copied().unwrap_or(0.0);
+        let is_closing = matches!(self.walk.steps[at], Step::Close(_));
+        table.retain_mut(|(state, weight)| {
+            *weight *= if is_closing { ahead.by[*state as usize] } else { alike };
+            *state = ahead.to[*state as usize];
+            *state != DROPPED && *weight > 0.0
+        });
+        if is_closing {
+            gather(table);
+        }
+        ahead.end
+    }
+
+    /// Takes a table past a step that walks a cause, which is no new member.
+    fn pass_step(&self, table: &mut Table, at: usize) {
+        let scale = self.back.scales[at];
+        table.retain_mut(|(state, weight)| {
+            // The first entry is the one in which the cause does nothing.
+            let (entries, leads) = self.walk.leads[at].walked(*state);
+            let (Some((_, idle)), Some(lead)) = (entries.first(), leads.first()) else { return false };
+            *state = *lead;
+            *weight *= idle.total / scale;
+            *lead != DROPPED && *weight > 0.0
+        });
     }
 
     /// A prefix with the cause walked at `step` as its next member.
     fn extend(&self, prefix: &Prefix, step: usize, work: &mut usize) -> Prefix {
         let mut table = prefix.table.clone();
-        (prefix.at..step).for_each(|at| self.pass(&mut table, at));
+        self.pass(&mut table, prefix.at, step);
         let mut members = prefix.members.clone();
         let mut with = Table::new();
         if let Step::Walk(cause) = self.walk.steps[step] {
             members.push(cause);
-            let entries = &self.kernels[cause].entries;
-            *work += table.len() * entries.len();
+            let scale = self.back.scales[step];
             for (state, weight) in &table {
-                for (entry, (bits, w)) in entries.iter().enumerate().filter(|(_, (bits, _))| !bits.is_empty()) {
-                    let lead = self.walk.leads[step].by(*state, entry, entries.len(), bits);
-                    if lead != DROPPED {
-                        with.push((lead, weight * w.total / self.back.scales[step]));
-                    }
+                let (entries, leads) = self.walk.leads[step].walked(*state);
+                *work += leads.len();
+                for ((_, w), lead) in entries.iter().zip(leads).skip(1).filter(|(_, lead)| **lead != DROPPED) {
+                    with.push((*lead, weight * w.total / scale));
                 }
             }
             gather(&mut with);
@@ -273,17 +389,18 @@ impl<B: BitSet> Lister<'_, B> {
     /// A whole explanation of a known probability: goes its way once more, with the standing of each member.
     fn finish(&self, members: &[usize], probability: f64, whole: f64, work: &mut usize) -> Explanation {
         let mut tables: BTreeMap<Vec<Now>, Table> = BTreeMap::from([(Vec::new(), vec![(0, 1.0 / whole)])]);
-        for (at, step) in self.walk.steps.iter().enumerate() {
+        let walks = |step: &Step| matches!(step, Step::Walk(cause) if members.contains(cause));
+        let mut from = 0;
+        for (at, step) in self.walk.steps.iter().enumerate().filter(|(_, step)| walks(step)) {
+            let Step::Walk(cause) = step else { continue };
+            tables.values_mut().for_each(|table| self.pass(table, from, at));
             *work += tables.values().map(Vec::len).sum::<usize>();
-            match step {
-                Step::Walk(cause) if members.contains(cause) => {
-                    keep_heaviest(&mut tables, self.kernels[*cause].entries.len());
-                    tables = self.with_standing(tables, at, *cause);
-                    keep_heaviest(&mut tables, MANY_STEPS);
-                }
-                _ => tables.values_mut().for_each(|table| self.pass(table, at)),
-            }
+            keep_heaviest(&mut tables, self.kernels[*cause].entries.len());
+            tables = self.with_standing(tables, at);
+            keep_heaviest(&mut tables, MANY_STEPS);
+            from = at + 1;
         }
+        tables.values_mut().for_each(|table| self.pass(table, from, self.walk.steps.len()));
         let mut order: Vec<usize> = (0..members.len()).collect();
         order.sort_by_key(|i| members[*i]);
         let mut now: Vec<(Vec<Now>, f64)> = tables
@@ -300,20 +417,16 @@ impl<B: BitSet> Lister<'_, B> {
         Explanation { causes: order.iter().map(|i| members[*i]).collect(), probability, now }
     }
 
-    fn with_standing(&self, tables: BTreeMap<Vec<Now>, Table>, at: usize, cause: usize) -> BTreeMap<Vec<Now>, Table> {
-        let entries = &self.kernels[cause].entries;
+    fn with_standing(&self, tables: BTreeMap<Vec<Now>, Table>, at: usize) -> BTreeMap<Vec<Now>, Table> {
         let mut next: BTreeMap<Vec<Now>, Table> = BTreeMap::new();
         for (standing, table) in tables {
             let mut by_now = [(Now::Gone, Table::new()), (Now::Asleep, Table::new()), (Now::Awake, Table::new())];
             for (state, weight) in table {
-                for (entry, (bits, w)) in entries.iter().enumerate().filter(|(_, (bits, _))| !bits.is_empty()) {
-                    let lead = self.walk.leads[at].by(state, entry, entries.len(), bits);
-                    if lead == DROPPED {
-                        continue;
-                    }
+                let (entries, leads) = self.walk.leads[at].walked(state);
+                for ((_, w), lead) in entries.iter().zip(leads).skip(1).filter(|(_, lead)| **lead != DROPPED) {
                     let parts = [w.total - w.present, w.present - w.awake, w.awake];
                     for ((_, table), part) in by_now.iter_mut().zip(parts).filter(|(_, part)| *part > 0.0) {
-                        table.push((lead, weight * part / self.back.scales[at]));
+                        table.push((*lead, weight * part / self.back.scales[at]));
                     }
                 }
             }
@@ -325,6 +438,16 @@ impl<B: BitSet> Lister<'_, B> {
         }
         next
     }
+}
+
+/// A number of a state.
+fn index(state: usize) -> u32 {
+    u32::try_from(state).unwrap_or(DROPPED)
+}
+
+/// The probability that a table has of what each of its states has so much of.
+fn joining(table: &Table, part: &[f64]) -> f64 {
+    table.iter().map(|(state, weight)| weight * part.get(*state as usize).copied().unwrap_or(0.0)).sum()
 }
 
 /// Drops the lightest standings past the limit for tables whose states each go `ways` ways, and shares their weight out over those kept.

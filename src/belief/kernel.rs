@@ -5,16 +5,16 @@ use std::collections::BTreeMap;
 use crate::model::Sees;
 
 use super::bits::BitSet;
-use super::cut::Unexplained;
+use super::cut::Worth;
 use super::findings::Touch;
 use super::habits::{Alike, alike, shared_out};
 use super::moments::momentary;
 use super::problem::{CauseInput, Comes};
 use super::repeats::{Repeats, SpellSet};
-use super::ways::{MOST_ENTRIES, add_up, trim, ways};
+use super::ways::{add_up, ways};
 
 /// Ways in which one spell may carry on the ways before it; where they are more, fewer of those before are kept.
-const MOST_PRODUCT: usize = 1 << 16;
+const MOST_PRODUCT: usize = 1 << 13;
 
 /// Weights of one way a cause can have gone.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -45,7 +45,7 @@ impl Weights {
 /// The distribution of one cause over the bits it sets. Weights include what normal readings take away.
 #[derive(Debug, Clone)]
 pub(super) struct Kernel<'a, B> {
-    /// Bits set, with weights; sorted by bits, so that the empty set comes first.
+    /// Bits set, with weights; the empty set comes first, where there is one.
     pub(super) entries: Vec<(B, Weights)>,
     /// For each entry, the weight of being present by each set of alike habits; empty where there is one set.
     present_by: Vec<Vec<f64>>,
@@ -53,18 +53,15 @@ pub(super) struct Kernel<'a, B> {
     alike: Vec<Alike<'a>>,
     /// Number of habits.
     habits: usize,
-    /// Weight left out for size.
-    pub(super) left_out: f64,
-    /// How likely its bits are explained by something else.
-    pub(super) unexplained: Unexplained,
+    /// The share of what it can become that was cut for size, at the most; only a guess where what it can become is one.
+    pub(super) lost: f64,
 }
 
 impl<'a, B: BitSet> Kernel<'a, B> {
-    pub(super) fn of(cause: &'a CauseInput, spells: usize, touches: &[Touch]) -> Self {
-        let unexplained = Unexplained::of(touches);
+    /// `masks` has for each bit the slots that setting it fills.
+    pub(super) fn of(cause: &'a CauseInput, spells: usize, touches: &[Touch], masks: &[B], worth: &Worth<B>) -> Self {
         let alike = alike(cause, spells, touches);
-        let mut sum =
-            Sum { table: BTreeMap::new(), left_out: 0.0, unexplained: &unexplained, set: 0, sets: alike.len() };
+        let mut sum = Sum { table: BTreeMap::new(), lost: 0.0, masks, worth, set: 0, sets: alike.len() };
         // Absent, there from the first, or brought by work later on: then only what was looked at since concerns it.
         there_from(cause, &alike, spells, touches, 0, cause.prior, &mut sum);
         let mut absent = 1.0 - cause.prior;
@@ -75,10 +72,10 @@ impl<'a, B: BitSet> Kernel<'a, B> {
         }
         sum.add(B::empty(), Weights { total: absent, ..Weights::default() });
         let mut entries: Vec<(B, Entry)> = sum.table.into_iter().filter(|(_, e)| e.weights.total > 0.0).collect();
-        let left_out = sum.left_out + trim(&mut entries, MOST_ENTRIES, &unexplained, |e| e.weights.total);
+        let lost = sum.lost + worth.trim(&mut entries, worth.most(), |e| e.weights.total);
         let (entries, present_by) =
             entries.into_iter().map(|(bits, entry)| ((bits, entry.weights), entry.present_by)).unzip();
-        Self { entries, present_by, alike, habits: cause.habits.len(), left_out, unexplained }
+        Self { entries, present_by, alike, habits: cause.habits.len(), lost }
     }
 
     /// The probability of each habit of the cause where it is present, by what each entry gathers over everything else.
@@ -127,21 +124,21 @@ fn there_from<B: BitSet>(
     }
     let repeats = Repeats::of(touches);
     let ends = ends(cause, from, spells);
-    let unexplained = sum.unexplained;
+    let (masks, worth) = (sum.masks, sum.worth);
     if habits.iter().any(|habit| matches!(habit.comes, Comes::Spells(_))) {
         let slept: Vec<Vec<(SpellSet, f64)>> = ends.iter().map(|end| repeats.slept(end.spell)).collect();
         repeats.cases(|chance, looks| {
-            let mut ignored = 0.0;
+            let mut lost = 0.0;
             let spots: Vec<Spot<B>> = (0..spells)
                 .map(|spell| {
                     let mut of = |sees| {
                         let looks = looks.iter().filter(|t| t.spell == spell && t.sees == sees);
-                        ways(looks, unexplained, &mut ignored)
+                        ways(looks, masks, worth, &mut lost)
                     };
                     Spot { present: of(Sees::Present), awake: of(Sees::Awake) }
                 })
                 .collect();
-            sum.left_out += weight * chance * ignored;
+            sum.lost += lost;
             for (set, habit) in habits.iter().enumerate() {
                 let Comes::Spells(awake) = habit.comes else { continue };
                 sum.set = set;
@@ -162,14 +159,14 @@ fn there_from<B: BitSet>(
             if weight <= 0.0 {
                 continue;
             }
-            let mut ignored = 0.0;
+            let mut lost = 0.0;
             let lasts = end.spell == usize::MAX;
-            for (bits, by) in momentary(*each_minute, touches, end.spell, unexplained, &mut ignored) {
+            for (bits, by) in momentary(*each_minute, touches, end.spell, (masks, worth), &mut lost) {
                 let total = weight * by;
                 let here = if lasts { total } else { 0.0 };
                 sum.add(bits, Weights { total, present: here, awake: here, ever: total });
             }
-            sum.left_out += weight * ignored;
+            sum.lost += lost;
         }
     }
 }
@@ -184,8 +181,10 @@ struct Entry {
 
 struct Sum<'a, B> {
     table: BTreeMap<B, Entry>,
-    left_out: f64,
-    unexplained: &'a Unexplained,
+    lost: f64,
+    /// For each bit, the slots that setting it fills.
+    masks: &'a [B],
+    worth: &'a Worth<B>,
     /// The set of alike habits that is being added.
     set: usize,
     /// How many there are.
@@ -287,7 +286,7 @@ fn history<B: BitSet>(
             let spot = &spots[*spell];
             let awake = awake(*spell);
             let ways = (spot.present.len() * (1 + spot.awake.len())).max(1);
-            sum.left_out += trim(&mut table, (MOST_PRODUCT / ways).max(64), sum.unexplained, |w| w.total);
+            sum.lost += sum.worth.trim(&mut table, (MOST_PRODUCT / ways).max(64), |w| w.total);
             let mut next: Vec<(B, Weights)> = Vec::with_capacity(table.len() * (1 + spot.awake.len()));
             for (bits, weights) in &table {
                 for (more, by) in &spot.present {
@@ -322,6 +321,6 @@ fn merge<B: BitSet>(mut next: Vec<(B, Weights)>, into: &mut Sum<'_, B>) -> Vec<(
     next.retain(|(_, w)| w.total > 0.0);
     next.sort_by_key(|e| e.0);
     add_up(&mut next, Weights::add);
-    into.left_out += trim(&mut next, MOST_ENTRIES, into.unexplained, |w| w.total);
+    into.lost += into.worth.trim(&mut next, into.worth.most(), |w| w.total);
     next
 }

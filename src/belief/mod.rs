@@ -8,6 +8,7 @@
 //! walked one by one over the sets of bits explained so far, and the way back gives every probability.
 
 mod bits;
+mod bound;
 mod cut;
 mod eliminate;
 mod explain;
@@ -20,6 +21,7 @@ mod prior;
 mod problem;
 mod repeats;
 mod schedule;
+mod view;
 mod ways;
 
 pub use explain::{Explanation, Extent, Now};

@@ -1,9 +1,15 @@
 //! From a problem to the probability of every cause and the leading explanations.
 
+use std::collections::BTreeSet;
+
+use crate::model::CauseId;
+
 use super::bits::{BitSet, Wide};
+use super::bound::{Bound, Onward};
+use super::cut::Worth;
 use super::eliminate::{Walk, log_add};
 use super::explain::{Explanation, Extent, Lister};
-use super::findings::Findings;
+use super::findings::{Findings, Loosened};
 use super::kernel::{Kernel, Weights};
 use super::problem::Problem;
 use super::schedule::Schedule;
@@ -20,7 +26,7 @@ pub struct Belief {
 }
 
 /// The answer of inference.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Posterior {
     /// One belief for each cause of the problem, in order.
     pub causes: Vec<Belief>,
@@ -51,16 +57,95 @@ impl Posterior {
     }
 }
 
+/// Slots up to which the whole is tried with every gate that did not open.
+const FEW_SLOTS: usize = 16;
+/// Slots past which gates that did not open stay loosened, whatever that costs.
+const MANY_SLOTS: usize = 32;
+/// The most error that loosened gates may bring, all together.
+const LITTLE_ERROR: f64 = 2e-3;
+
 /// Infers, listing explanations to an extent.
 #[must_use]
 pub fn infer(problem: &Problem, extent: Extent) -> Posterior {
-    let mut findings = Findings::of(problem);
-    let touched: Vec<bool> = findings.touches.iter().map(|t| t.iter().any(|t| t.bit.is_some())).collect();
+    let mut findings = Findings::of(problem, |_| true);
     let schedule = Schedule::of(&mut findings);
+    let few = schedule.slots <= FEW_SLOTS;
+    if few && let Some(whole) = with(problem, &findings, schedule, extent, true) {
+        return whole;
+    }
+    let (findings, schedule) = loosen(problem, &BTreeSet::new());
+    let loosened = Inferred::of(problem, findings, schedule, extent);
+    let errors = loosened.errors();
+    let mut sum = 0.0;
+    let within = |(_, error): &&(usize, f64)| {
+        sum += error;
+        sum <= LITTLE_ERROR
+    };
+    let few = errors.iter().take_while(within).count();
+    // Where more is left out for size than for gates, keeping gates would leave out still more.
+    let of_gates: f64 = errors.iter().map(|(_, error)| error).sum();
+    if few == errors.len() || loosened.posterior.error > of_gates {
+        return loosened.posterior();
+    }
+    let kept = errors[few..].iter().map(|(number, _)| *number).collect();
+    let (findings, schedule) = loosen(problem, &kept);
+    if schedule.slots > MANY_SLOTS {
+        return loosened.posterior();
+    }
+    let tight = Inferred::of(problem, findings, schedule, extent);
+    if tight.error() <= loosened.error() { tight.posterior() } else { loosened.posterior() }
+}
+
+/// The findings with those of the gates that did not open kept that are named by number.
+fn loosen(problem: &Problem, kept: &BTreeSet<usize>) -> (Findings, Schedule) {
+    let mut findings = Findings::of(problem, |number| kept.contains(&number));
+    let schedule = Schedule::of(&mut findings);
+    (findings, schedule)
+}
+
+/// What is inferred with some gates loosened.
+struct Inferred {
+    posterior: Posterior,
+    loosened: Vec<Loosened>,
+}
+
+impl Inferred {
+    fn of(problem: &Problem, findings: Findings, schedule: Schedule, extent: Extent) -> Self {
+        let posterior = with(problem, &findings, schedule, extent, false).unwrap_or_default();
+        Self { posterior, loosened: findings.loosened }
+    }
+
+    /// How far probabilities can be off for each loosened gate, the least first.
+    fn errors(&self) -> Vec<(usize, f64)> {
+        let ever = |cause: CauseId| self.posterior.causes[cause.0].ever;
+        let mut errors: Vec<(usize, f64)> = self.loosened.iter().map(|gate| (gate.number, gate.error(ever))).collect();
+        errors.sort_by(|a, b| a.1.total_cmp(&b.1));
+        errors
+    }
+
+    /// How far they can be off for all of it.
+    fn error(&self) -> f64 {
+        (self.posterior.error + self.errors().iter().map(|(_, error)| error).sum::<f64>()).min(1.0)
+    }
+
+    fn posterior(self) -> Posterior {
+        Posterior { error: self.error(), ..self.posterior }
+    }
+}
+
+/// What is inferred of findings; none where only the whole will do and that takes too long.
+fn with(
+    problem: &Problem,
+    findings: &Findings,
+    schedule: Schedule,
+    extent: Extent,
+    only_whole: bool,
+) -> Option<Posterior> {
+    let touched: Vec<bool> = findings.touches.iter().map(|t| t.iter().any(|t| t.bit.is_some())).collect();
     if schedule.slots <= <u64 as BitSet>::CAPACITY {
-        with_bits::<u64>(problem, &findings, schedule, &touched, extent)
+        with_bits::<u64>(problem, findings, schedule, &touched, extent, only_whole)
     } else {
-        with_bits::<Wide>(problem, &findings, schedule, &touched, extent)
+        with_bits::<Wide>(problem, findings, schedule, &touched, extent, only_whole)
     }
 }
 
@@ -70,13 +155,36 @@ fn with_bits<B: BitSet>(
     schedule: Schedule,
     touched: &[bool],
     extent: Extent,
-) -> Posterior {
-    let kernels: Vec<Kernel<'_, B>> = problem
-        .causes
-        .iter()
-        .zip(&findings.touches)
-        .map(|(cause, touches)| Kernel::of(cause, problem.spells, touches))
-        .collect();
+    only_whole: bool,
+) -> Option<Posterior> {
+    let Schedule { steps, slots, touching } = schedule;
+    let masks: Vec<B> = findings.masks();
+    let kernel = |cause: usize, worth: &Worth<B>| {
+        Kernel::of(&problem.causes[cause], problem.spells, &findings.touches[cause], &masks, worth)
+    };
+    let guessed = |cause: usize| kernel(cause, &Worth::guessed(&findings.touches[cause], &masks));
+    let mut kernels: Vec<Kernel<'_, B>> = (0..problem.causes.len()).map(guessed).collect();
+    let is_whole = kernels.iter().all(|kernel| kernel.lost == 0.0);
+    let walk = is_whole.then(|| Walk::whole(&steps, slots, &kernels, &findings.closings)).flatten();
+    let (walk, log_dropped) = if let Some(walk) = walk {
+        (walk, f64::NEG_INFINITY)
+    } else if only_whole {
+        return None;
+    } else {
+        let mut bound = Bound::least(&kernels, &findings.closings, &touching);
+        // What was cut by a guess is built anew by what can become of it.
+        for cause in 0..kernels.len() {
+            if kernels[cause].lost > 0.0 {
+                let more = bound.more(&findings.closings, &touching[cause]);
+                kernels[cause] = kernel(cause, &Worth::known(more.clone()));
+                bound.renew(cause, &kernels[cause], &more);
+            }
+        }
+        let onward = Onward::of(&steps, &kernels, &findings.closings, &bound, &touching);
+        let walk = Walk::bounded(&steps, slots, &kernels, &findings.closings, &onward);
+        let dropped = log_add(walk.log_dropped, onward.log_cut(&kernels));
+        (walk, dropped)
+    };
     let mut causes = vec![Belief::default(); kernels.len()];
     let mut habits = vec![Vec::new(); kernels.len()];
     let mut log_untouched = findings.log_constant;
@@ -88,33 +196,19 @@ fn with_bits<B: BitSet>(
             *habits = kernel.idle_habits();
         }
     }
-    let walk = Walk::run(schedule.steps, schedule.slots, &kernels, &findings.closings);
     let back = walk.back(&kernels, |cause, sums, gathered| {
         causes[cause] = shares(sums);
         habits[cause] = kernels[cause].habits(gathered);
     });
-    let explanations = Lister { walk: &walk, back: &back, kernels: &kernels }.list(extent);
-    let dropped = log_add(walk.log_dropped, cut_from_kernels(&kernels, touched, findings));
-    let share = if dropped == f64::NEG_INFINITY { 0.0 } else { (dropped - log_add(dropped, walk.log_weight)).exp() };
-    Posterior {
+    let explanations = Lister::new(&walk, &back, &kernels).list(extent);
+    let share = (log_dropped - log_add(log_dropped, walk.log_weight)).exp();
+    Some(Posterior {
         causes,
         habits,
         log_evidence: log_untouched + walk.log_weight,
         explanations,
         error: (left_out + share).min(1.0),
-    }
-}
-
-/// Log of the most that what was cut from kernels can have weighed: all histories with at least one cut part, every finding explained.
-fn cut_from_kernels<B: BitSet>(kernels: &[Kernel<'_, B>], touched: &[bool], findings: &Findings) -> f64 {
-    let (mut whole, mut more) = (0.0, 0.0);
-    for (kernel, _) in kernels.iter().zip(touched).filter(|(_, touched)| **touched) {
-        let total = kernel.total();
-        whole += total.ln();
-        more += (kernel.left_out / total).ln_1p();
-    }
-    let most: f64 = findings.closings.iter().map(|closing| closing.most().ln()).sum();
-    whole + more.exp_m1().ln() + most
+    })
 }
 
 fn shares(sums: Weights) -> Belief {

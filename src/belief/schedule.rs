@@ -15,6 +15,8 @@ pub(super) enum Step {
 pub(super) struct Schedule {
     pub(super) steps: Vec<Step>,
     pub(super) slots: usize,
+    /// For each cause, the observations whose bits it can set.
+    pub(super) touching: Vec<Vec<usize>>,
 }
 
 impl Schedule {
@@ -45,7 +47,7 @@ impl Schedule {
             }
         }
         findings.renumber(&slot_of.iter().map(|slot| slot.unwrap_or(0)).collect::<Vec<_>>());
-        Self { steps, slots }
+        Self { steps, slots, touching }
     }
 }
 

@@ -1,52 +1,28 @@
 //! The ways in which looks can go: the bits that they set, each set with its weight.
 
 use super::bits::BitSet;
-use super::cut::Unexplained;
+use super::cut::Worth;
 use super::findings::Touch;
 
-/// Ways to set bits kept per cause; those beyond it are left out and counted.
-pub(super) const MOST_ENTRIES: usize = 512;
-
-/// Cuts entries down to `most`, in their order. Returns the weight left out.
-pub(super) fn trim<B: BitSet, T>(
-    entries: &mut Vec<(B, T)>,
-    most: usize,
-    unexplained: &Unexplained,
-    weight: impl Fn(&T) -> f64,
-) -> f64 {
-    if entries.len() <= most {
-        return 0.0;
-    }
-    let weighed: Vec<(B, f64)> = entries.iter().map(|(bits, w)| (*bits, weight(w))).collect();
-    let kept = unexplained.keep(&weighed, most, false);
-    let mut at = kept.iter();
-    entries.retain(|_| at.next().copied().unwrap_or(false));
-    weighed.iter().zip(kept).filter(|(_, kept)| !kept).map(|((_, weight), _)| weight).sum()
-}
-
-/// The ways in which the touches of one spell can go, with their chances; impossible ones are left out.
+/// The ways in which the touches of one spell can go, with their chances; impossible ones are left out. The share of what can become of them
+/// that was cut for size is added to `lost`.
 pub(super) fn ways<'a, B: BitSet>(
     touches: impl Iterator<Item = &'a Touch>,
-    unexplained: &Unexplained,
-    ignored: &mut f64,
+    masks: &[B],
+    worth: &Worth<B>,
+    lost: &mut f64,
 ) -> Vec<(B, f64)> {
     let mut found = vec![(B::empty(), 1.0)];
     for touch in touches {
         match touch.bit {
             None => found.iter_mut().for_each(|(_, by)| *by *= 1.0 - touch.chance),
             Some(bit) => {
-                let shown: Vec<(B, f64)> = found
-                    .iter()
-                    .map(|(bits, by)| {
-                        let mut bits = *bits;
-                        bits.insert(bit);
-                        (bits, by * touch.chance)
-                    })
-                    .collect();
+                let shown: Vec<(B, f64)> =
+                    found.iter().map(|(bits, by)| (bits.union(masks[bit]), by * touch.chance)).collect();
                 found.iter_mut().for_each(|(_, by)| *by *= 1.0 - touch.chance);
                 found.extend(shown);
                 found.retain(|(_, by)| *by > 0.0);
-                *ignored += trim(&mut found, MOST_ENTRIES, unexplained, |by| *by);
+                *lost += worth.trim(&mut found, worth.most(), |by| *by);
             }
         }
     }
