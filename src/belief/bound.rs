@@ -35,18 +35,9 @@ pub(super) struct Bound {
 }
 
 impl Bound {
-    /// The bound that takes every observation for as likely as it can be.
-    pub(super) fn none(closings: &[Closing]) -> Self {
-        Self {
-            log_most: closings.iter().map(|closing| closing.most().ln()).collect(),
-            slope: vec![0.0; closings.len()],
-            log_sum: Vec::new(),
-        }
-    }
-
     /// The least bound on the whole that a few rounds find.
     pub(super) fn least<B: BitSet>(kernels: &[Kernel<'_, B>], closings: &[Closing], touching: &[Vec<usize>]) -> Self {
-        let mut bound = Self::none(closings);
+        let mut slopes = vec![0.0; closings.len()];
         let mut of: Vec<Vec<usize>> = vec![Vec::new(); closings.len()];
         for (cause, touched) in touching.iter().enumerate() {
             touched.iter().for_each(|closing| of[*closing].push(cause));
@@ -80,13 +71,13 @@ impl Bound {
                     spread += twice / sums[*cause] - share * share;
                 }
                 let stride = (1.0 - mean) / spread.max(f64::MIN_POSITIVE);
-                let slope = (bound.slope[at] + stride.clamp(-STRIDE, STRIDE)).clamp(0.0, steepest[at]);
-                let by = slope - bound.slope[at];
+                let slope = (slopes[at] + stride.clamp(-STRIDE, STRIDE)).clamp(0.0, steepest[at]);
+                let by = slope - slopes[at];
                 if by == 0.0 {
                     continue;
                 }
                 moved = moved.max(by.abs());
-                bound.slope[at] = slope;
+                slopes[at] = slope;
                 let once = by.exp();
                 for cause in &of[at] {
                     for ((bits, _), weight) in kernels[*cause].entries.iter().zip(&mut tilted[*cause]) {
@@ -102,8 +93,11 @@ impl Bound {
                 break;
             }
         }
-        bound.log_sum = sums.iter().map(|sum| sum.ln()).collect();
-        bound
+        Self {
+            log_most: closings.iter().map(|closing| closing.most().ln()).collect(),
+            slope: slopes,
+            log_sum: sums.iter().map(|sum| sum.ln()).collect(),
+        }
     }
 
     /// Log of the most a closing can weigh where none of its bits is set yet.

@@ -5,12 +5,8 @@
 use super::bits::BitSet;
 use super::findings::Touch;
 
-/// Sets kept of one cause while it is only guessed what can become of them.
-const MOST_GUESSED: usize = 256;
-/// Sets kept of one cause by what can become of them.
-const MOST_KNOWN: usize = 256;
-/// From so many sets on, those are dropped of which next to nothing can become.
-const MANY: usize = 256;
+/// Sets of bits kept of one cause; those beyond it are left out and counted.
+pub(super) const MOST: usize = 256;
 /// What is next to nothing, as a share of what can become of all.
 const NEXT_TO_NOTHING: f64 = 1e-12;
 
@@ -38,11 +34,6 @@ impl<B: BitSet> Worth<B> {
         Self { more, known: true }
     }
 
-    /// How many sets are kept.
-    pub(super) fn most(&self) -> usize {
-        if self.known { MOST_KNOWN } else { MOST_GUESSED }
-    }
-
     /// Log of what can become of a set of such a weight.
     fn of(&self, bits: &B, weight: f64) -> f64 {
         weight.ln() + self.more.iter().filter(|(bit, _)| bits.union(*bit) == *bits).map(|(_, more)| more).sum::<f64>()
@@ -50,8 +41,8 @@ impl<B: BitSet> Worth<B> {
 
     /// Cuts entries down to at most `most`, in their order. Returns the share that is lost of what can become of all.
     pub(super) fn trim<T>(&self, entries: &mut Vec<(B, T)>, most: usize, weight: impl Fn(&T) -> f64) -> f64 {
-        let most = most.min(self.most());
-        if entries.len() <= most.min(if self.known { MANY } else { most }) {
+        let most = most.min(MOST);
+        if entries.len() <= most {
             return 0.0;
         }
         let logs: Vec<f64> = entries.iter().map(|(bits, w)| self.of(bits, weight(w))).collect();

@@ -74,6 +74,14 @@ impl<B> Leads<B> {
         }
     }
 
+    /// The ways in which the cause sets something from a state, with their weights and where they lead.
+    pub(super) fn setting(&self, state: u32) -> impl Iterator<Item = (&Weights, u32)> {
+        let (entries, leads) = self.walked(state);
+        let all = entries.iter().zip(leads).map(|((_, w), lead)| (w, *lead));
+        // The first entry is the one in which the cause does nothing.
+        all.skip(1).filter(|(_, lead)| *lead != DROPPED)
+    }
+
     /// Where a state goes when an observation is closed.
     pub(super) fn closed(&self, state: u32) -> u32 {
         match self {
@@ -146,8 +154,8 @@ impl<B: BitSet> Walk<B> {
                     let kernel = &kernels[*cause];
                     let mut views = Views::of(kernel, slots, onward.map(|onward| onward.tilt(*cause)));
                     if onward.is_some() {
-                        let best = promise.iter().copied().fold(0.0, f64::max);
-                        let many = nth_best(&promise, MOST_SEEN / kernel.entries.len());
+                        let best = best(&promise);
+                        let many = nth_best(&promise, MOST_SEEN / kernel.entries.len().max(1));
                         // The best state always sees all.
                         rarely = rarely.max(views.set() * many).min(views.set() * best);
                     }
@@ -266,6 +274,11 @@ impl<B: BitSet> Walk<B> {
     }
 }
 
+/// The promise of the best state.
+fn best(promise: &[f64]) -> f64 {
+    promise.iter().copied().fold(0.0, f64::max)
+}
+
 /// The promise of the state that so many are better than; 0 where there are fewer.
 fn nth_best(promise: &[f64], n: usize) -> f64 {
     if promise.len() <= n {
@@ -277,7 +290,7 @@ fn nth_best(promise: &[f64], n: usize) -> f64 {
 
 /// The least promise of a transition that leaves no more of them than there is room for: as little as can be. The best state is always kept.
 fn least_promise<B: BitSet>(promise: &[f64], views: &[View<B>], of: &[u32], room: usize) -> f64 {
-    let best = promise.iter().copied().fold(0.0, f64::max);
+    let best = best(promise);
     let mut least = NEXT_TO_NOTHING * best;
     while least < best && transitions(promise, views, of, least) > room {
         least *= 4.0;
@@ -365,7 +378,7 @@ impl<B: BitSet> Next<B> {
     /// promise dropped.
     fn prune(&mut self, promise: &mut Vec<f64>, thin: bool) -> f64 {
         let n = self.states.len();
-        let least = NEXT_TO_NOTHING * promise.iter().copied().fold(0.0, f64::max);
+        let least = NEXT_TO_NOTHING * best(promise);
         let keep = |at: &usize| self.weights[*at] > 0.0 && (!thin || promise[*at] >= least);
         let mut kept: Vec<usize> = (0..n).filter(keep).collect();
         if kept.is_empty() {

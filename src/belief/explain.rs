@@ -101,7 +101,6 @@ pub(super) struct Lister<'a, B> {
 }
 
 /// What is left of a stretch from one of its steps on, with no new member. A stretch is a closing, or causes walked one after the other.
-#[derive(Default)]
 struct Ahead {
     /// The step behind the stretch.
     end: usize,
@@ -375,11 +374,9 @@ impl<'a, B: BitSet> Lister<'a, B> {
             members.push(cause);
             let scale = self.back.scales[step];
             for (state, weight) in &table {
-                let (entries, leads) = self.walk.leads[step].walked(*state);
-                *work += leads.len();
-                for ((_, w), lead) in entries.iter().zip(leads).skip(1).filter(|(_, lead)| **lead != DROPPED) {
-                    with.push((*lead, weight * w.total / scale));
-                }
+                let leads = &self.walk.leads[step];
+                *work += leads.walked(*state).1.len();
+                with.extend(leads.setting(*state).map(|(w, lead)| (lead, weight * w.total / scale)));
             }
             gather(&mut with);
         }
@@ -422,11 +419,10 @@ impl<'a, B: BitSet> Lister<'a, B> {
         for (standing, table) in tables {
             let mut by_now = [(Now::Gone, Table::new()), (Now::Asleep, Table::new()), (Now::Awake, Table::new())];
             for (state, weight) in table {
-                let (entries, leads) = self.walk.leads[at].walked(state);
-                for ((_, w), lead) in entries.iter().zip(leads).skip(1).filter(|(_, lead)| **lead != DROPPED) {
+                for (w, lead) in self.walk.leads[at].setting(state) {
                     let parts = [w.total - w.present, w.present - w.awake, w.awake];
                     for ((_, table), part) in by_now.iter_mut().zip(parts).filter(|(_, part)| *part > 0.0) {
-                        table.push((*lead, weight * part / self.back.scales[at]));
+                        table.push((lead, weight * part / self.back.scales[at]));
                     }
                 }
             }

@@ -279,6 +279,11 @@ impl Findings {
         }
     }
 
+    /// Whether there are gates that did not open.
+    pub(super) fn has_shut_gates(&self) -> bool {
+        self.shut > 0
+    }
+
     /// A gate that did not open, by what opens it alone.
     fn loosen(&mut self, seen: (usize, &Observation), index: usize, (formula, chance): (&Formula, f64)) {
         // Unlike an outcome it is missed anew at each look: no other look has its index.

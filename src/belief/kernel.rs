@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::model::Sees;
 
 use super::bits::BitSet;
-use super::cut::Worth;
+use super::cut::{MOST, Worth};
 use super::findings::Touch;
 use super::habits::{Alike, alike, shared_out};
 use super::moments::momentary;
@@ -72,7 +72,7 @@ impl<'a, B: BitSet> Kernel<'a, B> {
         }
         sum.add(B::empty(), Weights { total: absent, ..Weights::default() });
         let mut entries: Vec<(B, Entry)> = sum.table.into_iter().filter(|(_, e)| e.weights.total > 0.0).collect();
-        let lost = sum.lost + worth.trim(&mut entries, worth.most(), |e| e.weights.total);
+        let lost = sum.lost + worth.trim(&mut entries, MOST, |e| e.weights.total);
         let (entries, present_by) =
             entries.into_iter().map(|(bits, entry)| ((bits, entry.weights), entry.present_by)).unzip();
         Self { entries, present_by, alike, habits: cause.habits.len(), lost }
@@ -321,6 +321,6 @@ fn merge<B: BitSet>(mut next: Vec<(B, Weights)>, into: &mut Sum<'_, B>) -> Vec<(
     next.retain(|(_, w)| w.total > 0.0);
     next.sort_by_key(|e| e.0);
     add_up(&mut next, Weights::add);
-    into.lost += into.worth.trim(&mut next, into.worth.most(), |w| w.total);
+    into.lost += into.worth.trim(&mut next, MOST, |w| w.total);
     next
 }

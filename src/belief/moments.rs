@@ -6,7 +6,7 @@
 use crate::model::{Sees, met};
 
 use super::bits::BitSet;
-use super::cut::Worth;
+use super::cut::{MOST, Worth};
 use super::findings::Touch;
 use super::ways::{merge_ways, ways};
 
@@ -70,6 +70,6 @@ fn both<B: BitSet>(one: &[(B, f64)], other: &[(B, f64)], worth: &Worth<B>, lost:
     let mut found: Vec<(B, f64)> =
         one.iter().flat_map(|(bits, a)| other.iter().map(move |(more, b)| (bits.union(*more), a * b))).collect();
     merge_ways(&mut found);
-    *lost += worth.trim(&mut found, worth.most(), |by| *by);
+    *lost += worth.trim(&mut found, MOST, |by| *by);
     found
 }

@@ -9,7 +9,7 @@ use super::bound::{Bound, Onward};
 use super::cut::Worth;
 use super::eliminate::{Walk, log_add};
 use super::explain::{Explanation, Extent, Lister};
-use super::findings::{Findings, Loosened};
+use super::findings::Findings;
 use super::kernel::{Kernel, Weights};
 use super::problem::Problem;
 use super::schedule::Schedule;
@@ -69,13 +69,16 @@ const LITTLE_ERROR: f64 = 2e-3;
 pub fn infer(problem: &Problem, extent: Extent) -> Posterior {
     let mut findings = Findings::of(problem, |_| true);
     let schedule = Schedule::of(&mut findings);
+    if !findings.has_shut_gates() {
+        return with(problem, &findings, schedule, extent, false).unwrap_or_default();
+    }
     let few = schedule.slots <= FEW_SLOTS;
     if few && let Some(whole) = with(problem, &findings, schedule, extent, true) {
         return whole;
     }
     let (findings, schedule) = loosen(problem, &BTreeSet::new());
-    let loosened = Inferred::of(problem, findings, schedule, extent);
-    let errors = loosened.errors();
+    let loosened = Inferred::of(problem, &findings, schedule, extent);
+    let errors = &loosened.errors;
     let mut sum = 0.0;
     let within = |(_, error): &&(usize, f64)| {
         sum += error;
@@ -83,8 +86,7 @@ pub fn infer(problem: &Problem, extent: Extent) -> Posterior {
     };
     let few = errors.iter().take_while(within).count();
     // Where more is left out for size than for gates, keeping gates would leave out still more.
-    let of_gates: f64 = errors.iter().map(|(_, error)| error).sum();
-    if few == errors.len() || loosened.posterior.error > of_gates {
+    if few == errors.len() || loosened.posterior.error > loosened.of_gates() {
         return loosened.posterior();
     }
     let kept = errors[few..].iter().map(|(number, _)| *number).collect();
@@ -92,7 +94,7 @@ pub fn infer(problem: &Problem, extent: Extent) -> Posterior {
     if schedule.slots > MANY_SLOTS {
         return loosened.posterior();
     }
-    let tight = Inferred::of(problem, findings, schedule, extent);
+    let tight = Inferred::of(problem, &findings, schedule, extent);
     if tight.error() <= loosened.error() { tight.posterior() } else { loosened.posterior() }
 }
 
@@ -106,26 +108,28 @@ fn loosen(problem: &Problem, kept: &BTreeSet<usize>) -> (Findings, Schedule) {
 /// What is inferred with some gates loosened.
 struct Inferred {
     posterior: Posterior,
-    loosened: Vec<Loosened>,
+    /// How far probabilities can be off for each loosened gate by its number, the least first.
+    errors: Vec<(usize, f64)>,
 }
 
 impl Inferred {
-    fn of(problem: &Problem, findings: Findings, schedule: Schedule, extent: Extent) -> Self {
-        let posterior = with(problem, &findings, schedule, extent, false).unwrap_or_default();
-        Self { posterior, loosened: findings.loosened }
+    fn of(problem: &Problem, findings: &Findings, schedule: Schedule, extent: Extent) -> Self {
+        let posterior = with(problem, findings, schedule, extent, false).unwrap_or_default();
+        let ever = |cause: CauseId| posterior.causes[cause.0].ever;
+        let mut errors: Vec<(usize, f64)> =
+            findings.loosened.iter().map(|gate| (gate.number, gate.error(ever))).collect();
+        errors.sort_by(|a, b| a.1.total_cmp(&b.1));
+        Self { posterior, errors }
     }
 
-    /// How far probabilities can be off for each loosened gate, the least first.
-    fn errors(&self) -> Vec<(usize, f64)> {
-        let ever = |cause: CauseId| self.posterior.causes[cause.0].ever;
-        let mut errors: Vec<(usize, f64)> = self.loosened.iter().map(|gate| (gate.number, gate.error(ever))).collect();
-        errors.sort_by(|a, b| a.1.total_cmp(&b.1));
-        errors
+    /// How far probabilities can be off for all loosened gates.
+    fn of_gates(&self) -> f64 {
+        self.errors.iter().map(|(_, error)| error).sum()
     }
 
     /// How far they can be off for all of it.
     fn error(&self) -> f64 {
-        (self.posterior.error + self.errors().iter().map(|(_, error)| error).sum::<f64>()).min(1.0)
+        (self.posterior.error + self.of_gates()).min(1.0)
     }
 
     fn posterior(self) -> Posterior {
@@ -141,11 +145,10 @@ fn with(
     extent: Extent,
     only_whole: bool,
 ) -> Option<Posterior> {
-    let touched: Vec<bool> = findings.touches.iter().map(|t| t.iter().any(|t| t.bit.is_some())).collect();
     if schedule.slots <= <u64 as BitSet>::CAPACITY {
-        with_bits::<u64>(problem, findings, schedule, &touched, extent, only_whole)
+        with_bits::<u64>(problem, findings, schedule, extent, only_whole)
     } else {
-        with_bits::<Wide>(problem, findings, schedule, &touched, extent, only_whole)
+        with_bits::<Wide>(problem, findings, schedule, extent, only_whole)
     }
 }
 
@@ -153,7 +156,6 @@ fn with_bits<B: BitSet>(
     problem: &Problem,
     findings: &Findings,
     schedule: Schedule,
-    touched: &[bool],
     extent: Extent,
     only_whole: bool,
 ) -> Option<Posterior> {
@@ -189,8 +191,8 @@ fn with_bits<B: BitSet>(
     let mut habits = vec![Vec::new(); kernels.len()];
     let mut log_untouched = findings.log_constant;
     let left_out: f64 = if findings.overflowed { 1.0 } else { 0.0 };
-    for (((belief, habits), kernel), touched) in causes.iter_mut().zip(&mut habits).zip(&kernels).zip(touched) {
-        if !touched {
+    for (((belief, habits), kernel), touched) in causes.iter_mut().zip(&mut habits).zip(&kernels).zip(&touching) {
+        if touched.is_empty() {
             log_untouched += kernel.total().ln();
             *belief = shares(kernel.idle());
             *habits = kernel.idle_habits();

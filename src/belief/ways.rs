@@ -1,7 +1,7 @@
 //! The ways in which looks can go: the bits that they set, each set with its weight.
 
 use super::bits::BitSet;
-use super::cut::Worth;
+use super::cut::{MOST, Worth};
 use super::findings::Touch;
 
 /// The ways in which the touches of one spell can go, with their chances; impossible ones are left out. The share of what can become of them
@@ -22,7 +22,7 @@ pub(super) fn ways<'a, B: BitSet>(
                 found.iter_mut().for_each(|(_, by)| *by *= 1.0 - touch.chance);
                 found.extend(shown);
                 found.retain(|(_, by)| *by > 0.0);
-                *lost += worth.trim(&mut found, worth.most(), |by| *by);
+                *lost += worth.trim(&mut found, MOST, |by| *by);
             }
         }
     }
